@@ -1,0 +1,24 @@
+/** The steps of an analysis, in order, as the screen and the command line name them. */
+export const STEPS = ['features', 'tuning and key', 'beats', 'bars', 'sections', 'chords'] as const;
+export type Step = (typeof STEPS)[number];
+
+/** What a long analysis tells and asks. */
+export interface Progress {
+  /** `done` from 0 to 1 over the whole analysis. */
+  readonly report: (step: Step, done: number) => void;
+  /** True once the user has cancelled; the analysis then throws Cancelled. */
+  readonly cancelled: () => boolean;
+}
+
+export class Cancelled extends Error {
+  constructor() {
+    super('The analysis was cancelled.');
+    this.name = 'Cancelled';
+  }
+}
+
+export const SILENT_PROGRESS: Progress = { report: () => undefined, cancelled: () => false };
+
+export function checkpoint(progress: Progress): void {
+  if (progress.cancelled()) throw new Cancelled();
+}

@@ -1,0 +1,10 @@
+/** A recording that cannot be used. The message is for the user: what was found and what to do. */
+export class RecordingProblem extends Error {
+  constructor(
+    readonly kind: 'empty' | 'not-audio' | 'truncated' | 'silent' | 'too-short' | 'too-long' | 'no-decoder' | 'broken',
+    message: string,
+  ) {
+    super(message);
+    this.name = 'RecordingProblem';
+  }
+}

@@ -1,0 +1,22 @@
+import type { Session } from '../session.js';
+
+/** One thing a user can do: menu entry, key and button all run the same record. */
+export interface Command {
+  readonly id: string;
+  /** As the menu says it: "Half tempo". */
+  readonly label: string;
+  readonly key?: KeyBinding;
+  /** 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields. */
+  readonly scope: 'everywhere' | 'map';
+  readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'chords' | 'doubts' | 'view';
+  allowed(session: Session): boolean;
+  run(session: Session): void | Promise<void>;
+}
+
+/** `code` for physical keys (Digit1, Numpad1), `key` for letters and named keys. `mod` is Ctrl, or Cmd on a Mac. */
+export interface KeyBinding {
+  readonly key?: string;
+  readonly code?: string;
+  readonly shift?: boolean;
+  readonly mod?: boolean;
+}

@@ -1,0 +1,136 @@
+import type { AnalysisSignal } from '../analysis/signal.js';
+import type { Evidence } from '../analysis/evidence.js';
+import type { Step } from '../analysis/progress.js';
+import type { SolveOutcome } from '../analysis/solve.js';
+import type { Pcm } from '../dsp/pcm.js';
+import type { Peaks } from '../dsp/peaks.js';
+import type { Recording, SongMap } from '../model/song-map.js';
+import type { Seconds } from '../music/units.js';
+
+/** What the state needs of the outside: each port has one implementation for the browser and one for tests. */
+export interface Ports {
+  readonly decoder: DecoderPort;
+  readonly analyser: AnalyserPort;
+  readonly player: PlayerPort;
+  readonly storage: StoragePort;
+  readonly files: FilesPort;
+}
+
+export interface Decoded {
+  /** For playing: at most two channels, at most 48 kHz. */
+  readonly pcm: Pcm;
+  /** For analysing: mono at ANALYSIS_RATE. */
+  readonly signal: AnalysisSignal;
+  readonly peaks: Peaks;
+  readonly recording: Recording;
+  /** As a person names it: "MP3", "FLAC", "AAC in MP4". */
+  readonly format: string;
+}
+
+export interface DecoderPort {
+  /**
+   * Decodes in chunks off the main thread. Throws a RecordingProblem (from src/decode/problem.ts) whose message says
+   * what was found and what to do. `report`: 0 to 1; `outline`: the peaks so far.
+   */
+  decode(
+    file: Blob,
+    fileName: string,
+    options?: { signal?: AbortSignal; report?: (done: number) => void; outline?: (peaks: Peaks) => void },
+  ): Promise<Decoded>;
+}
+
+export interface AnalyserPort {
+  /** Evidence and first map; the evidence also stays in the worker for solve(). `samples` is transferred. */
+  analyse(
+    samples: AnalysisSignal,
+    recording: Recording,
+    title: string,
+    options?: { signal?: AbortSignal; report?: (step: Step, done: number) => void },
+  ): Promise<{ evidence: Evidence; map: SongMap }>;
+  /** Gives the worker the evidence of a song that was opened from storage. */
+  use(evidence: Evidence): Promise<void>;
+  /** Solves around the map's locks with the evidence in use. */
+  solve(map: SongMap): Promise<SolveOutcome>;
+}
+
+/** One click to be heard. */
+export interface Click {
+  readonly time: Seconds;
+  readonly accent: boolean;
+}
+
+export interface Levels {
+  /** 0 to 1, linear gain. */
+  readonly recording: number;
+  readonly click: number;
+}
+
+/**
+ * Plays the recording on the audio clock with clicks on top. Later: rate, count-in, loops, play order;
+ * play position is a function of the audio clock, not a running counter.
+ */
+export interface PlayerPort {
+  /** Takes over the sound (its buffers are transferred to the audio thread). */
+  load(pcm: Pcm): Promise<void>;
+  unload(): void;
+  setClicks(clicks: readonly Click[]): void;
+  setLevels(levels: Levels): void;
+  /** Starts at `from`; stops by itself at `until` or the end. Must be called from a user action the first time. */
+  play(from: Seconds, until?: Seconds): Promise<void>;
+  stop(): void;
+  /** Where the sound now heard lies in the recording (output latency taken off); the last place when stopped. */
+  position(): Seconds;
+  /** Called on start, stop and end. Returns the function that ends the subscription. */
+  onChange(listener: (playing: boolean) => void): () => void;
+}
+
+export interface SongSummary {
+  readonly id: string;
+  readonly title: string;
+  readonly duration: Seconds;
+  /** Milliseconds since 1970. */
+  readonly changed: number;
+  readonly hasAudio: boolean;
+}
+
+/** One step of the history as stored: an RFC 6902 patch from the map before, or a whole map now and then. */
+export interface StoredStep {
+  readonly index: number;
+  readonly label: string;
+  readonly patch?: unknown;
+  readonly snapshot?: SongMap;
+}
+
+export interface StoredSong {
+  readonly summary: SongSummary;
+  readonly evidence: Evidence;
+  readonly peaks: Peaks;
+  readonly steps: readonly StoredStep[];
+  /** Index of the step that is shown: below the last one after an undo. */
+  readonly place: number;
+}
+
+/** Keeps songs. Every call is atomic: after a failure what was there before is there still. Errors: StorageProblem. */
+export interface StoragePort {
+  list(): Promise<readonly SongSummary[]>;
+  create(song: StoredSong, audio: Blob | undefined): Promise<void>;
+  open(id: string): Promise<StoredSong>;
+  /** The recording's file as it was given, or undefined when it was not kept. */
+  audio(id: string): Promise<Blob | undefined>;
+  setAudio(id: string, audio: Blob): Promise<void>;
+  /** Drops the steps from `step.index` on, appends `step`, makes it the place, and updates the summary. */
+  append(id: string, step: StoredStep, summary: SongSummary): Promise<void>;
+  setPlace(id: string, place: number, summary: SongSummary): Promise<void>;
+  setEvidence(id: string, evidence: Evidence): Promise<void>;
+  rename(id: string, title: string): Promise<void>;
+  remove(id: string): Promise<void>;
+}
+
+export interface FilesPort {
+  /** Hands a file to the user. */
+  save(name: string, data: Blob): void;
+  /** Asks the user for one file; undefined when none was chosen. */
+  pick(accept: string): Promise<File | undefined>;
+  /** A bundled recording, by its file name under samples/. */
+  sample(name: string): Promise<File>;
+}
