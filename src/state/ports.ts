@@ -14,6 +14,24 @@ export interface Ports {
   readonly player: PlayerPort;
   readonly storage: StoragePort;
   readonly files: FilesPort;
+  readonly clock: ClockPort;
+  readonly settings: SettingsPort;
+}
+
+/** Time for what the user does and sees; never for the sound. */
+export interface ClockPort {
+  /** Milliseconds, ascending, from any zero. */
+  now(): number;
+  /** Milliseconds since 1970. */
+  date(): number;
+  /** Runs `task` once after `ms`; the function returned calls it off. */
+  after(ms: number, task: () => void): () => void;
+}
+
+/** A few words kept between visits; does nothing where the browser keeps none. */
+export interface SettingsPort {
+  read(): unknown;
+  write(value: unknown): void;
 }
 
 export interface Decoded {
@@ -91,6 +109,8 @@ export interface SongSummary {
   /** Milliseconds since 1970. */
   readonly changed: number;
   readonly hasAudio: boolean;
+  /** The recording it maps: Recording.contentId. */
+  readonly contentId: string;
 }
 
 /** One step of the history as stored: an RFC 6902 patch from the map before, or a whole map now and then. */
@@ -99,6 +119,10 @@ export interface StoredStep {
   readonly label: string;
   readonly patch?: unknown;
   readonly snapshot?: SongMap;
+  /** The edit is stored but its solve was not finished: the map here does not hold together yet. */
+  readonly unsolved?: true;
+  /** From this step on the map rests on this evidence ("analyse anew"); absent means as before. */
+  readonly evidence?: Evidence;
 }
 
 export interface StoredSong {
@@ -121,8 +145,8 @@ export interface StoragePort {
   /** Drops the steps from `step.index` on, appends `step`, makes it the place, and updates the summary. */
   append(id: string, step: StoredStep, summary: SongSummary): Promise<void>;
   setPlace(id: string, place: number, summary: SongSummary): Promise<void>;
-  setEvidence(id: string, evidence: Evidence): Promise<void>;
-  rename(id: string, title: string): Promise<void>;
+  /** Asks the browser not to clear what is stored; false when it may. */
+  persist(): Promise<boolean>;
   remove(id: string): Promise<void>;
 }
 

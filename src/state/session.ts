@@ -3,6 +3,7 @@ import type { LockDraft, SongMap } from '../model/song-map.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { BarIndex, Seconds } from '../music/units.js';
+import type { Command } from './commands/command.js';
 import type { SongSummary } from './ports.js';
 
 /** Everything the screen reads and everything it can do. Elements read signals and run commands; nothing else. */
@@ -16,6 +17,14 @@ export interface Session {
   readonly playing: ReadonlySignal<boolean>;
   readonly settings: Signal<Settings>;
   readonly view: View;
+  /** Whether songs outlive the page: 'kept', 'may be cleared' by the browser when space is short, or 'not kept' (no storage here). */
+  readonly keeping: ReadonlySignal<'kept' | 'may be cleared' | 'not kept'>;
+  /** The taps so far while the user taps along; undefined otherwise. */
+  readonly tapping: ReadonlySignal<Tapping | undefined>;
+  /** Doubts not decided yet in the open song. */
+  readonly doubtsLeft: ReadonlySignal<number>;
+  /** Every command, in menu order; the same records for keys, menu and buttons. */
+  readonly commands: readonly Command[];
   /** Where the sound is now; read it each frame while playing. */
   position(): Seconds;
   /** Runs a map edit: stores it, solves, says what changed. Resolves when the map shown is solved. */
@@ -37,6 +46,56 @@ export interface Session {
   /** For a project that came without its recording. */
   attachRecording(file: File): Promise<void>;
   dismissNotice(): void;
+  /** Puts a message on the screen, as an element does whose own work failed. */
+  say(notice: Notice): void;
+  /** Gives the open song another title, as an edit. */
+  retitle(title: string): Promise<void>;
+  /** Opens a project file of our own; openFile() does the same when it is given one. */
+  openProject(file: File): Promise<void>;
+  /** Asks for a recording or a project file and opens it. */
+  chooseFile(): Promise<void>;
+  /** Asks for the recording of a song that came without it, and attaches it. */
+  chooseRecording(): Promise<void>;
+  /** Analyses the open song's recording again, says what would change, and applies it when the user agrees: one edit. */
+  analyseAnew(): Promise<void>;
+  /** The bar a length key pressed now would act on: outline it. Read it each frame while playing. */
+  lengthTarget(): BarIndex | undefined;
+  /** Lifts the lock (one edit). */
+  liftLock(id: string): Promise<void>;
+  /** Plays the doubt (an index into map.doubts) from one bar before it, with the click on. */
+  hearDoubt(index: number): Promise<void>;
+  /** Makes the shown reading of a doubt firm ('keep') or takes the other one; the next doubt follows when one was being heard. */
+  decideDoubt(index: number, reading: 'keep' | 'other'): Promise<void>;
+  /** Ends everything: playing, pending work, subscriptions. Resolves when what was under way is stored. */
+  dispose(): Promise<void>;
+}
+
+/** Taps collected while the user taps along. */
+export interface Tapping {
+  readonly beats: readonly Seconds[];
+  /** Those of `beats` tapped as beat 1. */
+  readonly downbeats: readonly Seconds[];
+}
+
+/**
+ * A line of text that a command asks for: an inline field beside the place it is about, never modal. The element
+ * shows `label` and `hint`, starts with `value` selected, offers `choices`, shows `check(text)` while typing, calls
+ * `submit` on Enter and `cancel` on Escape. Both clear `view.prompt`; `submit` keeps it when `check` has a complaint.
+ */
+export interface Prompt {
+  readonly kind: 'section-name' | 'chords' | 'time-signature' | 'title';
+  /** "Name for bars 9 to 16". */
+  readonly label: string;
+  readonly value: string;
+  readonly hint?: string;
+  /** Texts offered to take as they are: section names, time signatures. */
+  readonly choices: readonly string[];
+  /** The bar it stands beside; absent when it is about the song. */
+  readonly bar?: BarIndex;
+  /** What is wrong with the text, in a sentence; undefined when it can be used. */
+  check(text: string): string | undefined;
+  submit(text: string): Promise<void>;
+  cancel(): void;
 }
 
 export interface OpenSong {
@@ -85,6 +144,10 @@ export interface View {
   readonly window: Signal<{ readonly from: Seconds; readonly span: Seconds }>;
   /** Index into map.doubts of the doubt being heard. */
   readonly doubt: Signal<number | undefined>;
+  /** The inline field that is open, if any. */
+  readonly prompt: Signal<Prompt | undefined>;
+  /** The table of keys is shown. */
+  readonly help: Signal<boolean>;
 }
 
 export interface Settings {

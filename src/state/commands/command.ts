@@ -6,6 +6,8 @@ export interface Command {
   /** As the menu says it: "Half tempo". */
   readonly label: string;
   readonly key?: KeyBinding;
+  /** Other keys that do the same: Ctrl Y beside Ctrl shift Z. */
+  readonly otherKeys?: readonly KeyBinding[];
   /** 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields. */
   readonly scope: 'everywhere' | 'map';
   readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'chords' | 'doubts' | 'view';
