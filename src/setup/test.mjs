@@ -1,0 +1,44 @@
+// npm test: installs if needed, makes sure a Chromium is there, then types, lint, units, properties and browser,
+// printing how long each took. --long runs the same suites with full counts and writes a dated summary.
+import { existsSync } from 'node:fs';
+import { checkNode, ensureBuilt, ensureInstalled, runBin, BUILD_CLI, BUILD_WEB, TOP } from './steps.mjs';
+import { aptInstall, ensureChromium } from './chromium.mjs';
+import { CHECKS } from './check.mjs';
+
+checkNode();
+ensureInstalled();
+const long = process.argv.includes('--long');
+const names = process.argv.slice(2).filter((arg) => arg !== '--long');
+const env = { ...process.env, CHROMIUM: ensureChromium(), BARWRIGHT_LONG: long ? '1' : '' };
+// In CI the recordings with a stated tempo have to be there; elsewhere their test says why it is left out.
+if (process.env.CI && !existsSync('/usr/share/games/fretsonfire/songs/bangbang'))
+  aptInstall(['fretsonfire-songs-muldjord', 'ffmpeg']);
+
+const vitest = (project) => ['vitest/vitest.mjs', ['run', '--root', TOP, '--project', project, ...names]];
+const suites = [
+  ...CHECKS,
+  ['units and properties', ...vitest('unit')],
+  ['builds', () => (ensureBuilt(...BUILD_WEB), ensureBuilt(...BUILD_CLI), true)],
+  ['browser and command line', ...vitest('browser')],
+];
+const rows = [];
+for (const [name, bin, args] of names.length > 0 ? suites.slice(CHECKS.length) : suites) {
+  process.stdout.write(`\n== ${name}\n`);
+  const began = Date.now();
+  const passed = typeof bin === 'function' ? bin() : runBin(bin, args, { env });
+  rows.push({ name, passed, seconds: Math.round((Date.now() - began) / 100) / 10 });
+  if (!passed) break;
+}
+process.stdout.write(
+  '\n' +
+    rows
+      .map((row) => `${row.passed ? 'passed' : 'FAILED'}  ${String(row.seconds).padStart(6)} s  ${row.name}`)
+      .join('\n') +
+    '\n',
+);
+const ok = rows.every((row) => row.passed);
+if (long && names.length === 0) {
+  const { writeLongSummary } = await import('./long-summary.mjs');
+  writeLongSummary(rows);
+}
+process.exitCode = ok ? 0 : 1;

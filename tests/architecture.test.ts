@@ -1,0 +1,115 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, normalize, relative, sep } from 'node:path';
+import { describe, expect, it } from 'vitest';
+
+// Which folder may import which; imports go only down. '*' is everything. A folder may always import itself.
+const PURE = ['music', 'dsp', 'model', 'analysis', 'export', 'project'];
+const MAY: Readonly<Record<string, readonly string[]>> = {
+  music: [],
+  dsp: ['music'],
+  model: ['music'],
+  analysis: ['music', 'dsp', 'model'],
+  export: ['music', 'model', 'dsp'],
+  // A project file holds the evidence and the outline beside the map; their types are plain data.
+  project: ['music', 'model', 'type:analysis', 'type:dsp'],
+  worklets: ['dsp'],
+  decode: [...PURE, 'worklets', 'type:state'],
+  worker: [...PURE, 'worklets', 'type:state'],
+  audio: [...PURE, 'worklets', 'type:state'],
+  storage: [...PURE, 'worklets', 'type:state'],
+  state: PURE,
+  ui: ['state', 'model', 'music', 'export', 'type:dsp', 'type:analysis'],
+  cli: [...PURE, 'decode', 'worker'],
+  app: ['*'],
+};
+
+interface Import {
+  readonly from: string;
+  readonly to: string;
+  readonly type: boolean;
+}
+
+/** Every relative import of a source text; `file` is relative to the top, with slashes. */
+function importsOf(file: string, text: string): Import[] {
+  const found = text.matchAll(
+    /(?:^|\n)\s*(?:import|export)\s+(type\s)?[^'"`;]*?from\s+['"](\.[^'"]+)['"]|import\(\s*['"](\.[^'"]+)['"]|new URL\(\s*['"](\.[^'"]+\.ts)['"]|(?:^|\n)import\s+['"](\.[^'"]+)['"]/g,
+  );
+  return [...found].map((match) => ({
+    from: file,
+    to: normalize(join(dirname(file), (match[2] ?? match[3] ?? match[4] ?? match[5]) as string))
+      .split(sep)
+      .join('/'),
+    type: match[1] !== undefined,
+  }));
+}
+
+/** "src/music/x.ts" is in "music", "worklets/x.ts" in "worklets", "src/cli.ts" in "cli", other files of src in "app". */
+function folderOf(path: string): string {
+  const parts = path.split('/');
+  if (parts[0] === 'worklets') return 'worklets';
+  if (parts[0] !== 'src') return parts[0] as string;
+  if (parts.length === 2) return (parts[1] as string).startsWith('cli.') ? 'cli' : 'app';
+  return parts[1] as string;
+}
+
+function complaint(use: Import): string | undefined {
+  const from = folderOf(use.from);
+  const to = folderOf(use.to);
+  if (from === to || from === 'setup') return undefined;
+  const may = MAY[from];
+  if (!may) return `${use.from}: the folder "${from}" is not in the table`;
+  if (may.includes('*') || may.includes(to) || (use.type && may.includes(`type:${to}`))) return undefined;
+  return `${use.from} imports ${use.to}: ${from} may import ${may.join(', ') || 'nothing'}`;
+}
+
+function filesUnder(folder: string): string[] {
+  return readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile() && /\.ts$/.test(entry.name) && !entry.name.endsWith('.d.ts'))
+    .map((entry) => relative('.', join(entry.parentPath, entry.name)).split(sep).join('/'));
+}
+
+describe('architecture', () => {
+  const files = [...filesUnder('src'), ...filesUnder('worklets')];
+
+  it('reads the sources', () => {
+    expect(files.length).toBeGreaterThan(20);
+    const uses = files.flatMap((file) => importsOf(file, readFileSync(file, 'utf8')));
+    expect(uses.length).toBeGreaterThan(20);
+  });
+
+  it('lets imports go only down the table', () => {
+    const complaints = files
+      .flatMap((file) => importsOf(file, readFileSync(file, 'utf8')))
+      .map(complaint)
+      .filter((text) => text !== undefined);
+    expect(complaints).toEqual([]);
+  });
+
+  it('finds a bad import', () => {
+    const bad = importsOf('src/music/chord.ts', "import { solve } from '../analysis/solve.js';");
+    expect(bad.map(complaint)).toEqual(['src/music/chord.ts imports src/analysis/solve.js: music may import nothing']);
+    const typed = importsOf(
+      'src/decode/browser.ts',
+      "import { x } from '../state/ports.js';\nimport type { Y } from '../state/ports.js';",
+    );
+    expect(typed.map((use) => complaint(use) === undefined)).toEqual([false, true]);
+  });
+
+  it('has no default exports and no barrel files', () => {
+    const odd = files.filter(
+      (file) => /(^|\/)index\.ts$/.test(file) || /^export default/m.test(readFileSync(file, 'utf8')),
+    );
+    expect(odd).toEqual([]);
+  });
+
+  it('keeps the analysis and the page free of network calls to other places', () => {
+    const calls = files.filter((file) =>
+      /\bhttps?:\/\/(?!www\.w3\.org|localhost)/.test(stripComments(readFileSync(file, 'utf8'))),
+    );
+    expect(calls).toEqual([]);
+  });
+});
+
+function stripComments(text: string): string {
+  return text.replace(/\/\*[\s\S]*?\*\//g, '').replace(/(^|\s)\/\/.*$/gm, '');
+}

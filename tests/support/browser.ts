@@ -1,0 +1,52 @@
+import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
+import { afterAll, inject } from 'vitest';
+
+let shared: Promise<Browser> | undefined;
+
+/** The suite's one browser. */
+export function browser(): Promise<Browser> {
+  shared ??= chromium.connect(inject('browser'));
+  return shared;
+}
+
+afterAll(async () => {
+  const open = await shared;
+  shared = undefined;
+  await open?.close();
+});
+
+export interface Visit {
+  readonly context: BrowserContext;
+  readonly page: Page;
+  /** Requests that left the page's own origin; has to stay empty. blob: and data: stay inside the page. */
+  readonly strangers: readonly string[];
+  /** Uncaught errors and console errors of the page. */
+  readonly faults: readonly string[];
+}
+
+/** A fresh browser profile on the built page; every request and every error is kept. */
+export async function visit(
+  options: { width?: number; height?: number; path?: string; touch?: boolean } = {},
+): Promise<Visit> {
+  const context = await (
+    await browser()
+  ).newContext({
+    viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
+    hasTouch: options.touch ?? false,
+    acceptDownloads: true,
+  });
+  const site = inject('site');
+  const strangers: string[] = [];
+  const faults: string[] = [];
+  context.on('request', (request) => {
+    const url = request.url();
+    if (!url.startsWith(site) && !url.startsWith('blob:') && !url.startsWith('data:')) strangers.push(url);
+  });
+  const page = await context.newPage();
+  page.on('pageerror', (error) => faults.push(String(error)));
+  page.on('console', (message) => {
+    if (message.type() === 'error') faults.push(message.text());
+  });
+  await page.goto(site + (options.path ?? ''));
+  return { context, page, strangers, faults };
+}
