@@ -1,0 +1,53 @@
+import type { Command, KeyBinding } from '../../state/commands/command.js';
+
+/** A pressed key, as the page tells it; `mod` is Ctrl, or Cmd on a Mac, `other` the one of the two that is not. */
+export interface KeyPress {
+  readonly key: string;
+  readonly code: string;
+  readonly shift: boolean;
+  readonly alt: boolean;
+  readonly mod: boolean;
+  readonly other: boolean;
+  readonly repeat: boolean;
+}
+
+/** Where the focus is and which keys the focused thing keeps for itself. */
+export interface FocusKind {
+  /** 'song': in the map or the recording. */
+  readonly place: 'song' | 'elsewhere';
+  readonly holds: 'nothing' | 'button' | 'slider' | 'text';
+}
+
+const BUTTON_KEYS = [' ', 'Enter'];
+const SLIDER_KEYS = ['ArrowLeft', 'ArrowRight', 'ArrowUp', 'ArrowDown', 'PageUp', 'PageDown', 'Home', 'End'];
+
+/** The command that a key means here, or undefined when the key belongs to someone else. Whether it is allowed is not asked. */
+export function commandFor(
+  commands: readonly Command[],
+  press: KeyPress,
+  focus: FocusKind,
+  letterKeys: boolean,
+): Command | undefined {
+  if (press.alt || press.other) return undefined;
+  // In a text field only function keys are free: Ctrl+Z there undoes typing.
+  if (focus.holds === 'text' && !/^F\d+$/.test(press.key)) return undefined;
+  if (focus.holds === 'button' && BUTTON_KEYS.includes(press.key)) return undefined;
+  if (focus.holds === 'slider' && SLIDER_KEYS.includes(press.key)) return undefined;
+  if (!letterKeys && !press.mod && /^\p{L}$/u.test(press.key)) return undefined;
+  return commands.find(
+    (command) =>
+      (command.scope === 'everywhere' || focus.place === 'song') &&
+      bindingsOf(command).some((binding) => matches(binding, press)),
+  );
+}
+
+/** All keys of a command, the one the menu shows first. */
+export function bindingsOf(command: Command): readonly KeyBinding[] {
+  return command.key ? [command.key, ...(command.otherKeys ?? [])] : (command.otherKeys ?? []);
+}
+
+function matches(binding: KeyBinding, press: KeyPress): boolean {
+  if ((binding.shift ?? false) !== press.shift || (binding.mod ?? false) !== press.mod) return false;
+  if (binding.code !== undefined) return binding.code === press.code;
+  return binding.key !== undefined && binding.key.toLowerCase() === press.key.toLowerCase();
+}

@@ -1,0 +1,126 @@
+import type { ReactiveController, ReactiveControllerHost } from 'lit';
+import type { Command } from '../../state/commands/command.js';
+import type { Session } from '../../state/session.js';
+import { commandFor, type FocusKind, type KeyPress } from './key-dispatch.js';
+
+/** Elements whose keys are the map's: where `data-region` is one of these. */
+const SONG_REGIONS = ['recording', 'map'];
+
+/**
+ * The one listener for keys: finds the command a key means where the focus is and runs it; F6 walks the regions, F1
+ * shows the table of keys, Escape closes what is open.
+ */
+export class KeyboardController implements ReactiveController {
+  constructor(private readonly host: ReactiveControllerHost & HTMLElement & { readonly session: Session }) {
+    host.addController(this);
+  }
+
+  hostConnected(): void {
+    window.addEventListener('keydown', this.pressed);
+  }
+
+  hostDisconnected(): void {
+    window.removeEventListener('keydown', this.pressed);
+  }
+
+  private readonly pressed = (event: KeyboardEvent): void => {
+    if (event.defaultPrevented || event.isComposing) return;
+    const { session } = this.host;
+    if (event.key === 'F6' && !event.altKey && !event.metaKey && !event.ctrlKey) {
+      event.preventDefault();
+      this.nextRegion(event.shiftKey ? -1 : 1);
+      return;
+    }
+    if (event.key === 'Escape' && session.view.help.value) {
+      event.preventDefault();
+      session.view.help.value = false;
+      return;
+    }
+    const press: KeyPress = {
+      key: event.key,
+      code: event.code,
+      shift: event.shiftKey,
+      alt: event.altKey,
+      mod: isMac() ? event.metaKey : event.ctrlKey,
+      other: isMac() ? event.ctrlKey : event.metaKey,
+      repeat: event.repeat,
+    };
+    const command = commandFor(session.commands, press, focusKind(event), session.settings.value.letterKeys);
+    if (!command) return;
+    event.preventDefault();
+    if (command.allowed(session)) void run(command, session);
+  };
+
+  private nextRegion(step: 1 | -1): void {
+    const regions = regionsOf(this.host.shadowRoot);
+    if (regions.length === 0) return;
+    const now = regions.findIndex((region) => region.matches(':focus-within'));
+    const next = now < 0 ? (step > 0 ? 0 : regions.length - 1) : now + step;
+    for (let tried = 0; tried < regions.length; tried += 1) {
+      const place = (((next + tried * step) % regions.length) + regions.length) % regions.length;
+      if (focusFirst(regions[place])) return;
+    }
+  }
+}
+
+async function run(command: Command, session: Session): Promise<void> {
+  await command.run(session);
+}
+
+function isMac(): boolean {
+  return /Mac|iPhone|iPad/.test(navigator.platform);
+}
+
+function focusKind(event: KeyboardEvent): FocusKind {
+  const path = event.composedPath();
+  const target = path[0];
+  const song = path.some((node) => node instanceof HTMLElement && SONG_REGIONS.includes(node.dataset['region'] ?? ''));
+  // Nothing has the focus (a pressed button that went away): the song has it.
+  const place = song || target === document.body ? 'song' : 'elsewhere';
+  if (!(target instanceof HTMLElement)) return { place, holds: 'nothing' };
+  if (target.isContentEditable || target instanceof HTMLTextAreaElement) return { place, holds: 'text' };
+  if (target instanceof HTMLInputElement) {
+    if (target.type === 'range') return { place, holds: 'slider' };
+    return { place, holds: target.type === 'checkbox' || target.type === 'radio' ? 'button' : 'text' };
+  }
+  if (target instanceof HTMLSelectElement) return { place, holds: 'slider' };
+  const role = target.getAttribute('role') ?? '';
+  const pressed =
+    target instanceof HTMLButtonElement || target instanceof HTMLAnchorElement || target.tagName === 'SUMMARY';
+  return { place, holds: pressed || role.startsWith('menuitem') ? 'button' : 'nothing' };
+}
+
+/** Every region in the order of the page, through shadow roots, not inside one another. */
+function regionsOf(root: ParentNode | null | undefined): HTMLElement[] {
+  if (!root) return [];
+  const found: HTMLElement[] = [];
+  for (const element of root.querySelectorAll<HTMLElement>('*')) {
+    if (element.dataset['region'] !== undefined) {
+      if (element.getClientRects().length > 0) found.push(element);
+    } else if (element.shadowRoot) {
+      found.push(...regionsOf(element.shadowRoot));
+    }
+  }
+  return found;
+}
+
+const FOCUSABLE = 'button:not(:disabled), input:not(:disabled), select, a[href], summary, [tabindex]';
+
+/** Puts the focus on the region's own tab stop, or its first; false when it has none. */
+function focusFirst(region: HTMLElement | undefined): boolean {
+  if (!region) return false;
+  for (const element of walk(region)) {
+    if (element.matches(FOCUSABLE) && element.tabIndex >= 0 && element.getClientRects().length > 0) {
+      element.focus();
+      return true;
+    }
+  }
+  return false;
+}
+
+function* walk(element: HTMLElement): Generator<HTMLElement> {
+  yield element;
+  for (const child of [...(element.shadowRoot?.children ?? []), ...element.children]) {
+    if (child instanceof HTMLElement) yield* walk(child);
+  }
+}
