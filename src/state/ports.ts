@@ -119,10 +119,15 @@ export interface StoredStep {
   readonly label: string;
   readonly patch?: unknown;
   readonly snapshot?: SongMap;
-  /** The edit is stored but its solve was not finished: the map here does not hold together yet. */
-  readonly unsolved?: true;
   /** From this step on the map rests on this evidence ("analyse anew"); absent means as before. */
   readonly evidence?: Evidence;
+}
+
+/** An edit whose solve is not finished: kept first, so that it outlives a crash; `append` takes its place. */
+export interface PendingEdit {
+  readonly label: string;
+  /** RFC 6902 patch from the map at the place to the edited, not yet solved one. */
+  readonly patch: unknown;
 }
 
 export interface StoredSong {
@@ -132,6 +137,7 @@ export interface StoredSong {
   readonly steps: readonly StoredStep[];
   /** Index of the step that is shown: below the last one after an undo. */
   readonly place: number;
+  readonly pending?: PendingEdit;
 }
 
 /** Keeps songs. Every call is atomic: after a failure what was there before is there still. Errors: StorageProblem. */
@@ -142,9 +148,16 @@ export interface StoragePort {
   /** The recording's file as it was given, or undefined when it was not kept. */
   audio(id: string): Promise<Blob | undefined>;
   setAudio(id: string, audio: Blob): Promise<void>;
-  /** Drops the steps from `step.index` on, appends `step`, makes it the place, and updates the summary. */
+  /** Keeps an edit before it is solved; undefined takes it back. */
+  setPending(id: string, edit: PendingEdit | undefined): Promise<void>;
+  /** Drops the steps from `step.index` on and any pending edit, appends `step`, makes it the place, updates the summary. */
   append(id: string, step: StoredStep, summary: SongSummary): Promise<void>;
   setPlace(id: string, place: number, summary: SongSummary): Promise<void>;
+  /**
+   * Takes the song for this page until the function returned is called or the page is gone; undefined when another
+   * page has it. Two pages writing one history would each undo the other's work.
+   */
+  claim(id: string): Promise<(() => void) | undefined>;
   /** Asks the browser not to clear what is stored; false when it may. */
   persist(): Promise<boolean>;
   remove(id: string): Promise<void>;

@@ -1,0 +1,280 @@
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
+import type { Evidence } from '../analysis/evidence.js';
+import type { Peaks } from '../dsp/peaks.js';
+import type { PendingEdit, SongSummary, StoragePort, StoredStep } from '../state/ports.js';
+import { claimSong } from './claim.js';
+import { missingSong, songExists, storageProblem, StorageProblem } from './problem.js';
+import { openRecordingFiles, type RecordingFiles } from './recordings.js';
+
+/** The row of a song: small, rewritten with every edit. */
+interface SongRow {
+  readonly summary: SongSummary;
+  readonly place: number;
+  readonly pending?: PendingEdit;
+  /** MIME type of the recording, which the file system does not keep. */
+  readonly audioType?: string;
+}
+
+type StepRow = Omit<StoredStep, 'evidence'>;
+
+interface Schema extends DBSchema {
+  songs: { key: string; value: SongRow };
+  /** Keys are [song, index of the step]. */
+  steps: { key: [string, number]; value: StepRow };
+  /** Keys are [song, index of the step it came with], BASE for the first. */
+  evidence: { key: [string, number]; value: Evidence };
+  peaks: { key: string; value: Peaks };
+  audio: { key: string; value: Blob };
+}
+
+type Database = IDBPDatabase<Schema>;
+
+export const DATABASE = 'barwright';
+const VERSION = 1;
+const BASE = -1;
+const STORES = ['songs', 'steps', 'evidence', 'peaks', 'audio'] as const;
+
+/**
+ * Keeps songs in IndexedDB and their recordings in the origin private file system, or also in IndexedDB where there
+ * is none (`recordings` undefined).
+ *
+ * Each call is one transaction. A recording's file is written before the transaction that names it and removed after
+ * the one that forgets it, so a crash can leave a file that no song names, never a song without its file; such files
+ * are removed at the next start.
+ *
+ * Errors: StorageProblem.
+ */
+export async function indexedDbStorage(
+  options: { name?: string; recordings?: RecordingFiles | 'browser' } = {},
+): Promise<StoragePort> {
+  const { name = DATABASE, recordings = 'browser' } = options;
+  const files = recordings === 'browser' ? await openRecordingFiles() : recordings;
+  const db = await openDatabase(name);
+  await removeStrayFiles(db, files);
+  return new DatabaseStorage(db, files, name);
+}
+
+async function openDatabase(name: string): Promise<Database> {
+  try {
+    const db = await openDB<Schema>(name, VERSION, {
+      upgrade: (upgraded, oldVersion) => {
+        if (oldVersion < 1) for (const store of STORES) upgraded.createObjectStore(store);
+      },
+      // A newer page in another window wants to change the tables: let it; this one then says so on its next write.
+      blocking: () => db.close(),
+    });
+    return db;
+  } catch (error) {
+    throw storageProblem(error, 'open the library');
+  }
+}
+
+async function removeStrayFiles(db: Database, files: RecordingFiles | undefined): Promise<void> {
+  if (!files) return;
+  try {
+    const known = new Set<string>(await db.getAllKeys('songs'));
+    for (const id of await files.list()) if (!known.has(id)) await files.remove(id);
+  } catch {
+    // Tidying is no reason to keep the user from the library.
+  }
+}
+
+class DatabaseStorage implements StoragePort {
+  constructor(
+    private readonly db: Database,
+    private readonly files: RecordingFiles | undefined,
+    private readonly name: string,
+  ) {}
+
+  async list(): Promise<readonly SongSummary[]> {
+    return this.guard('read the library', async () => {
+      const rows = await this.db.getAll('songs');
+      return rows.map((row) => row.summary).sort((a, b) => b.changed - a.changed);
+    });
+  }
+
+  async create(song: Parameters<StoragePort['create']>[0], audio: Blob | undefined): Promise<void> {
+    const { id } = song.summary;
+    await this.guard('keep the song', async () => {
+      if (await this.db.getKey('songs', id)) throw songExists(id);
+      if (audio && this.files) await this.files.write(id, audio);
+      try {
+        await this.change(async (tx) => {
+          const { summary, place, pending } = song;
+          await tx.objectStore('songs').add({ summary, place, pending, audioType: audio?.type }, id);
+          await tx.objectStore('evidence').put(song.evidence, [id, BASE]);
+          await tx.objectStore('peaks').put(song.peaks, id);
+          if (audio && !this.files) await tx.objectStore('audio').put(audio, id);
+          for (const step of song.steps) await putStep(tx, id, step);
+        });
+      } catch (error) {
+        await this.files?.remove(id);
+        throw error;
+      }
+    });
+  }
+
+  async open(id: string): Promise<Awaited<ReturnType<StoragePort['open']>>> {
+    return this.guard('open the song', async () => {
+      const tx = this.db.transaction(STORES);
+      const row = await tx.objectStore('songs').get(id);
+      const [steps, evidences, evidenceKeys, peaks] = await Promise.all([
+        tx.objectStore('steps').getAll(rangeFrom(id, 0)),
+        tx.objectStore('evidence').getAll(rangeFrom(id, BASE)),
+        tx.objectStore('evidence').getAllKeys(rangeFrom(id, BASE)),
+        tx.objectStore('peaks').get(id),
+        tx.done,
+      ]);
+      if (!row) throw missingSong(id);
+      const evidenceAt = new Map(evidenceKeys.map(([, index], i) => [index, evidences[i]]));
+      const evidence = evidenceAt.get(BASE);
+      if (!evidence || !peaks || steps.length === 0) {
+        throw new StorageProblem(
+          'failed',
+          `"${row.summary.title}" is kept incompletely: its ${!evidence ? 'analysis' : !peaks ? 'outline' : 'history'} is missing. Open its recording or its project file again.`,
+        );
+      }
+      return {
+        summary: row.summary,
+        place: row.place,
+        pending: row.pending,
+        evidence,
+        peaks,
+        steps: steps.map((step) => {
+          const own = evidenceAt.get(step.index);
+          return own ? { ...step, evidence: own } : step;
+        }),
+      };
+    });
+  }
+
+  async audio(id: string): Promise<Blob | undefined> {
+    return this.guard('read the recording', async () => {
+      const row = await this.row(id);
+      const file = await this.files?.read(id, row.audioType ?? '');
+      return file ?? (await this.db.get('audio', id));
+    });
+  }
+
+  async setAudio(id: string, audio: Blob): Promise<void> {
+    await this.guard('keep the recording', async () => {
+      await this.row(id);
+      if (this.files) await this.files.write(id, audio);
+      await this.change(async (tx) => {
+        const row = await rowOf(tx, id);
+        const summary = { ...row.summary, hasAudio: true };
+        await tx.objectStore('songs').put({ ...row, summary, audioType: audio.type }, id);
+        if (!this.files) await tx.objectStore('audio').put(audio, id);
+      });
+    });
+  }
+
+  async setPending(id: string, pending: PendingEdit | undefined): Promise<void> {
+    await this.guard('keep the edit', () =>
+      this.change(async (tx) => {
+        await tx.objectStore('songs').put({ ...(await rowOf(tx, id)), pending }, id);
+      }),
+    );
+  }
+
+  async append(id: string, step: StoredStep, summary: SongSummary): Promise<void> {
+    await this.guard('keep the edit', () =>
+      this.change(async (tx) => {
+        const row = await rowOf(tx, id);
+        await tx.objectStore('steps').delete(rangeFrom(id, step.index));
+        await tx.objectStore('evidence').delete(rangeFrom(id, step.index));
+        await putStep(tx, id, step);
+        await tx.objectStore('songs').put({ ...row, summary, place: step.index, pending: undefined }, id);
+      }),
+    );
+  }
+
+  async setPlace(id: string, place: number, summary: SongSummary): Promise<void> {
+    await this.guard('keep the undo', () =>
+      this.change(async (tx) => {
+        await tx.objectStore('songs').put({ ...(await rowOf(tx, id)), summary, place }, id);
+      }),
+    );
+  }
+
+  async remove(id: string): Promise<void> {
+    await this.guard('delete the song', async () => {
+      await this.change(async (tx) => {
+        await Promise.all([
+          tx.objectStore('songs').delete(id),
+          tx.objectStore('steps').delete(rangeFrom(id, 0)),
+          tx.objectStore('evidence').delete(rangeFrom(id, BASE)),
+          tx.objectStore('peaks').delete(id),
+          tx.objectStore('audio').delete(id),
+        ]);
+      });
+      await this.files?.remove(id);
+    });
+  }
+
+  async persist(): Promise<boolean> {
+    const storage = globalThis.navigator?.storage;
+    if (typeof storage?.persist !== 'function') return false;
+    return storage.persist().catch(() => false);
+  }
+
+  claim(id: string): Promise<(() => void) | undefined> {
+    return claimSong(`${this.name}/${id}`);
+  }
+
+  private async row(id: string): Promise<SongRow> {
+    const row = await this.db.get('songs', id);
+    if (!row) throw missingSong(id);
+    return row;
+  }
+
+  /** One transaction over all tables: everything `work` does, or nothing. */
+  private async change(work: (tx: Transaction) => Promise<void>): Promise<void> {
+    const tx = this.db.transaction(STORES, 'readwrite');
+    // Settled either way before the reason is told; a rejection nobody awaits would be an uncaught one.
+    const done = tx.done.then(
+      () => undefined,
+      (error: unknown) => error ?? new DOMException('the transaction was called off', 'AbortError'),
+    );
+    try {
+      await work(tx);
+    } catch (error) {
+      try {
+        tx.abort();
+      } catch {
+        // Already called off by the failed request.
+      }
+      await done;
+      throw error;
+    }
+    const failure = await done;
+    if (failure) throw failure;
+  }
+
+  private async guard<T>(what: string, work: () => Promise<T>): Promise<T> {
+    try {
+      return await work();
+    } catch (error) {
+      throw storageProblem(error, what);
+    }
+  }
+}
+
+type Transaction = IDBPTransaction<Schema, typeof STORES, 'readwrite'>;
+
+async function rowOf(tx: Transaction, id: string): Promise<SongRow> {
+  const row = await tx.objectStore('songs').get(id);
+  if (!row) throw missingSong(id);
+  return row;
+}
+
+async function putStep(tx: Transaction, id: string, step: StoredStep): Promise<void> {
+  const { evidence, ...row } = step;
+  await tx.objectStore('steps').put(row, [id, step.index]);
+  if (evidence) await tx.objectStore('evidence').put(evidence, [id, step.index]);
+}
+
+/** The song's keys from `index` on. */
+function rangeFrom(id: string, index: number): IDBKeyRange {
+  return IDBKeyRange.bound([id, index], [id, Infinity]);
+}
