@@ -1,0 +1,162 @@
+import type { PlayerReport } from '../../worklets/player-messages.js';
+import { pcmDuration, type Pcm } from '../dsp/pcm.js';
+import type { Seconds } from '../music/units.js';
+import type { Click, Levels, PlayerPort } from '../state/ports.js';
+import { PlayerNode } from './player-node.js';
+import { placeAt, stretchToPlay, type Stretch } from './schedule.js';
+
+/** Where playback starts until the user raises it: about 8 dB below the recording's own level. */
+export const MODEST_LEVELS: Levels = { recording: 0.4, click: 0.3 };
+
+/** What sounds or is about to: its stretches and, once it sounds, when on the context's clock it began. */
+interface Run {
+  readonly id: number;
+  readonly stretches: readonly Stretch[];
+  began?: Seconds;
+  /** The longest elapsed time told so far: browsers settle their latency only once sound flows. */
+  told: Seconds;
+  readonly settle: () => void;
+}
+
+/** The player in the browser; owns one AudioContext, which runs at the recording's sample rate where it can. */
+export class Player implements PlayerPort {
+  #context: AudioContext | undefined;
+  #node: PlayerNode | undefined;
+  #duration: Seconds = 0;
+  #clicks: readonly Click[] = [];
+  #levels: Levels = MODEST_LEVELS;
+  #run: Run | undefined;
+  #place: Seconds = 0;
+  #loads = 0;
+  #runs = 0;
+  readonly #listeners = new Set<(playing: boolean) => void>();
+
+  /** Takes over the sound: the arrays of `pcm` are empty afterwards. Throws when there is no sound in it. */
+  async load(pcm: Pcm): Promise<void> {
+    if (!(pcmDuration(pcm) > 0)) throw new RangeError('Player.load: found no sound; give at least one sample');
+    this.unload();
+    const load = ++this.#loads;
+    const context = this.#contextFor(pcm.sampleRate);
+    const hear = (report: PlayerReport) => this.#hear(report);
+    const node = await PlayerNode.create(context, hear, () => this.#finish(this.position())).catch((error: unknown) => {
+      // Another load has closed this one's context.
+      if (load !== this.#loads) return undefined;
+      throw error;
+    });
+    if (!node) return;
+    if (load !== this.#loads) {
+      node.close();
+      return;
+    }
+    this.#node = node;
+    this.#duration = pcmDuration(pcm);
+    node.load(pcm);
+    node.setClicks(this.#clicks);
+    node.send({ kind: 'levels', ...this.#levels });
+  }
+
+  unload(): void {
+    this.#loads++;
+    this.#finish(0);
+    this.#node?.close();
+    this.#node = undefined;
+    this.#duration = 0;
+  }
+
+  setClicks(clicks: readonly Click[]): void {
+    this.#clicks = [...clicks].sort((a, b) => a.time - b.time);
+    this.#node?.setClicks(this.#clicks);
+  }
+
+  setLevels(levels: Levels): void {
+    const within = (level: number) => (level >= 0 && level <= 1 ? level : level > 1 ? 1 : 0);
+    this.#levels = { recording: within(levels.recording), click: within(levels.click) };
+    this.#node?.send({ kind: 'levels', ...this.#levels });
+  }
+
+  /** Resolves when the sound has begun, or when something else was asked for before it could. */
+  async play(from: Seconds, until?: Seconds): Promise<void> {
+    const [node, context] = [this.#node, this.#context];
+    if (!node || !context) throw new Error('Player.play: no recording is loaded; load one first');
+    const stretch = stretchToPlay(from, until, this.#duration);
+    this.#run?.settle();
+    if (stretch.until <= stretch.from) {
+      this.stop();
+      this.#place = stretch.from;
+      return;
+    }
+    const id = ++this.#runs;
+    const begun = new Promise<void>((resolve) => {
+      this.#run = { id, stretches: [stretch], told: 0, settle: resolve };
+    });
+    await context.resume();
+    if (this.#run?.id !== id) return;
+    node.send({ kind: 'play', id, segments: [stretch] });
+    await begun;
+  }
+
+  stop(): void {
+    if (!this.#run) return;
+    this.#node?.send({ kind: 'stop' });
+    this.#finish(this.position());
+  }
+
+  position(): Seconds {
+    const [run, context] = [this.#run, this.#context];
+    if (!run || !context) return this.#place;
+    if (run.began === undefined) return run.stretches[0]!.from;
+    run.told = Math.max(run.told, context.currentTime - latencyOf(context) - run.began);
+    return placeAt(run.stretches, run.told);
+  }
+
+  onChange(listener: (playing: boolean) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  #hear(report: PlayerReport): void {
+    const run = this.#run;
+    // A report on an earlier run comes late: the page has moved on.
+    if (!run || report.id !== run.id) return;
+    if (report.kind === 'started') {
+      run.began = report.frame / this.#context!.sampleRate;
+      run.settle();
+      this.#tell(true);
+    } else if (report.kind === 'ended') {
+      this.#finish(run.stretches.at(-1)!.until);
+    }
+  }
+
+  #finish(place: Seconds): void {
+    const run = this.#run;
+    this.#run = undefined;
+    this.#place = place;
+    run?.settle();
+    if (run) this.#tell(false);
+  }
+
+  #tell(playing: boolean): void {
+    for (const listener of [...this.#listeners]) listener(playing);
+  }
+
+  #contextFor(sampleRate: number): AudioContext {
+    if (this.#context?.sampleRate === sampleRate) return this.#context;
+    void this.#context?.close();
+    return (this.#context = openContext(sampleRate));
+  }
+}
+
+/** A browser that cannot run at this rate gets its own one: the processor then interpolates. */
+function openContext(sampleRate: number): AudioContext {
+  try {
+    return new AudioContext({ sampleRate, latencyHint: 'interactive' });
+  } catch {
+    return new AudioContext({ latencyHint: 'interactive' });
+  }
+}
+
+/** Seconds from the context's clock to the ear; 0 where the browser does not say. */
+function latencyOf(context: AudioContext): Seconds {
+  const latency = context.outputLatency;
+  return latency > 0 ? latency : context.baseLatency > 0 ? context.baseLatency : 0;
+}
