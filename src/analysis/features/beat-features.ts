@@ -1,0 +1,96 @@
+import { frameCount, ONSET_BANDS, type Evidence, type Track } from '../evidence.js';
+
+/** What is known about each beat, for telling which beats begin bars. */
+export interface BeatFeatures {
+  readonly count: number;
+  /** Attacks: `accents[(i * 2 + half) * ONSET_BANDS + band]`, on the beat (half 0) and half-way to the next (half 1), 0 to 1. */
+  readonly accents: Float32Array;
+  /** Change of harmony and of the bass notes between the beats before and after beat i, 0 to 1. */
+  readonly chordChange: Float32Array;
+  readonly bassChange: Float32Array;
+  /** The downbeat track's activation at beat i, 0 to 1. */
+  readonly downbeat: Float32Array;
+}
+
+/** Numbers a beat in `accents`. */
+export const ACCENTS = 2 * ONSET_BANDS;
+
+/** Seconds either side of a beat in which an attack counts as on it. */
+const NEAR = 0.03;
+
+/** Features of the beats at `times` (seconds, ascending); `after` is where the last beat ends. */
+export function beatFeatures(evidence: Evidence, times: readonly number[], after: number): BeatFeatures {
+  const { onset, chroma, bass, downbeat } = evidence.tracks;
+  const count = times.length;
+  const accents = new Float32Array(count * ACCENTS);
+  const down = new Float32Array(count);
+  for (let i = 0; i < count; i++) {
+    const time = times[i] as number;
+    const next = times[i + 1] ?? after;
+    for (let band = 0; band < ONSET_BANDS; band++) {
+      accents[i * ACCENTS + band] = peakNear(onset, time, band);
+      accents[i * ACCENTS + ONSET_BANDS + band] = peakNear(onset, (time + next) / 2, band);
+    }
+    down[i] = peakNear(downbeat, time, 0);
+  }
+  return {
+    count,
+    accents,
+    chordChange: profileChange(chroma, times, after),
+    bassChange: profileChange(bass, times, after),
+    downbeat: down,
+  };
+}
+
+function peakNear(track: Track, time: number, column: number): number {
+  const from = Math.max(0, Math.ceil((time - NEAR) * track.rate));
+  const to = Math.min(frameCount(track) - 1, Math.floor((time + NEAR) * track.rate));
+  let top = 0;
+  for (let i = from; i <= to; i++) top = Math.max(top, track.data[i * track.width + column] as number);
+  return top / 255;
+}
+
+/** One minus the cosine between the mean profiles of the one or two beats before and after; the larger of both. */
+function profileChange(track: Track, times: readonly number[], after: number): Float32Array {
+  const count = times.length;
+  const width = track.width;
+  const sums = beatSums(track, times, after);
+  const change = new Float32Array(count);
+  for (let i = 1; i < count; i++) {
+    let worst = 0;
+    for (const reach of [1, 2]) {
+      let [dot, a2, b2] = [0, 0, 0];
+      for (let k = 0; k < width; k++) {
+        let a = 0;
+        let b = 0;
+        for (let r = 0; r < reach; r++) {
+          if (i - 1 - r >= 0) a += sums[(i - 1 - r) * width + k] as number;
+          if (i + r < count) b += sums[(i + r) * width + k] as number;
+        }
+        dot += a * b;
+        a2 += a * a;
+        b2 += b * b;
+      }
+      if (a2 > 0 && b2 > 0) worst += 0.5 * (1 - dot / Math.sqrt(a2 * b2));
+    }
+    change[i] = worst;
+  }
+  return change;
+}
+
+/** Sum of the track's frames inside each beat, divided by their number. */
+function beatSums(track: Track, times: readonly number[], after: number): Float32Array {
+  const { width, rate, data } = track;
+  const frames = frameCount(track);
+  const sums = new Float32Array(times.length * width);
+  for (let i = 0; i < times.length; i++) {
+    const from = Math.max(0, Math.round((times[i] as number) * rate));
+    const to = Math.min(frames, Math.max(from + 1, Math.round((times[i + 1] ?? after) * rate)));
+    for (let t = from; t < to; t++) {
+      for (let k = 0; k < width; k++) {
+        sums[i * width + k] = (sums[i * width + k] as number) + (data[t * width + k] as number) / (to - from);
+      }
+    }
+  }
+  return sums;
+}

@@ -1,0 +1,86 @@
+import { bandOnsets, type Onsets } from '../dsp/onset.js';
+import { meanAndDeviation, movingMean, quantile } from '../dsp/series.js';
+import type { Cents } from '../music/units.js';
+import { ONSET_BANDS, type Evidence, type Track } from './evidence.js';
+import { harmonicChange } from './features/harmonic-change.js';
+import { checkpoint, type Progress } from './progress.js';
+import { ANALYSIS_RATE } from './signal.js';
+
+/** Frames a second of the rhythm tracks. */
+export const RHYTHM_RATE = 100;
+
+export type RhythmTracks = Pick<Evidence['tracks'], 'beat' | 'downbeat' | 'onset' | 'level'>;
+
+/**
+ * Frame-wise evidence of the rhythm, RHYTHM_RATE frames a second.
+ *
+ * beat: how much of an attack there is, all bands together; downbeat: attacks in the low band and changes of harmony;
+ * onset: attacks by band; level: loudness. Peaks of `beat` and `onset` lie on the attacks.
+ */
+export function rhythmTracks(signal: Float32Array, tuning: Cents, progress: Progress): RhythmTracks {
+  const onsets = bandOnsets(signal, ANALYSIS_RATE, RHYTHM_RATE, (done) => {
+    checkpoint(progress);
+    progress.report('features', 0.3 * done);
+  });
+  const beat = attackStrength(onsets);
+  const change = harmonicChange(signal, tuning, RHYTHM_RATE, onsets.frames, () => checkpoint(progress));
+  const low = onsets.bands[0] as Float32Array;
+  const lowTop = quantile(low, 0.999) || 1;
+  const downbeat = new Float32Array(onsets.frames);
+  for (let i = 0; i < onsets.frames; i++) {
+    downbeat[i] = 0.4 * Math.min(1, (low[i] as number) / lowTop) + 0.6 * (change[i] as number);
+  }
+  return {
+    beat: track(1, [beat]),
+    downbeat: track(1, [downbeat]),
+    onset: track(
+      ONSET_BANDS,
+      onsets.bands.map((band) => {
+        const top = quantile(band, 0.999) || 1;
+        return band.map((value) => value / top);
+      }),
+    ),
+    level: loudness(signal, onsets.frames),
+  };
+}
+
+/** All bands together, each scaled to its own spread, evened out over 8 s, 0 to 1. */
+function attackStrength(onsets: Onsets): Float32Array {
+  const sum = new Float32Array(onsets.frames);
+  for (const band of onsets.bands) {
+    const { mean, deviation } = meanAndDeviation(band);
+    const scale = 1 / (deviation + 0.3 * mean + 1e-6);
+    for (let i = 0; i < sum.length; i++) sum[i] = (sum[i] as number) + Math.min(5, (band[i] as number) * scale);
+  }
+  const power = movingMean(
+    sum.map((x) => x * x),
+    4 * onsets.rate,
+  );
+  const floor = 0.3 * Math.sqrt(meanAndDeviation(power).mean) + 1e-6;
+  return sum.map((x, i) => Math.min(1, x / (4 * (Math.sqrt(power[i] as number) + floor))));
+}
+
+function loudness(signal: Float32Array, frames: number): Track {
+  const hop = ANALYSIS_RATE / RHYTHM_RATE;
+  const values = new Float32Array(frames);
+  for (let i = 0; i < frames; i++) {
+    const from = Math.max(0, Math.round((i - 1) * hop));
+    const to = Math.min(signal.length, Math.round((i + 1) * hop));
+    let sum = 0;
+    for (let k = from; k < to; k++) sum += (signal[k] as number) ** 2;
+    const decibel = to > from && sum > 0 ? 10 * Math.log10(sum / (to - from)) : -90;
+    values[i] = (decibel + 90) / 90;
+  }
+  return track(1, [values]);
+}
+
+/** Packs columns of values from 0 to 1. */
+function track(width: number, columns: readonly Float32Array[]): Track {
+  const frames = columns[0]?.length ?? 0;
+  const data = new Uint8Array(frames * width);
+  columns.forEach((column, k) => {
+    for (let i = 0; i < frames; i++)
+      data[i * width + k] = Math.round(255 * Math.max(0, Math.min(1, column[i] as number)));
+  });
+  return { rate: RHYTHM_RATE, width, data };
+}
