@@ -67,6 +67,11 @@ export interface TempoLock extends LockBase {
   readonly from: Seconds;
   readonly to: Seconds;
   readonly period: Seconds;
+  /**
+   * Locks that cannot be said at this level (a beat between its beats, a bar of a quarter of a beat's length), as they
+   * were: not in force, kept so that going back to the level before brings them back.
+   */
+  readonly kept?: readonly Lock[];
 }
 
 /** From the first to the last of `beats` the beats are exactly these: tapped or imported. One group, lifted as one. */

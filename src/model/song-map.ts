@@ -21,7 +21,10 @@ export interface SongMap {
   readonly tuning: Cents;
   readonly key?: Key;
   readonly sections: readonly Section[];
-  /** Ascending in time; each lasts until the next, the last until the end of the last bar. */
+  /**
+   * Ascending in time; each lasts until the next, the last until the end of the last bar. Suggested ones lie in bars
+   * or free stretches; a typed one stays, and stays out of sight, when no bar is left where it was typed.
+   */
   readonly chords: readonly ChordMark[];
   /** All decisions of the user about beats and bars, oldest first. */
   readonly locks: readonly Lock[];
@@ -88,7 +91,7 @@ export interface Section {
   readonly letter: string;
   /** Start of its first bar. */
   readonly start: Seconds;
-  /** Where the user put the edge; `start` is the bar line nearest to it. Absent for suggestions. */
+  /** Where the user put this edge; `start` is the bar line nearest to it. Absent while the edge is only suggested. */
   readonly anchor?: Seconds;
   readonly origin: Origin;
   /** Ratio of long to short eighth, 1 straight to 3; absent when not set. */
@@ -126,7 +129,7 @@ export interface Doubt {
 export type LockDraft = Draft<Lock>;
 type Draft<L> = L extends Lock ? Omit<L, 'id'> : never;
 
-/** Tempo over the song: beats a minute, 5th, 50th and 95th percentile of the beats' own tempi. */
+/** Tempo over the song: beats a minute, 5th, 50th and 95th percentile of the beats' tempi (see beatTempi). */
 export interface TempoSummary {
   readonly low: Bpm;
   readonly median: Bpm;
