@@ -1,0 +1,291 @@
+import { html, nothing, type PropertyValues } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import { guard } from 'lit/directives/guard.js';
+import { repeat } from 'lit/directives/repeat.js';
+import type { SongMap } from '../../model/song-map.js';
+import type { BarIndex, Seconds } from '../../music/units.js';
+import type { Session } from '../../state/session.js';
+import { ResizeController } from '../controllers/owners.js';
+import { PlayClock } from '../controllers/play-clock.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import type { BarBox } from './boxes.js';
+import { FollowMarks } from './follow-marks.js';
+import { mapStyles } from './map-styles.js';
+import { barsOfRow, rowTemplate, type RowState } from './map-templates.js';
+import { beatAtX, nearestPlace, rulerOf, type Place, type Ruler } from './place.js';
+import { keepRows, layoutMap, type MapLayout, type MapRow } from './rows.js';
+import { LINE_LENGTHS } from './wrap.js';
+
+/**
+ * The bar map: rows are sections, widths are beats. Draws `session.song`; a click sets the cursor, a drag or a shifted
+ * click selects bars, a double click plays. Keys are the commands' business; the focus follows the cursor.
+ */
+@customElement('bw-map-view')
+export class MapView extends SignalElement {
+  static override styles = [base, controls, mapStyles];
+
+  @property({ attribute: false }) session!: Session;
+  @state() private room = 0;
+  /** Bars to a line that the user asked for. */
+  @state() private wanted: number | undefined;
+
+  private layout: MapLayout | undefined;
+  private made: { readonly map: SongMap; readonly room: number; readonly wanted: number | undefined } | undefined;
+  private ruler: Ruler | undefined;
+  private boxes: readonly BarBox[] = [];
+  private drag: { readonly pointer: number; readonly bar: BarIndex; moved: boolean } | undefined;
+  private anchor: BarIndex | undefined;
+  private changedNow: readonly BarIndex[] = [];
+  private turn: 'a' | 'b' = 'a';
+  private focusOn: BarIndex | undefined;
+  private readonly marks = new FollowMarks(this);
+
+  constructor() {
+    super();
+    new ResizeController(
+      this,
+      () => this.renderRoot.querySelector('.measure > *'),
+      (width) => (this.room = Math.floor(width)),
+    );
+    new PlayClock(this, (at, playing) => {
+      if (this.ruler) this.marks.show(this.ruler, this.boxes, at, playing);
+    });
+  }
+
+  protected override updated(changed: PropertyValues): void {
+    super.updated(changed);
+    this.marks.forget();
+    this.followFocus();
+  }
+
+  override render(): unknown {
+    const song = this.session.song.value;
+    if (!song) return nothing;
+    const layout = this.layOut(song.map);
+    const ruler = this.ruler ?? rulerOf(song.map);
+    const cursor = nearestPlace(ruler, this.session.view.cursor.value);
+    this.focusOn = cursor?.bar;
+    const selection = this.session.view.selection.value;
+    const changed = this.takeChanged(song.changed);
+    return html`
+      <div class="measure"><div></div></div>
+      ${this.renderTools(layout)}
+      <div
+        class="grid"
+        role="grid"
+        aria-label="Bar map"
+        aria-multiselectable="true"
+        style="--beat:${layout.beatPx}px"
+        @pointerdown=${this.pressed}
+        @pointermove=${this.moved}
+        @pointerup=${this.released}
+        @pointercancel=${this.cancelled}
+        @click=${this.clicked}
+        @dblclick=${this.doubleClicked}
+      >
+        ${
+          layout.beatPx > 0 && this.room > 0
+            ? repeat(
+                layout.rows,
+                (row) => row.key,
+                (row) => this.renderRow(row, layout, selection, cursor, changed),
+              )
+            : nothing
+        }
+      </div>
+      ${this.renderLegend()}
+    `;
+  }
+
+  private renderRow(
+    row: MapRow,
+    layout: MapLayout,
+    selection: { readonly first: BarIndex; readonly last: BarIndex } | undefined,
+    cursor: Place | undefined,
+    changed: ReadonlySet<number>,
+  ): unknown {
+    const bars = barsOfRow(row);
+    const inRow = (bar: number): boolean => bars !== undefined && bar >= bars.first && bar <= bars.last;
+    const own: RowState = {
+      beatPx: layout.beatPx,
+      first: bars && selection && selection.first <= bars.last ? Math.max(selection.first, bars.first) : Infinity,
+      last: bars && selection && selection.last >= bars.first ? Math.min(selection.last, bars.last) : -Infinity,
+      cursor: cursor && inRow(cursor.bar) ? cursor : undefined,
+      changed,
+      turn: this.turn,
+    };
+    const touched = [...changed].filter(inRow).join();
+    const at = own.cursor ? `${own.cursor.bar}.${own.cursor.beat}` : '';
+    const selected = own.first <= own.last ? `${own.first}-${own.last}` : '';
+    return guard([row, own.beatPx, selected, at, touched, touched === '' ? '' : own.turn], () => rowTemplate(row, own));
+  }
+
+  private renderTools(layout: MapLayout): unknown {
+    const shown = this.wanted ?? layout.perLine;
+    const longer = LINE_LENGTHS.filter((n) => n > shown).at(-1);
+    const shorter = LINE_LENGTHS.find((n) => n < shown);
+    return html`<div class="bar-tools">
+      <slot></slot>
+      <span class="lengths" role="group" aria-label="Bars on a line">
+        <span>${shown} ${shown === 1 ? 'bar' : 'bars'} on a line</span>
+        <button
+          aria-label="Fewer bars on a line"
+          ?disabled=${shorter === undefined}
+          @click=${() => (this.wanted = shorter)}
+        >
+          −
+        </button>
+        <button
+          aria-label="More bars on a line"
+          ?disabled=${longer === undefined}
+          @click=${() => (this.wanted = longer)}
+        >
+          +
+        </button>
+        ${
+          this.wanted === undefined
+            ? nothing
+            : html`<button class="plain" @click=${() => (this.wanted = undefined)}>fit</button>`
+        }
+      </span>
+    </div>`;
+  }
+
+  private renderLegend(): unknown {
+    return html`<ul class="legend">
+      <li><i class="mark dashed"></i>dashed bar line, number with “?”: doubtful</li>
+      <li><span class="notch" aria-hidden="true">2</span>another length, in beats</li>
+      <li>
+        <span class="mark"><i class="pin"></i></span>locked by you
+      </li>
+    </ul>`;
+  }
+
+  /** Lays out again only when map, width or wish changed, and keeps the rows that came out equal. */
+  private layOut(map: SongMap): MapLayout {
+    const { made } = this;
+    if (!this.layout || made?.map !== map || made.room !== this.room || made.wanted !== this.wanted) {
+      this.made = { map, room: this.room, wanted: this.wanted };
+      this.layout = keepRows(this.layout, layoutMap(map, Math.max(1, this.room - 4), this.wanted));
+      this.ruler = rulerOf(map);
+      this.boxes = this.layout.rows.flatMap((row) =>
+        row.kind === 'section' ? row.lines.flatMap((line) => line.boxes.filter((box) => box.kind === 'bar')) : [],
+      );
+    }
+    return this.layout;
+  }
+
+  private takeChanged(changed: readonly BarIndex[]): ReadonlySet<number> {
+    if (changed !== this.changedNow) {
+      this.changedNow = changed;
+      if (changed.length > 0) this.turn = this.turn === 'a' ? 'b' : 'a';
+    }
+    return new Set(changed);
+  }
+
+  /** The focus goes with the cursor while it is in the map. */
+  private followFocus(): void {
+    const focused = this.shadowRoot?.activeElement;
+    if (!(focused instanceof HTMLElement) || focused.dataset['bar'] === undefined) return;
+    if (Number(focused.dataset['bar']) === this.focusOn || this.drag) return;
+    const cell = this.cellOf(this.focusOn);
+    cell?.focus({ preventScroll: true });
+    cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+  }
+
+  private cellOf(bar: BarIndex | undefined): HTMLElement | null {
+    return bar === undefined ? null : this.renderRoot.querySelector<HTMLElement>(`[data-bar="${bar}"]`);
+  }
+
+  /** The bar and beat drawn under a point of the window. */
+  private placeUnder(x: number, y: number): { box: BarBox; beat: number } | undefined {
+    const cell = this.shadowRoot?.elementFromPoint(x, y)?.closest<HTMLElement>('[data-bar]');
+    const box = cell ? this.boxes[Number(cell.dataset['bar'])] : undefined;
+    if (!cell || !box) return undefined;
+    const rect = cell.getBoundingClientRect();
+    return { box, beat: beatAtX(box, ((x - rect.left) / rect.width) * box.width) };
+  }
+
+  private readonly pressed = (event: PointerEvent): void => {
+    if (event.button !== 0) return;
+    const place = this.placeUnder(event.clientX, event.clientY);
+    if (!place) return;
+    this.drag = { pointer: event.pointerId, bar: place.box.index, moved: false };
+    // A finger may be about to scroll: it chooses when it is lifted.
+    if (event.pointerType !== 'touch') this.choose(place, event.shiftKey);
+  };
+
+  private readonly moved = (event: PointerEvent): void => {
+    const { drag } = this;
+    if (!drag || drag.pointer !== event.pointerId) return;
+    const place = this.placeUnder(event.clientX, event.clientY);
+    if (!place || (place.box.index === drag.bar && !drag.moved)) return;
+    if (!drag.moved) {
+      drag.moved = true;
+      (event.currentTarget as Element).setPointerCapture(event.pointerId);
+      if (!event.shiftKey) this.setCursor(this.boxes[drag.bar]?.start ?? 0);
+    }
+    this.select(this.anchor !== undefined && event.shiftKey ? this.anchor : drag.bar, place.box.index);
+  };
+
+  private readonly released = (event: PointerEvent): void => {
+    const { drag } = this;
+    this.drag = undefined;
+    if (!drag || drag.moved || event.pointerType !== 'touch') return;
+    const place = this.placeUnder(event.clientX, event.clientY);
+    if (place) this.choose(place, event.shiftKey);
+  };
+
+  private readonly cancelled = (): void => {
+    this.drag = undefined;
+  };
+
+  private readonly clicked = (event: MouseEvent): void => {
+    const button = (event.target as Element).closest<HTMLElement>('[data-section]');
+    const id = button?.dataset['section'];
+    const row = this.layout?.rows.find((each) => each.kind === 'section' && each.section.id === id);
+    const bars = row ? barsOfRow(row) : undefined;
+    if (!bars) return;
+    this.setCursor(this.boxes[bars.first]?.start ?? 0);
+    this.anchor = bars.first;
+    this.select(bars.first, bars.last);
+    this.cellOf(bars.first)?.focus({ preventScroll: true });
+  };
+
+  private readonly doubleClicked = (event: MouseEvent): void => {
+    const place = this.placeUnder(event.clientX, event.clientY);
+    if (place) void this.session.play(place.box.start);
+  };
+
+  private choose(place: { box: BarBox; beat: number }, extend: boolean): void {
+    const { box, beat } = place;
+    if (extend) {
+      const { selection } = this.session.view;
+      const from = this.anchor ?? selection.value?.first ?? this.focusOn ?? box.index;
+      this.anchor = from;
+      this.select(from, box.index);
+      return;
+    }
+    this.anchor = box.index;
+    this.setCursor(box.beats[beat] ?? box.start);
+    this.select(box.index, box.index);
+  }
+
+  private setCursor(time: Seconds): void {
+    this.session.view.cursor.value = time;
+  }
+
+  private select(a: BarIndex, b: BarIndex): void {
+    const first = Math.min(a, b);
+    const last = Math.max(a, b);
+    const now = this.session.view.selection.peek();
+    if (now?.first !== first || now.last !== last) this.session.view.selection.value = { first, last };
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-map-view': MapView;
+  }
+}
