@@ -1,0 +1,104 @@
+import './styles/page.css';
+import './start-page/start-page.js';
+import './task-bar/task-bar.js';
+import './notice/notice-bar.js';
+import { css, html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import type { Session } from '../state/session.js';
+import { FileDropController } from './controllers/file-drop.js';
+import { KeyboardController } from './controllers/keyboard.js';
+import { EffectController, SignalElement } from './controllers/signal-element.js';
+import { base } from './styles/shared.js';
+
+/**
+ * The whole page: the empty page or the open song, with what was last said, work under way, keys and file drop.
+ * Parts that the first sight does not need are loaded when they are.
+ */
+@customElement('bw-app')
+export class AppShell extends SignalElement {
+  static override styles = [
+    base,
+    css`
+      :host {
+        height: 100dvh;
+        display: flex;
+        flex-direction: column;
+        background: var(--paper);
+        overflow: hidden;
+      }
+      bw-start-page {
+        flex: 1;
+        overflow: auto;
+      }
+      bw-song-screen {
+        flex: 1;
+        min-height: 0;
+      }
+      .drop {
+        position: fixed;
+        inset: var(--space-3);
+        z-index: 20;
+        display: grid;
+        place-items: center;
+        border: 2px dashed var(--ink);
+        border-radius: var(--radius);
+        background: color-mix(in srgb, var(--paper) 88%, transparent);
+        font-family: var(--music);
+        font-size: var(--text-title);
+        pointer-events: none;
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @state() private songReady = false;
+
+  private readonly drop = new FileDropController(this, (file) => this.session.openFile(file));
+  private wanted = false;
+
+  constructor() {
+    super();
+    new KeyboardController(this);
+    new EffectController(this, () => {
+      document.documentElement.dataset['theme'] = this.session.settings.value.theme;
+    });
+    new EffectController(this, () => {
+      const song = this.session.song.value;
+      document.title = song ? `${song.map.title} – Barwright` : 'Barwright';
+      if (song || this.session.task.value) this.loadSongScreen();
+    });
+    new EffectController(this, () => {
+      if (this.session.view.help.value) void import('./shortcuts/shortcut-sheet.js');
+    });
+  }
+
+  override render(): unknown {
+    const { session } = this;
+    const song = session.song.value;
+    return html`
+      ${
+        song && this.songReady
+          ? html`<bw-song-screen .session=${session}></bw-song-screen>`
+          : html`<bw-start-page .session=${session}></bw-start-page>`
+      }
+      ${song ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
+      <bw-notice-bar .session=${session}></bw-notice-bar>
+      ${session.view.help.value ? html`<bw-shortcut-sheet .session=${session}></bw-shortcut-sheet>` : nothing}
+      ${this.drop.over ? html`<div class="drop">Drop it here</div>` : nothing}
+    `;
+  }
+
+  private loadSongScreen(): void {
+    if (this.wanted) return;
+    this.wanted = true;
+    void import('./song-screen.js').then(() => {
+      this.songReady = true;
+    });
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-app': AppShell;
+  }
+}

@@ -1,0 +1,120 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Notice, Session } from '../../state/session.js';
+import { TimerController } from '../controllers/owners.js';
+import { EffectController, SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+
+/** Milliseconds a piece of news without a way out stays: time to read it, plus some for each letter. */
+const STAYS = 4000;
+const PER_LETTER = 60;
+
+/** What was last said: news goes by itself, a problem or an offer stays until it is answered. */
+@customElement('bw-notice-bar')
+export class NoticeBar extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        position: fixed;
+        z-index: 12;
+        left: 50%;
+        translate: -50% 0;
+        bottom: 5.5rem;
+        width: max-content;
+        max-width: min(44rem, calc(100vw - 2 * var(--space-3)));
+      }
+      .notice {
+        display: flex;
+        align-items: center;
+        gap: var(--space-3);
+        padding: var(--space-2) var(--space-3);
+        background: var(--paper-raised);
+        border: var(--rule-width) solid var(--rule-strong);
+        border-left: 4px solid var(--ink);
+        border-radius: var(--radius);
+        box-shadow: 0 2px 14px rgb(0 0 0 / 12%);
+      }
+      .notice[data-kind='error'] {
+        border-left-color: var(--caution);
+        background: var(--caution-wash);
+      }
+      p {
+        margin: 0;
+        white-space: pre-line;
+      }
+      .action {
+        font-weight: 600;
+        white-space: nowrap;
+      }
+      @media (max-width: 720px) {
+        :host {
+          bottom: 8rem;
+        }
+        .notice {
+          flex-wrap: wrap;
+        }
+        p {
+          flex: 1 1 100%;
+        }
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  private readonly timer = new TimerController(this);
+  private said: Notice | undefined;
+
+  constructor() {
+    super();
+    new EffectController(this, () => this.schedule(this.session.notice.value));
+  }
+
+  override render(): unknown {
+    const notice = this.session.notice.value;
+    return html`<div role=${notice?.kind === 'error' ? 'alert' : 'status'}>
+      ${
+        notice
+          ? html`<div class="notice" data-kind=${notice.kind} @pointerenter=${() => this.timer.cancel()}>
+              <p>${notice.text}</p>
+              ${
+                notice.action
+                  ? html`<button class="action" @click=${() => this.act(notice)}>${notice.action.label}</button>`
+                  : nothing
+              }
+              <button
+                class="plain"
+                aria-label="Close this message"
+                title="Close"
+                @click=${() => this.session.dismissNotice()}
+              >
+                ✕
+              </button>
+            </div>`
+          : nothing
+      }
+    </div>`;
+  }
+
+  private schedule(notice: Notice | undefined): void {
+    this.timer.cancel();
+    this.said = notice;
+    if (!notice || notice.kind === 'error' || notice.action) return;
+    this.timer.after(STAYS + PER_LETTER * notice.text.length, () => {
+      if (this.said === notice) this.session.dismissNotice();
+    });
+  }
+
+  private act(notice: Notice): void {
+    this.session.dismissNotice();
+    void notice.action?.run();
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-notice-bar': NoticeBar;
+  }
+}

@@ -1,0 +1,434 @@
+import { css, html, type PropertyValues } from 'lit';
+import { customElement, property, query } from 'lit/decorators.js';
+import type { Seconds } from '../../music/units.js';
+import type { OpenSong, Session } from '../../state/session.js';
+import { barAt, barList, lastStarted, type BarItem } from '../bar-list.js';
+import { CloseUpPointer, type Gestures, type Grip } from '../controllers/close-up-pointer.js';
+import { FrameController, MediaController, ResizeController } from '../controllers/owners.js';
+import { PlayClock } from '../controllers/play-clock.js';
+import { EffectController, SignalElement } from '../controllers/signal-element.js';
+import { clockText, placeWords } from '../position-text.js';
+import { base } from '../styles/shared.js';
+import { drawGround, drawLines, NARROW_LANES, readInks, totalHeight, WIDE_LANES } from './close-up-draw.js';
+import { closeUp, nearestBeat } from './close-up-geometry.js';
+import {
+  fitWindow,
+  showTime,
+  timeToX,
+  turnPage,
+  xToTime,
+  zoomWindow,
+  type Scale,
+  type TimeWindow,
+} from './time-scale.js';
+import { Waveform } from './waveform.js';
+
+/** How near a mouse must come to a line to hold it, and a finger in the lane of the pins; a click this near means the beat. */
+const MOUSE_REACH = 4;
+const FINGER_REACH = 22;
+const CLICK_REACH = 8;
+
+/** The recording close up: waveform, bar lines and numbers, beats, sections, locks; to scroll, zoom, click and drag in. */
+@customElement('bw-close-up')
+export class CloseUpView extends SignalElement {
+  static override styles = [
+    base,
+    css`
+      :host {
+        position: relative;
+      }
+      .stage {
+        position: relative;
+        overflow: hidden;
+        touch-action: pan-y;
+        cursor: default;
+        outline-offset: -2px;
+        user-select: none;
+        -webkit-user-select: none;
+      }
+      .stage[data-grip='line'] {
+        cursor: ew-resize;
+      }
+      .stage[data-grip='select'] {
+        cursor: cell;
+      }
+      canvas,
+      .wave {
+        position: absolute;
+        left: 0;
+        top: 0;
+        pointer-events: none;
+      }
+      .wave {
+        right: 0;
+      }
+      .head,
+      .sounding,
+      .target {
+        position: absolute;
+        top: 0;
+        bottom: 0;
+        left: 0;
+        pointer-events: none;
+        will-change: transform;
+      }
+      .head {
+        width: 100%;
+      }
+      .head::before {
+        content: '';
+        position: absolute;
+        left: -1px;
+        top: var(--head-top);
+        bottom: 0;
+        width: 2px;
+        background: var(--play);
+      }
+      .head::after {
+        content: '';
+        position: absolute;
+        left: -6px;
+        top: var(--head-top);
+        border: 6px solid transparent;
+        border-top: 8px solid var(--play);
+        border-bottom: 0;
+      }
+      .sounding {
+        transform-origin: left;
+        width: 1px;
+        top: auto;
+        height: 4px;
+        bottom: var(--pins);
+        background: var(--play);
+      }
+      .target {
+        top: var(--head-top);
+        border: 2px dotted var(--play);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @query('.stage') private stage!: HTMLElement;
+  @query('.ground') private ground!: HTMLCanvasElement;
+  @query('.lines') private lines!: HTMLCanvasElement;
+  @query('.wave') private waveBox!: HTMLElement;
+  @query('.head') private head!: HTMLElement;
+  @query('.sounding') private sounding!: HTMLElement;
+  @query('.target') private target!: HTMLElement;
+
+  /** How often the canvases were drawn: watched by tests and the benchmark. */
+  draws = 0;
+
+  private readonly frame = new FrameController(this);
+  private readonly narrow = new MediaController(this, '(max-width: 720px)');
+  private readonly pointer = new CloseUpPointer(this, () => this.stage, this.gestures());
+  private wave: Waveform | undefined;
+  private width = 0;
+  private held: { readonly x: number; readonly from: number } | undefined;
+  private following = true;
+  private paged: TimeWindow | undefined;
+  private soundingBar: BarItem | undefined;
+  private lastHead: Seconds = 0;
+
+  constructor() {
+    super();
+    new ResizeController(
+      this,
+      () => this.stage,
+      (width) => {
+        this.width = width;
+        this.plan();
+      },
+    );
+    new EffectController(this, () => this.watch());
+    new PlayClock(this, (at, playing) => this.moveHead(at, playing));
+    new MediaController(this, '(prefers-color-scheme: dark)');
+    void document.fonts.ready.then(() => this.plan());
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    this.wave?.destroy();
+    this.wave = undefined;
+  }
+
+  override render(): unknown {
+    const lanes = this.lanes;
+    const height = totalHeight(lanes);
+    const song = this.session.song.value;
+    return html`<div
+      class="stage"
+      @keydown=${this.keyed}
+      role="slider"
+      tabindex="0"
+      aria-label="Recording, close-up"
+      aria-valuemin="0"
+      aria-valuemax=${Math.round(song?.map.recording.duration ?? 0)}
+      style="height: ${height}px; --head-top: ${lanes.band}px; --pins: ${lanes.pins}px"
+    >
+      <canvas class="ground"></canvas>
+      <div class="wave" style="top: ${lanes.band + lanes.numbers}px; height: ${lanes.wave}px"></div>
+      <canvas class="lines"></canvas>
+      <div class="sounding" hidden></div>
+      <div class="target" hidden></div>
+      <div class="head"></div>
+    </div>`;
+  }
+
+  protected override updated(changed: PropertyValues): void {
+    super.updated(changed);
+    this.wave?.height(this.lanes.wave);
+    this.plan();
+  }
+
+  private get lanes() {
+    return this.narrow.matches ? NARROW_LANES : WIDE_LANES;
+  }
+
+  private get song(): OpenSong | undefined {
+    return this.session.song.peek();
+  }
+
+  private get scale(): Scale {
+    return { ...this.session.view.window.peek(), width: this.width };
+  }
+
+  /** Everything the picture depends on is read here, so that a change of any asks for one drawing. */
+  private watch(): void {
+    const { song, view, settings, tapping } = this.session;
+    const open = song.value;
+    void [view.window.value, view.selection.value, settings.value.theme, tapping.value];
+    if (open) {
+      this.wave ??= new Waveform(this.waveBox, this.lanes.wave, readInks(this).wave);
+      void this.wave.show(open.peaks, open.map.recording.duration);
+      const window = view.window.peek();
+      const fitted = fitWindow(window.span > 0 ? window : { from: 0, span: 20 }, open.map.recording.duration);
+      if (fitted.from !== window.from || fitted.span !== window.span) view.window.value = fitted;
+    }
+    this.plan();
+  }
+
+  private plan(): void {
+    if (this.isConnected && this.hasUpdated) this.frame.once(() => this.draw());
+  }
+
+  private draw(): void {
+    const { song } = this;
+    if (!song || this.width <= 0) return;
+    const { scale, lanes } = this;
+    const inks = readInks(this);
+    const picture = closeUp(song.map, scale);
+    const tapping = this.session.tapping.peek();
+    const strong = new Set(tapping?.downbeats);
+    const overlay = {
+      selected: this.session.view.selection.peek(),
+      changed: new Set(song.changed),
+      taps: (tapping?.beats ?? []).map((time) => ({ x: timeToX(scale, time), strong: strong.has(time) })),
+      held: this.held,
+    };
+    drawGround(context(this.ground, this.width, totalHeight(lanes)), picture, overlay, lanes, this.width, inks);
+    drawLines(context(this.lines, this.width, totalHeight(lanes)), picture, overlay, lanes, this.width, inks);
+    this.wave?.colour(inks.wave);
+    this.wave?.look(scale.from, scale.span, this.width);
+    this.draws += 1;
+    this.soundingBar = undefined;
+    this.moveHead(this.lastHead, this.session.playing.peek());
+  }
+
+  private moveHead(at: Seconds, playing: boolean): void {
+    const { song } = this;
+    if (!song || !this.hasUpdated || this.width <= 0) return;
+    const moved = at !== this.lastHead;
+    this.lastHead = at;
+    if (playing) this.follow(at, song);
+    else if (moved) this.reveal(at, song);
+    const x = timeToX(this.scale, at);
+    this.head.style.transform = `translateX(${x.toFixed(2)}px)`;
+    this.head.hidden = x < -2 || x > this.width + 2;
+    this.light(song, at, playing);
+    if (!playing && moved) this.tell(song, at);
+    if (!playing && !this.stage.hasAttribute('aria-valuetext')) this.tell(song, at);
+  }
+
+  /** Turns the page while the sound runs, unless the user has looked elsewhere. */
+  private follow(at: Seconds, song: OpenSong): void {
+    const { view } = this.session;
+    const window = view.window.peek();
+    const seen = at >= window.from && at <= window.from + window.span;
+    if (window !== this.paged) this.following = seen;
+    this.paged = window;
+    if (!this.following || this.held) return;
+    const next = turnPage(window, at, song.map.recording.duration);
+    if (next.from === window.from) return;
+    this.paged = next;
+    view.window.value = next;
+  }
+
+  /** A cursor moved by a key or from another view comes into sight. */
+  private reveal(at: Seconds, song: OpenSong): void {
+    const { view } = this.session;
+    const window = view.window.peek();
+    const next = showTime(window, at, 0.3, song.map.recording.duration);
+    if (next !== window) view.window.value = next;
+  }
+
+  /** Underlines the bar that sounds and outlines the one a length key would mean. */
+  private light(song: OpenSong, at: Seconds, playing: boolean): void {
+    const bars = barList(song.map);
+    const now = playing ? barAt(bars, at) : undefined;
+    if (now !== this.soundingBar) {
+      this.soundingBar = now;
+      this.lay(this.sounding, now, true);
+    }
+    const aim = playing ? this.session.lengthTarget() : undefined;
+    const item = aim === undefined ? undefined : bars[aim];
+    if (this.target.dataset['bar'] === String(item?.index)) return;
+    this.target.dataset['bar'] = String(item?.index);
+    this.lay(this.target, item, false);
+  }
+
+  private lay(element: HTMLElement, item: BarItem | undefined, stretch: boolean): void {
+    element.hidden = !item;
+    if (!item) return;
+    const left = timeToX(this.scale, item.start);
+    const wide = timeToX(this.scale, item.end) - left;
+    element.style.transform = `translateX(${left}px)${stretch ? ` scaleX(${wide})` : ''}`;
+    if (!stretch) element.style.width = `${wide}px`;
+  }
+
+  private tell(song: OpenSong, at: Seconds): void {
+    this.stage.setAttribute('aria-valuenow', String(Math.round(at * 10) / 10));
+    this.stage.setAttribute('aria-valuetext', `${placeWords(song.map, at)}, ${clockText(at)}`);
+  }
+
+  private readonly keyed = (event: KeyboardEvent): void => {
+    if (event.key === 'Escape' && this.pointer.abandon()) event.preventDefault();
+  };
+
+  private gestures(): Gestures {
+    return {
+      grip: (x, y, shift, touch) => this.gripAt(x, y, shift, touch),
+      click: (x, y) => this.clickAt(x, y),
+      doubleClick: (x) => this.playFrom(x),
+      drag: (grip, from, to, last) => this.drag(grip, from, to, last),
+      pan: (pixels) => this.pan(pixels),
+      zoom: (factor, x) => this.zoom(factor, x),
+      hover: (x, y) => {
+        if (x === undefined) delete this.stage.dataset['grip'];
+        else this.stage.dataset['grip'] = this.gripAt(x, y, false, false).kind;
+      },
+    };
+  }
+
+  private gripAt(x: number, y: number, shift: boolean, touch: boolean): Grip {
+    const { song, lanes } = this;
+    if (!song || shift) return { kind: 'select' };
+    if (y < lanes.band) return { kind: 'pan' };
+    if (y < lanes.band + lanes.numbers) return { kind: 'select' };
+    const onPins = y > lanes.band + lanes.numbers + lanes.wave;
+    const reach = touch ? (onPins ? FINGER_REACH : 0) : onPins ? 2 * MOUSE_REACH : MOUSE_REACH;
+    const line = reach > 0 ? nearestBeat(song.map, this.scale, x, reach) : undefined;
+    return line && this.beatsShown(line.time) ? { kind: 'line', x: timeToX(this.scale, line.time) } : { kind: 'pan' };
+  }
+
+  /** A line that is not drawn cannot be held. */
+  private beatsShown(time: Seconds): boolean {
+    const { song } = this;
+    if (!song) return false;
+    const picture = closeUp(song.map, this.scale);
+    const x = timeToX(this.scale, time);
+    return [...picture.bars, ...picture.beats].some((mark) => Math.abs(mark.x - x) < 0.5);
+  }
+
+  private clickAt(x: number, y: number): void {
+    const { song, lanes } = this;
+    if (!song) return;
+    const { view } = this.session;
+    const bars = barList(song.map);
+    const time = Math.min(Math.max(xToTime(this.scale, x), 0), song.map.recording.duration);
+    if (y >= lanes.band && y < lanes.band + lanes.numbers) {
+      const item = barAt(bars, time);
+      view.selection.value = item && { first: item.index, last: item.index };
+      if (item) this.placeCursor(item.start);
+      return;
+    }
+    view.selection.value = undefined;
+    this.placeCursor(nearestBeat(song.map, this.scale, x, CLICK_REACH)?.time ?? time);
+  }
+
+  private placeCursor(time: Seconds): void {
+    this.session.view.cursor.value = time;
+    if (this.session.playing.peek()) void this.session.play(time);
+  }
+
+  private playFrom(x: number): void {
+    const { song } = this;
+    if (!song) return;
+    const time = xToTime(this.scale, x);
+    const item = barAt(barList(song.map), time);
+    void this.session.play(item?.start ?? Math.max(0, time));
+  }
+
+  private drag(grip: Grip, from: number, to: number | undefined, last: boolean): void {
+    if (grip.kind === 'select') this.select(from, to);
+    if (grip.kind !== 'line') return;
+    this.held = last || to === undefined ? undefined : { x: to, from: grip.x };
+    this.plan();
+    if (last && to !== undefined) this.moveLine(xToTime(this.scale, grip.x), xToTime(this.scale, to));
+  }
+
+  private moveLine(_from: Seconds, _to: Seconds): void {}
+
+  private select(from: number, to: number | undefined): void {
+    const { song } = this;
+    if (!song) return;
+    const bars = barList(song.map);
+    const { view } = this.session;
+    if (to === undefined) {
+      view.selection.value = undefined;
+      return;
+    }
+    const ends = [from, to].map((x) => Math.max(0, lastStarted(bars, xToTime(this.scale, x))));
+    if (bars.length > 0) view.selection.value = { first: Math.min(...ends), last: Math.max(...ends) };
+  }
+
+  private pan(pixels: number): void {
+    const { song } = this;
+    if (!song || this.width <= 0) return;
+    const window = this.session.view.window.peek();
+    const from = window.from + (pixels / this.width) * window.span;
+    this.session.view.window.value = fitWindow({ from, span: window.span }, song.map.recording.duration);
+  }
+
+  private zoom(factor: number, x: number): void {
+    const { song } = this;
+    if (!song || this.width <= 0) return;
+    const { view } = this.session;
+    const around = xToTime(this.scale, x);
+    view.window.value = zoomWindow(view.window.peek(), factor, around, song.map.recording.duration);
+  }
+}
+
+/** The canvas sized for the screen's own pixels, its context in CSS pixels. */
+function context(canvas: HTMLCanvasElement, width: number, height: number): CanvasRenderingContext2D {
+  const ratio = devicePixelRatio || 1;
+  const wide = Math.round(width * ratio);
+  const high = Math.round(height * ratio);
+  if (canvas.width !== wide || canvas.height !== high) {
+    canvas.width = wide;
+    canvas.height = high;
+    canvas.style.width = `${width}px`;
+    canvas.style.height = `${height}px`;
+  }
+  const to = canvas.getContext('2d');
+  if (!to) throw new Error('close-up: this browser gives no canvas to draw on');
+  to.setTransform(ratio, 0, 0, ratio, 0, 0);
+  return to;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-close-up': CloseUpView;
+  }
+}

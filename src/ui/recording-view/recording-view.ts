@@ -1,0 +1,49 @@
+import './close-up.js';
+import './overview.js';
+import { css, html } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base } from '../styles/shared.js';
+
+/** The recording: the whole song thin, a part of it close up. On a narrow page the close-up comes first. */
+@customElement('bw-recording-view')
+export class RecordingView extends SignalElement {
+  static override styles = [
+    base,
+    css`
+      :host {
+        display: flex;
+        flex-direction: column;
+        gap: var(--space-2);
+        padding-bottom: var(--space-2);
+      }
+      bw-overview {
+        margin: 0 var(--space-4);
+      }
+      @media (max-width: 720px) {
+        bw-overview {
+          order: 2;
+          margin: 0 var(--space-3);
+        }
+        :host {
+          gap: var(--space-1);
+          padding-bottom: 0;
+        }
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    return html`<bw-overview .session=${this.session}></bw-overview>
+      <bw-close-up .session=${this.session}></bw-close-up>`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-recording-view': RecordingView;
+  }
+}

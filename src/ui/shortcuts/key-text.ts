@@ -1,0 +1,41 @@
+import type { KeyBinding } from '../../state/commands/command.js';
+
+const NAMES: Readonly<Record<string, string>> = {
+  ' ': 'Space',
+  arrowleft: '←',
+  arrowright: '→',
+  arrowup: '↑',
+  arrowdown: '↓',
+  pageup: 'Page Up',
+  pagedown: 'Page Down',
+  enter: 'Enter',
+  escape: 'Esc',
+  delete: 'Del',
+  backspace: 'Backspace',
+  home: 'Home',
+  end: 'End',
+};
+
+/** A key as the menu prints it: "Ctrl Z", "Shift E", "→", "1"; on a Mac "⌘Z". */
+export function keyText(binding: KeyBinding, mac: boolean): string {
+  const parts: string[] = [];
+  if (binding.mod) parts.push(mac ? '⌘' : 'Ctrl');
+  if (binding.shift) parts.push(mac ? '⇧' : 'Shift');
+  parts.push(keyName(binding));
+  return parts.join(mac ? '' : ' ');
+}
+
+function keyName(binding: KeyBinding): string {
+  if (binding.code !== undefined) {
+    const digit = /^(Digit|Numpad)(\d)$/.exec(binding.code);
+    if (digit) return digit[2] ?? '';
+    return binding.code.replace(/^Key/, '');
+  }
+  const key = binding.key ?? '';
+  return NAMES[key.toLowerCase()] ?? (key.length === 1 ? key.toUpperCase() : key);
+}
+
+/** True on machines whose command key is ⌘. */
+export function isMac(): boolean {
+  return /Mac|iPhone|iPad/.test(navigator.platform);
+}

@@ -1,0 +1,124 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property, query } from 'lit/decorators.js';
+import type { Session } from '../../state/session.js';
+import { bindingsOf } from '../controllers/key-dispatch.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { grouped } from './command-groups.js';
+import { isMac, keyText } from './key-text.js';
+
+/** The table of keys: beside the page, not over its work; F1 or Escape puts it away. */
+@customElement('bw-shortcut-sheet')
+export class ShortcutSheet extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        position: fixed;
+        z-index: 15;
+        top: 0;
+        right: 0;
+        bottom: 0;
+        width: min(46rem, 100%);
+        overflow: auto;
+        background: var(--paper-raised);
+        border-left: var(--rule-width) solid var(--rule-strong);
+        padding: var(--space-4) var(--space-5) var(--space-6);
+      }
+      header {
+        display: flex;
+        align-items: baseline;
+        justify-content: space-between;
+        position: sticky;
+        top: 0;
+      }
+      h2 {
+        font-family: var(--music);
+        font-size: var(--text-title);
+        font-weight: 600;
+        margin: 0 0 var(--space-3);
+      }
+      .groups {
+        columns: 20rem 2;
+        column-gap: var(--space-6);
+      }
+      section {
+        break-inside: avoid;
+        margin-bottom: var(--space-4);
+      }
+      h3 {
+        font-size: var(--text-small);
+        font-weight: 600;
+        margin: 0;
+        padding-bottom: var(--space-1);
+        border-bottom: var(--rule-width) solid var(--rule-strong);
+      }
+      dl {
+        margin: 0;
+        display: grid;
+        grid-template-columns: 1fr auto;
+        font-size: var(--text-small);
+      }
+      dt,
+      dd {
+        margin: 0;
+        padding: 0.2rem 0;
+        border-bottom: var(--rule-width) solid var(--rule);
+      }
+      dd {
+        text-align: right;
+        padding-left: var(--space-3);
+      }
+      p {
+        font-size: var(--text-small);
+        max-width: 60ch;
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @query('button') private close!: HTMLButtonElement;
+
+  protected override firstUpdated(): void {
+    this.close.focus();
+  }
+
+  override render(): unknown {
+    const mac = isMac();
+    return html`<header>
+        <h2 id="title">Keys</h2>
+        <button @click=${() => (this.session.view.help.value = false)}>Close <kbd>Esc</kbd></button>
+      </header>
+      <p class="soft">
+        Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus;
+        <kbd>F6</kbd> goes from one part of the page to the next.
+      </p>
+      <div class="groups">
+        ${grouped(this.session.commands).map(({ name, commands }) => {
+          const keyed = commands.filter((command) => bindingsOf(command).length > 0);
+          if (keyed.length === 0) return nothing;
+          return html`<section>
+            <h3>${name}</h3>
+            <dl>
+              ${keyed.map(
+                (command) =>
+                  html`<dt>${command.label}</dt>
+                    <dd>
+                      ${bindingsOf(command)
+                        .slice(0, 2)
+                        .map((binding) => html`<kbd>${keyText(binding, mac)}</kbd> `)}
+                    </dd>`,
+              )}
+            </dl>
+          </section>`;
+        })}
+      </div>`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-shortcut-sheet': ShortcutSheet;
+  }
+}

@@ -1,0 +1,170 @@
+import './song-menu.js';
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { OpenSong, Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { songFacts } from './song-facts.js';
+
+/** Title (to be edited in place), what is known of the song, whether it is saved, undo and redo, the menu. */
+@customElement('bw-song-header')
+export class SongHeader extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        display: flex;
+        align-items: center;
+        flex-wrap: wrap;
+        column-gap: var(--space-4);
+        padding: var(--space-2) var(--space-4);
+      }
+      .title {
+        flex: 0 1 auto;
+        min-width: 6rem;
+        max-width: 26rem;
+        field-sizing: content;
+        font-family: var(--music);
+        font-size: var(--text-large);
+        font-weight: 600;
+        border: 0;
+        border-bottom: 1px solid transparent;
+        border-radius: 0;
+        background: transparent;
+        padding: 0;
+        text-overflow: ellipsis;
+      }
+      .title:hover {
+        border-bottom-color: var(--rule-strong);
+      }
+      .facts {
+        display: flex;
+        flex-wrap: wrap;
+        column-gap: var(--space-4);
+        font-family: var(--music);
+        font-variant-numeric: lining-nums;
+      }
+      .acts {
+        margin-left: auto;
+        display: flex;
+        align-items: center;
+        gap: var(--space-1);
+      }
+      .saved {
+        font-size: var(--text-small);
+        color: var(--ink-soft);
+        padding-right: var(--space-2);
+        white-space: nowrap;
+      }
+      .saved[data-state='failed'] {
+        color: var(--caution);
+        font-weight: 600;
+      }
+      @media (max-width: 720px) {
+        :host {
+          padding: var(--space-1) var(--space-3);
+          column-gap: var(--space-2);
+        }
+        .title {
+          flex: 1 1 8rem;
+          font-size: var(--text);
+        }
+        .facts {
+          order: 3;
+          width: 100%;
+          font-size: var(--text-small);
+          column-gap: var(--space-3);
+        }
+        .facts .saved {
+          margin-left: auto;
+          padding: 0;
+          font-family: var(--plain);
+        }
+        .acts {
+          gap: 0;
+        }
+        .acts > .saved,
+        .word {
+          display: none;
+        }
+        button.plain {
+          padding: 0;
+          font-size: var(--text-large);
+        }
+      }
+      @media (min-width: 721px) {
+        .facts .saved {
+          display: none;
+        }
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    const { session } = this;
+    const song = session.song.value;
+    if (!song) return nothing;
+    const saved = html`<span class="saved" data-state=${song.saved} role="status">${savedText(song)}</span>`;
+    return html`
+      <button class="plain" title="Back to all songs" aria-label="All songs" @click=${() => session.closeSong()}>
+        <span aria-hidden="true">‹</span><span class="word">Songs</span>
+      </button>
+      <input
+        class="title"
+        aria-label="Title of the song"
+        spellcheck="false"
+        .value=${song.map.title}
+        @keydown=${this.titleKey}
+        @change=${this.retitle}
+      />
+      <div class="facts">${songFacts(song.map).map((fact) => html`<span>${fact}</span>`)}${saved}</div>
+      <div class="acts">
+        ${saved} ${this.renderStep('undo', song.undoLabel)} ${this.renderStep('redo', song.redoLabel)}
+        <bw-song-menu .session=${session}></bw-song-menu>
+      </div>
+    `;
+  }
+
+  private renderStep(step: 'undo' | 'redo', label: string | undefined): unknown {
+    const word = step === 'undo' ? 'Undo' : 'Redo';
+    return html`<button
+      class="plain"
+      ?disabled=${label === undefined}
+      title=${label === undefined ? word : `${word}: ${label}`}
+      aria-label=${label === undefined ? word : `${word} ${label}`}
+      @click=${() => this.session[step]()}
+    >
+      <span aria-hidden="true">${step === 'undo' ? '↶' : '↷'}</span><span class="word">${word}</span>
+    </button>`;
+  }
+
+  private readonly titleKey = (event: KeyboardEvent): void => {
+    const input = event.target as HTMLInputElement;
+    if (event.key === 'Enter') input.blur();
+    if (event.key !== 'Escape') return;
+    input.value = this.session.song.peek()?.map.title ?? '';
+    input.blur();
+  };
+
+  private readonly retitle = (event: Event): void => {
+    const input = event.target as HTMLInputElement;
+    const title = input.value.trim();
+    const before = this.session.song.peek()?.map.title ?? '';
+    if (title === '' || title === before) input.value = before;
+    else void this.session.retitle(title);
+  };
+}
+
+function savedText(song: OpenSong): string {
+  if (song.solving) return 'Solving…';
+  return { saved: 'Saved', saving: 'Saving…', failed: 'Not saved' }[song.saved];
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-song-header': SongHeader;
+  }
+}

@@ -1,0 +1,192 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property, query } from 'lit/decorators.js';
+import type { Command } from '../../state/commands/command.js';
+import type { Session, Settings } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { grouped } from '../shortcuts/command-groups.js';
+import { isMac, keyText } from '../shortcuts/key-text.js';
+import { base, controls } from '../styles/shared.js';
+
+/** Every command with its key beside it, and the settings. Opens under its button; Escape or a press elsewhere closes it. */
+@customElement('bw-song-menu')
+export class SongMenu extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        display: contents;
+      }
+      [popover] {
+        position: fixed;
+        inset: 3.25rem var(--space-3) auto auto;
+        width: min(60rem, calc(100vw - 2 * var(--space-3)));
+        max-height: calc(100dvh - 4.5rem);
+        overflow: auto;
+        margin: 0;
+        padding: var(--space-4);
+        color: var(--ink);
+        background: var(--paper-raised);
+        border: var(--rule-width) solid var(--rule-strong);
+        border-radius: var(--radius);
+      }
+      .groups {
+        columns: 15rem 3;
+        column-gap: var(--space-5);
+      }
+      section {
+        break-inside: avoid;
+        margin-bottom: var(--space-4);
+      }
+      h3 {
+        font-size: var(--text-small);
+        font-weight: 600;
+        margin: 0 0 var(--space-1);
+        padding-bottom: var(--space-1);
+        border-bottom: var(--rule-width) solid var(--rule-strong);
+      }
+      .item {
+        display: flex;
+        width: 100%;
+        justify-content: space-between;
+        text-align: left;
+        border: 0;
+        padding: 0 var(--space-1);
+        font-size: var(--text-small);
+      }
+      .setting {
+        display: flex;
+        align-items: center;
+        gap: var(--space-2);
+        min-height: var(--target-small);
+        font-size: var(--text-small);
+        justify-content: space-between;
+      }
+      .setting input[type='number'] {
+        width: 5rem;
+        background: var(--paper);
+        border: var(--rule-width) solid var(--rule-strong);
+        border-radius: var(--radius);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @query('[popover]') private panel!: HTMLElement;
+  private open = false;
+
+  override render(): unknown {
+    return html`<button popovertarget="panel" aria-haspopup="menu">Menu</button>
+      <div id="panel" popover @toggle=${this.toggled} @keydown=${this.keyed}>
+        ${this.open ? this.renderPanel() : nothing}
+      </div>`;
+  }
+
+  private renderPanel(): unknown {
+    const { session } = this;
+    const mac = isMac();
+    return html`<div class="groups" role="menu" aria-label="All commands">
+      ${grouped(session.commands).map(
+        ({ name, commands }) =>
+          html`<section role="group" aria-label=${name}>
+            <h3>${name}</h3>
+            ${commands.map(
+              (command) =>
+                html`<button
+                  class="item"
+                  role="menuitem"
+                  ?disabled=${!command.allowed(session)}
+                  @click=${() => this.run(command)}
+                >
+                  <span>${command.label}</span>${command.key ? html`<kbd>${keyText(command.key, mac)}</kbd>` : nothing}
+                </button>`,
+            )}
+          </section>`,
+      )}
+      ${this.renderSettings()}
+    </div>`;
+  }
+
+  private renderSettings(): unknown {
+    const settings = this.session.settings.value;
+    return html`<section role="group" aria-label="Settings">
+      <h3>Settings</h3>
+      <label class="setting"
+        >Page
+        <select @change=${(event: Event) => this.set({ theme: valueOf(event) as Settings['theme'] })}>
+          ${(['system', 'light', 'dark'] as const).map(
+            (theme) => html`<option value=${theme} ?selected=${settings.theme === theme}>${THEMES[theme]}</option>`,
+          )}
+        </select>
+      </label>
+      <label class="setting"
+        >Letters are keys
+        <input
+          type="checkbox"
+          .checked=${settings.letterKeys}
+          @change=${(event: Event) => this.set({ letterKeys: (event.target as HTMLInputElement).checked })}
+        />
+      </label>
+      <label class="setting"
+        >Taps go to the nearest attack
+        <input
+          type="checkbox"
+          .checked=${settings.snapTaps}
+          @change=${(event: Event) => this.set({ snapTaps: (event.target as HTMLInputElement).checked })}
+        />
+      </label>
+      <label class="setting"
+        >A length key means the bar heard so many ms before
+        <input
+          type="number"
+          min="0"
+          max="1000"
+          step="10"
+          .value=${String(settings.keyLag)}
+          @change=${(event: Event) => this.set({ keyLag: Number(valueOf(event)) || 0 })}
+        />
+      </label>
+    </section>`;
+  }
+
+  private set(change: Partial<Settings>): void {
+    this.session.settings.value = { ...this.session.settings.peek(), ...change };
+  }
+
+  private run(command: Command): void {
+    this.panel.hidePopover();
+    void Promise.resolve(command.run(this.session));
+  }
+
+  private readonly toggled = (event: ToggleEvent): void => {
+    this.open = event.newState === 'open';
+    this.requestUpdate();
+    if (this.open) void this.updateComplete.then(() => this.items()[0]?.focus());
+  };
+
+  private items(): HTMLElement[] {
+    return [...this.panel.querySelectorAll<HTMLElement>('[role="menuitem"]:not(:disabled)')];
+  }
+
+  private readonly keyed = (event: KeyboardEvent): void => {
+    const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
+    const items = this.items();
+    const now = items.indexOf(this.shadowRoot?.activeElement as HTMLElement);
+    if (step === 0 || now < 0) return;
+    event.preventDefault();
+    event.stopPropagation();
+    items[(now + step + items.length) % items.length]?.focus();
+  };
+}
+
+const THEMES = { system: 'As the system', light: 'Light', dark: 'Dark' } as const;
+
+function valueOf(event: Event): string {
+  return (event.target as HTMLInputElement | HTMLSelectElement).value;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-song-menu': SongMenu;
+  }
+}

@@ -1,0 +1,149 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import type { SongSummary } from '../../state/ports.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { clockText } from '../position-text.js';
+import { base, controls } from '../styles/shared.js';
+
+/** The songs kept on this machine: open, rename, delete (asked once more, in place). */
+@customElement('bw-song-library')
+export class SongLibrary extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      h2 {
+        font-size: var(--text);
+        font-weight: 600;
+        margin: var(--space-6) 0 0;
+        padding-bottom: var(--space-2);
+        border-bottom: var(--rule-width) solid var(--rule-strong);
+      }
+      ul {
+        list-style: none;
+        margin: 0;
+        padding: 0;
+      }
+      li {
+        display: flex;
+        align-items: center;
+        gap: var(--space-1);
+        min-height: var(--target);
+        border-bottom: var(--rule-width) solid var(--rule);
+      }
+      .open {
+        flex: 1;
+        min-width: 0;
+        min-height: var(--target);
+        justify-content: flex-start;
+        align-items: baseline;
+        flex-wrap: wrap;
+        gap: 0 var(--space-4);
+        border: 0;
+        border-radius: 0;
+        padding: var(--space-2) var(--space-1);
+        text-align: left;
+      }
+      .open b {
+        font-family: var(--music);
+        font-size: var(--text-large);
+        font-weight: 600;
+        overflow-wrap: anywhere;
+      }
+      form {
+        display: flex;
+        flex: 1;
+        gap: var(--space-2);
+      }
+      input {
+        flex: 1;
+        min-width: 0;
+        font-family: var(--music);
+        font-size: var(--text-large);
+      }
+      .ask {
+        flex: 1;
+      }
+      .small {
+        font-size: var(--text-small);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @state() private renaming: string | undefined;
+  @state() private removing: string | undefined;
+
+  override render(): unknown {
+    const songs = this.session.songs.value;
+    if (songs.length === 0) return nothing;
+    return html`<h2>Your songs</h2>
+      <ul>
+        ${songs.map((song) => html`<li>${this.renderSong(song)}</li>`)}
+      </ul>`;
+  }
+
+  private renderSong(song: SongSummary): unknown {
+    if (this.renaming === song.id) return this.renderRename(song);
+    if (this.removing === song.id) return this.renderRemove(song);
+    return html`<button class="open" data-song=${song.id} @click=${() => this.session.openSong(song.id)}>
+        <b>${song.title}</b>
+        <span class="soft music">${clockText(song.duration)}</span>
+        <span class="soft small">${changedText(song.changed)}${song.hasAudio ? '' : ', without its recording'}</span>
+      </button>
+      <button class="plain small" aria-label="Rename ${song.title}" @click=${() => this.rename(song.id)}>Rename</button>
+      <button class="plain small" aria-label="Delete ${song.title}" @click=${() => (this.removing = song.id)}>
+        Delete
+      </button>`;
+  }
+
+  private renderRename(song: SongSummary): unknown {
+    return html`<form
+      @submit=${(event: Event) => this.renamed(event, song)}
+      @keydown=${(event: KeyboardEvent) => {
+        if (event.key === 'Escape') this.renaming = undefined;
+      }}
+    >
+      <input type="text" aria-label="New title" .value=${song.title} />
+      <button type="submit">Rename</button>
+      <button type="button" class="plain" @click=${() => (this.renaming = undefined)}>Cancel</button>
+    </form>`;
+  }
+
+  private renderRemove(song: SongSummary): unknown {
+    return html`<span class="ask" role="alert"
+        >Delete “${song.title}” and all its corrections? This cannot be undone.</span
+      >
+      <button @click=${() => this.removeSong(song.id)}>Delete</button>
+      <button class="plain" @click=${() => (this.removing = undefined)}>Keep</button>`;
+  }
+
+  private rename(id: string): void {
+    this.renaming = id;
+    void this.updateComplete.then(() => this.shadowRoot?.querySelector('input')?.select());
+  }
+
+  private renamed(event: Event, song: SongSummary): void {
+    event.preventDefault();
+    const title = this.shadowRoot?.querySelector('input')?.value.trim() ?? '';
+    this.renaming = undefined;
+    if (title !== '' && title !== song.title) void this.session.renameSong(song.id, title);
+  }
+
+  private removeSong(id: string): void {
+    this.removing = undefined;
+    void this.session.removeSong(id);
+  }
+}
+
+/** "changed 24 November 2026", in the words of the browser's language. */
+function changedText(milliseconds: number): string {
+  return `changed ${new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' }).format(milliseconds)}`;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-song-library': SongLibrary;
+  }
+}

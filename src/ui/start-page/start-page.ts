@@ -1,0 +1,128 @@
+import './loading-view.js';
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { BUNDLED } from './bundled.js';
+import './song-library.js';
+
+/** The page without a song: drop a recording, choose one, try a bundled one, or open a song kept here. */
+@customElement('bw-start-page')
+export class StartPage extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        padding: var(--space-6) var(--space-4) var(--space-7);
+      }
+      .page {
+        max-width: 46rem;
+        margin: 0 auto;
+      }
+      h1 {
+        font-family: var(--music);
+        font-weight: 600;
+        font-size: var(--text-large);
+        margin: 0 0 var(--space-5);
+      }
+      .say {
+        font-family: var(--music);
+        font-size: clamp(1.75rem, 5.2vw, var(--text-poster));
+        line-height: 1.15;
+        margin: 0 0 var(--space-5);
+        text-wrap: balance;
+      }
+      .acts {
+        display: flex;
+        flex-wrap: wrap;
+        align-items: center;
+        gap: var(--space-3);
+      }
+      .main {
+        padding: 0 var(--space-5);
+      }
+      .private {
+        margin: var(--space-3) 0 0;
+        color: var(--ink-soft);
+      }
+      h2 {
+        font-size: var(--text);
+        font-weight: 600;
+        margin: var(--space-6) 0 0;
+        padding-bottom: var(--space-2);
+        border-bottom: var(--rule-width) solid var(--rule-strong);
+      }
+      ul {
+        list-style: none;
+        margin: 0;
+        padding: 0;
+      }
+      li {
+        border-bottom: var(--rule-width) solid var(--rule);
+      }
+      .sample {
+        display: flex;
+        width: 100%;
+        min-height: var(--target);
+        justify-content: flex-start;
+        align-items: baseline;
+        gap: var(--space-1) var(--space-4);
+        flex-wrap: wrap;
+        border: 0;
+        border-radius: 0;
+        padding: var(--space-2) var(--space-1);
+        text-align: left;
+      }
+      .sample b {
+        font-family: var(--music);
+        font-size: var(--text-large);
+        font-weight: 600;
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    const { session } = this;
+    if (session.task.value && !session.song.value) {
+      return html`<bw-loading-view .session=${session}></bw-loading-view>`;
+    }
+    return html`<div class="page">
+      <h1>Barwright</h1>
+      <p class="say">Drop a recording here and get its bars: where each begins, and which are not the usual length.</p>
+      <div class="acts">
+        <button class="main" data-act="choose" @click=${() => session.chooseFile()}>Choose a recording…</button>
+        <span class="soft">MP3, WAV, FLAC, Ogg, Opus, M4A, or a video; up to 20 minutes</span>
+      </div>
+      <p class="private">It stays on this machine: nothing is sent anywhere.</p>
+      ${
+        session.keeping.value === 'not kept'
+          ? html`<p class="private">
+              This browser keeps nothing here (a private window?). Save the project as a file before you leave.
+            </p>`
+          : nothing
+      }
+      <bw-song-library .session=${session}></bw-song-library>
+      <h2>Or try a bundled song</h2>
+      <ul>
+        ${BUNDLED.map(
+          (song) =>
+            html`<li>
+              <button class="sample" data-sample=${song.file} @click=${() => session.openSample(song.file)}>
+                <b>${song.title}</b><span class="soft">${song.about}</span>
+              </button>
+            </li>`,
+        )}
+      </ul>
+    </div>`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-start-page': StartPage;
+  }
+}

@@ -1,0 +1,254 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property, query } from 'lit/decorators.js';
+import type { Seconds } from '../../music/units.js';
+import type { Command } from '../../state/commands/command.js';
+import type { Session, Settings, Tapping } from '../../state/session.js';
+import { PlayClock } from '../controllers/play-clock.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { clockText, placeText } from '../position-text.js';
+import { isMac, keyText } from '../shortcuts/key-text.js';
+import { base, controls } from '../styles/shared.js';
+import { isLoud, levelText } from './level-text.js';
+
+/** Play and stop, where the sound is, click, levels, tapping; at the thumb on a phone. */
+@customElement('bw-transport')
+export class Transport extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        border-top: var(--rule-width) solid var(--rule-strong);
+        background: var(--paper-raised);
+        padding: var(--space-2) var(--space-4);
+        padding-bottom: max(var(--space-2), env(safe-area-inset-bottom));
+      }
+      .row {
+        display: flex;
+        align-items: center;
+        flex-wrap: wrap;
+        gap: var(--space-2) var(--space-4);
+      }
+      .play {
+        width: 7rem;
+      }
+      .where {
+        display: flex;
+        align-items: baseline;
+        gap: var(--space-3);
+        min-width: 12rem;
+        font-family: var(--music);
+        font-variant-numeric: lining-nums tabular-nums;
+      }
+      .place {
+        font-size: var(--text-large);
+        font-weight: 600;
+        min-width: 5.5rem;
+      }
+      .level {
+        display: inline-flex;
+        align-items: center;
+        gap: var(--space-2);
+        font-size: var(--text-small);
+      }
+      .level input {
+        width: 7rem;
+      }
+      .tall {
+        min-height: var(--target);
+      }
+      .loud {
+        flex-basis: 100%;
+        margin: 0;
+        font-size: var(--text-small);
+        color: var(--caution);
+        font-weight: 600;
+      }
+      .taps {
+        display: flex;
+        align-items: center;
+        gap: var(--space-2) var(--space-3);
+        flex-wrap: wrap;
+      }
+      .taps .tap {
+        min-width: 9rem;
+      }
+      .end {
+        margin-left: auto;
+      }
+      svg {
+        width: 0.9em;
+        height: 0.9em;
+        fill: currentColor;
+      }
+      @media (max-width: 720px) {
+        :host {
+          padding: var(--space-2) var(--space-3);
+          padding-bottom: max(var(--space-2), env(safe-area-inset-bottom));
+        }
+        .row {
+          gap: var(--space-2);
+        }
+        .play {
+          width: auto;
+          flex: 1 1 5rem;
+          order: 2;
+        }
+        .click {
+          order: 3;
+        }
+        .start-tap {
+          order: 4;
+        }
+        .where {
+          order: 1;
+          min-width: 0;
+        }
+        .where .whole {
+          display: none;
+        }
+        .place {
+          min-width: 5rem;
+        }
+        .level {
+          order: 5;
+          flex: 1 1 40%;
+        }
+        .level input {
+          flex: 1;
+          min-width: 3rem;
+          width: 3rem;
+          min-height: 1.5rem;
+        }
+        .tall {
+          min-height: var(--target);
+        }
+        kbd {
+          display: none;
+        }
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @query('.place') private place!: HTMLElement;
+  @query('.time') private time!: HTMLElement;
+
+  constructor() {
+    super();
+    new PlayClock(this, (at) => this.tell(at));
+  }
+
+  override render(): unknown {
+    const { session } = this;
+    const song = session.song.value;
+    if (!song) return nothing;
+    const settings = session.settings.value;
+    const tapping = session.tapping.value;
+    const playing = session.playing.value;
+    return html`<div class="row">
+      <button
+        class="main play"
+        ?disabled=${!song.audible}
+        title=${song.audible ? '' : 'This song came without its recording'}
+        @click=${() => (playing ? session.stop() : void session.play())}
+      >
+        ${
+          playing
+            ? html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" /></svg>Stop`
+            : html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1.5 0 9.5 5l-8 5z" /></svg>Play`
+        }
+      </button>
+      <div class="where" role="group" aria-label="Position">
+        <span class="place"></span
+        ><span
+          ><span class="time"></span><span class="soft whole"> / ${clockText(song.map.recording.duration)}</span></span
+        >
+      </div>
+      ${tapping ? this.renderTaps(tapping) : this.renderMixer(settings)}
+      ${
+        isLoud(settings)
+          ? html`<p class="loud" role="status">Loud. Long listening at this level can harm your hearing.</p>`
+          : nothing
+      }
+    </div>`;
+  }
+
+  private renderMixer(settings: Settings): unknown {
+    const tap = this.command('tap');
+    return html`<button
+        class="click tall"
+        aria-pressed=${settings.clickOn}
+        @click=${() => this.set({ clickOn: !settings.clickOn })}
+      >
+        Click ${settings.clickOn ? 'on' : 'off'}
+      </button>
+      ${
+        tap
+          ? html`<button class="start-tap tall" ?disabled=${!tap.allowed(this.session)} @click=${() => this.run(tap)}>
+              Tap along ${tap.key ? html`<kbd>${keyText(tap.key, isMac())}</kbd>` : nothing}
+            </button>`
+          : nothing
+      }
+      ${this.renderLevel('Recording', 'recordingLevel', settings)} ${this.renderLevel('Click', 'clickLevel', settings)}`;
+  }
+
+  private renderLevel(name: string, key: 'recordingLevel' | 'clickLevel', settings: Settings): unknown {
+    return html`<label class="level"
+      >${name}
+      <input
+        type="range"
+        min="0"
+        max="100"
+        step="1"
+        aria-label="${name} level"
+        aria-valuetext=${levelText(settings[key])}
+        .value=${String(Math.round(settings[key] * 100))}
+        @input=${(event: Event) => this.set({ [key]: Number((event.target as HTMLInputElement).value) / 100 })}
+      />
+    </label>`;
+  }
+
+  private renderTaps(tapping: Tapping): unknown {
+    const one = this.command('tap-downbeat');
+    const beat = this.command('tap');
+    const done = this.command('tap-end');
+    return html`<div class="taps" role="group" aria-label="Tapping along">
+      ${one ? html`<button class="tall" @click=${() => this.run(one)}>Beat 1</button>` : nothing}
+      ${beat ? html`<button class="tall tap" @click=${() => this.run(beat)}>Tap</button>` : nothing}
+      <span aria-live="off">${tapping.beats.length === 1 ? '1 tap' : `${tapping.beats.length} taps`}</span>
+      ${done ? html`<button class="tall" @click=${() => this.run(done)}>Done <kbd>Esc</kbd></button>` : nothing}
+    </div>`;
+  }
+
+  private command(id: string): Command | undefined {
+    return this.session.commands.find((command) => command.id === id);
+  }
+
+  private run(command: Command): void {
+    void Promise.resolve(command.run(this.session));
+  }
+
+  private set(change: Partial<Settings>): void {
+    this.session.settings.value = { ...this.session.settings.peek(), ...change };
+  }
+
+  /** Writes the two texts only; a frame never renders the element. */
+  private tell(at: Seconds): void {
+    const map = this.session.song.peek()?.map;
+    if (!map || !this.place) return;
+    const place = placeText(map, at);
+    write(this.place, /^\d/.test(place) ? `bar ${place}` : place);
+    write(this.time, clockText(at));
+  }
+}
+
+function write(element: HTMLElement, text: string): void {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-transport': Transport;
+  }
+}
