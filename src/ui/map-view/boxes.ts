@@ -1,6 +1,7 @@
 import { leadSheetText } from '../../music/lead-sheet.js';
 import { beatsOf, meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { BarIndex, BeatIndex, Seconds } from '../../music/units.js';
+import { barsOf, isIrregular, prevailingAt } from '../../model/map-queries.js';
 import { barList } from '../bar-list.js';
 import type { Bar, ChordMark, SongMap, Span } from '../../model/song-map.js';
 import { barWidth, beatXs, beatsText, divisionsOf, type Division } from './bar-scale.js';
@@ -60,10 +61,7 @@ export const SURE = 0.6;
 export function boxesOf(map: SongMap): (BarBox | FreeBox)[] {
   const bars = barList(map);
   const pins = pinsByBar(map, bars);
-  const signs = signsOf(
-    bars.map(({ bar }) => bar),
-    map.prevailing,
-  );
+  const signs = signsOf(map);
   const chords = new ChordReader(map.chords);
   const period = beatPeriod(bars);
   let index = -1;
@@ -73,9 +71,9 @@ export function boxesOf(map: SongMap): (BarBox | FreeBox)[] {
     if (span.kind !== 'bar') return [];
     index++;
     const { meter } = span;
-    const { sign, local } = signs[index] ?? { local: map.prevailing };
+    const sign = signs[index];
     const isDoubted = bars[index]?.doubtful ?? false;
-    const irregular = !span.pickup && !sameMeter(meter, local);
+    const irregular = isIrregular(map, index);
     return [
       {
         kind: 'bar',
@@ -90,7 +88,7 @@ export function boxesOf(map: SongMap): (BarBox | FreeBox)[] {
         xs: beatXs(meter, map.prevailing),
         divisions: divisionsOf(meter, map.prevailing),
         irregular,
-        ...(irregular ? { notch: notchText(meter, local) } : {}),
+        ...(irregular ? { notch: notchText(meter, prevailingAt(map, span.start)) } : {}),
         ...(sign === undefined ? {} : { sign }),
         pickup: span.pickup === true,
         sure: !isDoubted && span.confidence >= SURE,
@@ -109,24 +107,28 @@ export function notchText(meter: Meter, prevailing: Meter): string {
 }
 
 /**
- * Where a time signature is written: at the first bar, and where one has changed for good, that is for at least
- * SIGN_RUN bars in a row. Single bars of another length keep the signature and carry a notch.
- * `local` is the signature that rules at each bar.
+ * Where a time signature is written, for each bar: at the first bar, where the prevailing one changes, and where bars of
+ * another length have come to stay, that is for at least SIGN_RUN in a row. Single bars of another length keep the
+ * signature and carry a notch.
  */
-export function signsOf(bars: readonly Bar[], prevailing: Meter): { readonly sign?: string; readonly local: Meter }[] {
+export function signsOf(map: SongMap): (string | undefined)[] {
+  const bars = barsOf(map);
   const run = new Array<number>(bars.length).fill(1);
   for (let i = bars.length - 2; i >= 0; i--) {
     if (sameKind(bars[i]?.meter, bars[i + 1]?.meter)) run[i] = (run[i + 1] ?? 0) + 1;
   }
-  let local = prevailing;
+  let local = map.prevailing;
+  let prevailing: Meter | undefined;
   let written: Meter | undefined;
   return bars.map((bar, i) => {
-    if (bar.pickup) return { local };
-    const long = (run[i] ?? 0) >= SIGN_RUN && !sameKind(bars[i - 1]?.meter, bar.meter);
-    if (long && !sameKind(local, bar.meter)) local = bar.meter;
-    if (written !== undefined && sameKind(written, local)) return { local };
+    if (bar.pickup) return undefined;
+    const now = prevailingAt(map, bar.start);
+    if (!sameKind(now, prevailing)) local = now;
+    prevailing = now;
+    if ((run[i] ?? 0) >= SIGN_RUN && !sameKind(bars[i - 1]?.meter, bar.meter)) local = bar.meter;
+    if (sameKind(written, local)) return undefined;
     written = local;
-    return { sign: meterText(local), local };
+    return meterText(local);
   });
 }
 

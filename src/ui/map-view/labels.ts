@@ -6,23 +6,25 @@
 /** Width of a text in em. */
 export function textEm(text: string): number {
   let width = 0;
-  for (const char of text) width += CHAR_EM[char] ?? (/[A-Z]/.test(char) ? 0.68 : 0.55);
+  for (const char of text) width += CHAR_EM[char] ?? (/[A-Z]/.test(char) ? 0.75 : 0.58);
   return width;
 }
 
 const CHAR_EM: Readonly<Record<string, number>> = {
-  m: 0.87,
-  M: 0.9,
-  i: 0.32,
+  m: 0.97,
+  M: 0.93,
+  n: 0.66,
+  u: 0.65,
+  d: 0.63,
+  i: 0.34,
   j: 0.32,
-  l: 0.32,
-  '/': 0.4,
-  '(': 0.36,
-  ')': 0.36,
-  '.': 0.3,
-  '♯': 0.5,
-  '♭': 0.42,
-  '…': 0.9,
+  s: 0.48,
+  '/': 0.37,
+  '(': 0.39,
+  ')': 0.39,
+  '.': 0.31,
+  '♯': 0.49,
+  '♭': 0.48,
 };
 
 export interface Label {

@@ -1,5 +1,6 @@
 import type { Bar, SongMap } from '../../model/song-map.js';
 import type { Lock } from '../../model/locks.js';
+import { describeLock } from '../../model/describe-lock.js';
 import type { BeatIndex, Seconds } from '../../music/units.js';
 import { TIME_TOLERANCE } from '../../model/lock-holds.js';
 
@@ -48,40 +49,6 @@ export function reachOf(lock: Lock): { readonly from: Seconds; readonly to: Seco
   }
 }
 
-/** What a lock says, short. */
-export function lockText(lock: Lock): string {
-  switch (lock.kind) {
-    case 'beat':
-      return 'a beat here';
-    case 'no-beat':
-      return 'no beat here';
-    case 'downbeat':
-      return 'a bar starts here';
-    case 'not-downbeat':
-      return 'no bar starts here';
-    case 'bar-length':
-      return `${lock.meter.count}/${lock.meter.unit} here`;
-    case 'meter':
-      return `time signature ${lock.meter.count}/${lock.meter.unit}`;
-    case 'tempo':
-      return `tempo about ${Math.round(60 / lock.period)} bpm`;
-    case 'tap':
-      return `${lock.beats.length} beats tapped`;
-    case 'bar-lines':
-      return `${lock.starts.length} bar lines set`;
-    case 'free':
-      return 'free time';
-    case 'edge':
-      return lock.edge === 'start' ? 'the map starts here' : 'the map ends here';
-  }
-}
-
-/** True when the lock belongs to a stretch rather than to one beat. */
-export function isStretch(lock: Lock): boolean {
-  const { from, to } = reachOf(lock);
-  return to > from;
-}
-
 /** Pins and rails of each bar, in the order of `bars`. */
 export function pinsByBar(map: SongMap, bars: readonly { readonly bar: Bar; readonly end: Seconds }[]): BarPins[] {
   const pins: Pin[][] = bars.map(() => []);
@@ -97,7 +64,7 @@ export function pinsByBar(map: SongMap, bars: readonly { readonly bar: Bar; read
         rails[i] = {
           begins: (known?.begins ?? false) || (begins && from >= bar.start - TIME_TOLERANCE),
           ends: (known?.ends ?? false) || to <= end + TIME_TOLERANCE,
-          text: known ? `${known.text}, ${lockText(lock)}` : lockText(lock),
+          text: known ? `${known.text}, ${describeLock(lock, map)}` : describeLock(lock, map),
         };
       });
       continue;
@@ -112,7 +79,7 @@ export function pinsByBar(map: SongMap, bars: readonly { readonly bar: Bar; read
       beat: place.beat,
       open,
       ids: [...(before?.ids ?? []), lock.id],
-      text: before ? `${before.text}, ${lockText(lock)}` : lockText(lock),
+      text: before ? `${before.text}, ${describeLock(lock, map)}` : describeLock(lock, map),
     };
     if (before) own[known] = pin;
     else own.push(pin);

@@ -31,11 +31,14 @@ describe('a bar of the map', () => {
       [4, '3/4'],
       [9, '4/4'],
     ]);
-    expect(bars(song('4 4 4 4 | 3 3 3 3')).map((box) => box.irregular)).toEqual(new Array(8).fill(false));
+    const map = song('4 4 | 3 3');
+    const locked = withLocks(map, [{ id: '1', kind: 'meter', from: 5, to: 99, meter: parseMeter('3/4') }]);
+    expect(bars(map).map((box) => [box.irregular, box.sign])[2]).toEqual([true, undefined]);
+    expect(bars(locked).map((box) => [box.irregular, box.sign])[2]).toEqual([false, '3/4']);
   });
 
   it('has a dashed line when the solver is unsure or lists a doubt there', () => {
-    const map = song('4 4? 4');
+    const map = song('4 4 4', '4/4', [2]);
     const doubt = { time: 5, weight: 1, kind: 'length', text: '', keep: [], other: [] } as const;
     expect(bars({ ...map, doubts: [doubt] }).map((box) => box.sure)).toEqual([true, false, false]);
   });
@@ -64,7 +67,7 @@ describe('a bar of the map', () => {
     const [first, , third] = bars(locked);
     expect(third && barWords(third)).toBe('bar 3, 2 beats, irregular, G, locked');
     expect(first && barWords(first)).toBe('bar 1, 4 beats, time signature 4/4');
-    const [pickup] = bars(song('p1 4'));
+    const [pickup] = bars(song('(1) 4'));
     expect(pickup && barWords(pickup)).toBe('pickup, 1 beat');
   });
 
@@ -100,7 +103,7 @@ describe('pins', () => {
 });
 
 describe('places', () => {
-  const map = song('4 4 ~4 2');
+  const map = song('4 4 ~8 2');
   const ruler = rulerOf(map);
 
   it('are found by time, also on the very beat', () => {

@@ -111,7 +111,7 @@ describe('the rows of the map', () => {
   });
 
   it('let a pickup end where the first bar line of the columns stands', () => {
-    const [row] = sections(layoutMap(song('p1 4 4 4 4'), 800));
+    const [row] = sections(layoutMap(song('(1) 4 4 4 4'), 800));
     const [first, second] = row?.lines ?? [];
     expect([first?.indent, first?.width]).toEqual([3, 4]);
     expect(second?.indent).toBe(0);
@@ -120,7 +120,7 @@ describe('the rows of the map', () => {
   });
 
   it('hold every bar once, whatever the width', () => {
-    const map = song('4 4 2 4 ~3 4 4 6 4 4 | 4 3 4 7/8 4 4 4 4');
+    const map = song('4 4 2 4 ~6 4 4 6 4 4 | 4 3 4 7/8 4 4 4 4');
     for (const room of [200, 330, 760, 1800]) {
       const indices = sections(layoutMap(map, room)).flatMap((row) =>
         row.lines.flatMap((line) => line.boxes.flatMap((box) => (box.kind === 'bar' ? [box.index] : []))),
