@@ -1,5 +1,5 @@
 /** The steps of an analysis, in order, as the screen and the command line name them. */
-export const STEPS = ['features', 'tuning and key', 'beats', 'bars', 'sections', 'chords'] as const;
+export const STEPS = ['tuning and key', 'features', 'beats', 'bars', 'sections', 'chords'] as const;
 export type Step = (typeof STEPS)[number];
 
 /** What a long analysis tells and asks. */

@@ -1,0 +1,93 @@
+import type { Section } from '../../model/song-map.js';
+import type { BarSlot } from '../bar-grid.js';
+import type { Evidence } from '../evidence.js';
+import { barLikeness, type BarLikeness } from './bar-likeness.js';
+import { groupPassages } from './group.js';
+import { letterOf, nameGroups } from './names.js';
+import { keepUserSections, type Kept } from './keep-user-sections.js';
+import { segment } from './segment.js';
+
+/**
+ * Sections that tile the bars. The user's of `before` stay, each on the bar line nearest to its anchor and up to the one
+ * nearest to its end; the others are suggested: what belongs together by sound and harmony, what returns under one
+ * letter. Suggestions that start where one did keep its identity, and take letter and name of the user's section they
+ * are alike.
+ */
+export function findSections(
+  evidence: Evidence,
+  allBars: readonly BarSlot[],
+  before: readonly Section[] = [],
+): Section[] {
+  // A pickup belongs to the section that follows and does not count in its length.
+  const bars = allBars.length > 1 && allBars[0]?.bar.pickup ? allBars.slice(1) : allBars;
+  const first = allBars[0];
+  if (!first) return [];
+  const likeness = likenessOf(evidence, bars);
+  const { kept, forced, barred } = keepUserSections(before, bars);
+  const starts = segment(likeness, { forced, barred });
+  const mine = starts.map((bar) => kept.find((k) => k.firstBar === bar));
+  const groups = groupPassages(
+    likeness,
+    starts,
+    mine.map((k) => k?.section.letter || undefined),
+  );
+  const letters = lettersOf(groups, mine);
+  const names = nameGroups(starts, groups, bars.length);
+  const used = new Set(before.map((section) => section.id));
+  const free = before.filter((section) => section.origin === 'suggested');
+  return starts.map((firstBar, i): Section => {
+    const start = (bars[firstBar] as BarSlot).start;
+    const letter = letters.get(groups[i] as number) as string;
+    const user = mine[i]?.section;
+    if (user) return { ...user, letter: user.letter || letter, start };
+    const known = takeNearest(free, start, bars[firstBar] as BarSlot);
+    const namesake = mine.find((k, j) => k !== undefined && groups[j] === groups[i])?.section;
+    const idea = { name: namesake?.name ?? (names[i] as string), letter, start, origin: 'suggested' as const };
+    if (!known) return { id: newId(used), ...idea };
+    return { id: known.id, ...idea, ...(known.swing === undefined ? {} : { swing: known.swing }) };
+  });
+}
+
+/** The likeness of the bars last asked for: most solves leave most bars as they were, many all of them. */
+const cache = new WeakMap<Evidence, { readonly key: string; readonly likeness: BarLikeness }>();
+
+function likenessOf(evidence: Evidence, bars: readonly BarSlot[]): BarLikeness {
+  const key = bars.map((bar) => `${bar.start},${bar.end}`).join(' ');
+  const known = cache.get(evidence);
+  if (known?.key === key) return known.likeness;
+  const likeness = barLikeness(evidence, bars);
+  cache.set(evidence, { key, likeness });
+  return likeness;
+}
+
+/** The user's letters stay with their groups; the other groups get the next letters that are free, in order. */
+function lettersOf(groups: readonly number[], mine: readonly (Kept | undefined)[]): Map<number, string> {
+  const letters = new Map<number, string>();
+  groups.forEach((group, i) => {
+    const letter = mine[i]?.section.letter;
+    if (letter) letters.set(group, letter);
+  });
+  const taken = new Set(letters.values());
+  let next = 0;
+  for (const group of groups) {
+    if (letters.has(group)) continue;
+    while (taken.has(letterOf(next))) next += 1;
+    letters.set(group, letterOf(next));
+    taken.add(letterOf(next));
+  }
+  return letters;
+}
+
+/** Takes out the suggestion that started within half a bar of `start`. */
+function takeNearest(free: Section[], start: number, bar: BarSlot): Section | undefined {
+  const reach = (bar.end - bar.start) / 2;
+  const at = free.findIndex((section) => Math.abs(section.start - start) <= reach);
+  return at < 0 ? undefined : free.splice(at, 1)[0];
+}
+
+function newId(used: Set<string>): string {
+  let n = used.size + 1;
+  while (used.has(`s${n}`)) n += 1;
+  used.add(`s${n}`);
+  return `s${n}`;
+}

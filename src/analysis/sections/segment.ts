@@ -1,0 +1,112 @@
+import type { BarLikeness } from './bar-likeness.js';
+
+export const SEGMENT_MODEL = {
+  /** Worth of a bar whose section has one colour, and of a bar that returns elsewhere. */
+  colour: 1,
+  repeat: 0.8,
+  /** What a section costs, and what an unusual length costs beside eight bars. */
+  section: 1.6,
+  length: 1.2,
+  longest: 40,
+};
+
+/** Where sections may and must begin; bars count from 0. */
+export interface SegmentLimits {
+  /** A section begins at each of these bars. */
+  readonly forced: ReadonlySet<number>;
+  /** No section begins at these bars unless forced. */
+  readonly barred: ReadonlySet<number>;
+}
+
+/**
+ * First bars of the sections, ascending, the first 0: dynamic programming over bars (after Marmoret, Cohen & Bimbot,
+ * "Barwise music structure analysis with the correlation block-matching algorithm", 2022). A section is worth the likeness of its
+ * bars to each other and the best likeness of the whole to a passage elsewhere, less a cost by its length.
+ */
+export function segment(likeness: BarLikeness, limits: SegmentLimits): number[] {
+  const { size } = likeness;
+  const blocks = blockSums(likeness.colour, size);
+  const repeats = bestRepeats(likeness.same, size);
+  const best = new Float64Array(size + 1).fill(-Infinity);
+  const from = new Int32Array(size + 1);
+  best[0] = 0;
+  for (let end = 1; end <= size; end++) {
+    if (end < size && limits.barred.has(end) && !limits.forced.has(end)) continue;
+    for (let start = end - 1; start >= 0; start--) {
+      const n = end - start;
+      const before = best[start] as number;
+      if (before > -Infinity && (n <= SEGMENT_MODEL.longest || (best[end] as number) === -Infinity)) {
+        const value = before + worth(blocks, repeats, size, start, n);
+        if (value > (best[end] as number)) {
+          best[end] = value;
+          from[end] = start;
+        }
+      }
+      // A section may not run over a forced beginning.
+      if (limits.forced.has(start)) break;
+    }
+  }
+  const starts: number[] = [];
+  for (let at = size; at > 0; at = from[at] as number) starts.push(from[at] as number);
+  return starts.reverse();
+}
+
+function worth(blocks: Float64Array, repeats: Float32Array, size: number, start: number, n: number): number {
+  const wide = size + 1;
+  const end = start + n;
+  const all =
+    (blocks[end * wide + end] as number) -
+    (blocks[start * wide + end] as number) -
+    (blocks[end * wide + start] as number) +
+    (blocks[start * wide + start] as number);
+  const colour = n > 1 ? all / n : 0;
+  const reach = SEGMENT_MODEL.longest;
+  const repeat = n <= reach ? n * (repeats[start * reach + n - 1] as number) : 0;
+  return (
+    SEGMENT_MODEL.colour * colour +
+    SEGMENT_MODEL.repeat * repeat -
+    SEGMENT_MODEL.section -
+    SEGMENT_MODEL.length * oddness(n)
+  );
+}
+
+/** 0 for the usual lengths, 1 for the least usual: eight bars, multiples of four, of two, the rest (Marmoret et al.). */
+function oddness(n: number): number {
+  if (n === 8) return 0;
+  if (n % 8 === 0) return 0.1;
+  if (n % 4 === 0) return 0.25;
+  return n % 2 === 0 ? 0.5 : 1;
+}
+
+/** Sums over the rectangle from (0, 0), the diagonal left out, [(size + 1) x (size + 1)]. */
+function blockSums(values: Float32Array, size: number): Float64Array {
+  const wide = size + 1;
+  const sums = new Float64Array(wide * wide);
+  for (let i = 0; i < size; i++) {
+    let row = 0;
+    for (let j = 0; j < size; j++) {
+      if (i !== j) row += values[i * size + j] as number;
+      sums[(i + 1) * wide + j + 1] = (sums[i * wide + j + 1] as number) + row;
+    }
+  }
+  return sums;
+}
+
+/** For each start and each length up to the longest: the largest mean likeness to as many bars elsewhere, at least 0. */
+function bestRepeats(same: Float32Array, size: number): Float32Array {
+  const reach = SEGMENT_MODEL.longest;
+  const out = new Float32Array(size * reach);
+  for (let start = 0; start < size; start++) {
+    for (let other = 0; other < size; other++) {
+      if (other === start) continue;
+      let sum = 0;
+      const most = Math.min(reach, size - Math.max(start, other), Math.abs(start - other));
+      for (let n = 1; n <= most; n++) {
+        sum += same[(start + n - 1) * size + other + n - 1] as number;
+        const at = start * reach + n - 1;
+        if (sum / n > (out[at] as number)) out[at] = sum / n;
+      }
+    }
+  }
+  return out;
+}

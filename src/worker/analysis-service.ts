@@ -1,0 +1,59 @@
+import { analyse } from '../analysis/analyse.js';
+import type { Evidence } from '../analysis/evidence.js';
+import type { Progress } from '../analysis/progress.js';
+import { firstMap, solveMap } from '../analysis/solve.js';
+import type { Essentia } from '../analysis/tonality.js';
+import type { Reply, Request } from './protocol.js';
+
+/**
+ * What the worker does with a request, apart from the worker itself. Keeps the evidence in use; one that was not
+ * analysed to the end does not replace it.
+ */
+export function analysisService(
+  load: () => Promise<Essentia>,
+  send: (reply: Reply) => void,
+): (request: Request) => Promise<void> {
+  let inUse: Evidence | undefined;
+
+  async function answer(request: Request): Promise<Reply> {
+    const { id } = request;
+    switch (request.kind) {
+      case 'analyse': {
+        const essentia = await load();
+        const progress = telling(id, send);
+        const evidence = analyse(request.samples, essentia, progress);
+        const map = firstMap(evidence, request.recording, request.title, progress);
+        inUse = evidence;
+        return { kind: 'analysed', id, evidence, map };
+      }
+      case 'use':
+        inUse = request.evidence;
+        return { kind: 'used', id };
+      case 'solve':
+        if (!inUse) throw new Error('There is no analysis to solve from; open the song again.');
+        return { kind: 'solved', id, outcome: solveMap(inUse, request.map) };
+    }
+  }
+
+  return async (request) => {
+    try {
+      send(await answer(request));
+    } catch (error) {
+      send({ kind: 'failed', id: request.id, message: error instanceof Error ? error.message : String(error) });
+    }
+  };
+}
+
+/** Tells a step when it begins and every hundredth of the whole; cancelling ends the worker, so it is never asked. */
+function telling(id: number, send: (reply: Reply) => void): Progress {
+  let last = '';
+  return {
+    cancelled: () => false,
+    report(step, done) {
+      const now = `${step} ${Math.floor(done * 100)}`;
+      if (now === last) return;
+      last = now;
+      send({ kind: 'progress', id, step, done });
+    },
+  };
+}

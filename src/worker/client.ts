@@ -1,0 +1,173 @@
+import type { Evidence } from '../analysis/evidence.js';
+import { Cancelled } from '../analysis/progress.js';
+import type { AnalyserPort } from '../state/ports.js';
+import type { Reply, Request } from './protocol.js';
+
+/** What the client needs of a Worker. */
+export interface WorkerLike {
+  onmessage: ((event: { data: Reply }) => void) | null;
+  onerror: ((event: { message?: string }) => void) | null;
+  onmessageerror: (() => void) | null;
+  postMessage(message: Request, transfer: Transferable[]): void;
+  terminate(): void;
+}
+
+/** The analysis in a module worker of its own. */
+export function startAnalysisWorker(): WorkerLike {
+  return new Worker(new URL('./analysis-worker.ts', import.meta.url), {
+    type: 'module',
+    name: 'analysis',
+  }) as unknown as WorkerLike;
+}
+
+const CRASHED = 'The analysis stopped unexpectedly; nothing of the song is lost. Try again.';
+
+interface Waiting {
+  readonly request: Request;
+  readonly resolve: (reply: Reply) => void;
+  readonly reject: (error: Error) => void;
+  readonly report?: Report;
+}
+
+type Report = NonNullable<NonNullable<Parameters<AnalyserPort['analyse']>[3]>['report']>;
+type RequestDraft = Request extends infer R ? (R extends Request ? Omit<R, 'id'> : never) : never;
+
+/**
+ * The analyser over a worker that is started when first needed. Cancelling an analysis ends the worker at once and
+ * rejects with Cancelled; a worker that crashes rejects what was pending with an Error. In both cases the next call gets
+ * a new worker, which is first given the evidence that was in use.
+ */
+export class AnalysisClient implements AnalyserPort {
+  private worker: WorkerLike | undefined;
+  private evidence: Evidence | undefined;
+  private nextId = 1;
+  private readonly waiting = new Map<number, Waiting>();
+
+  constructor(private readonly start: () => WorkerLike = startAnalysisWorker) {}
+
+  async analyse(
+    ...[samples, recording, title, options]: Parameters<AnalyserPort['analyse']>
+  ): ReturnType<AnalyserPort['analyse']> {
+    const signal = options?.signal;
+    if (signal?.aborted) throw new Cancelled();
+    const { id, reply } = this.request(
+      { kind: 'analyse', samples, recording, title },
+      [samples.buffer],
+      options?.report,
+    );
+    const cancel = (): void => this.cancel(id);
+    signal?.addEventListener('abort', cancel, { once: true });
+    try {
+      const done = await reply;
+      if (done.kind !== 'analysed') throw new Error(`analyse: the worker answered "${done.kind}"`);
+      this.evidence = done.evidence;
+      return { evidence: done.evidence, map: done.map };
+    } finally {
+      signal?.removeEventListener('abort', cancel);
+    }
+  }
+
+  async use(evidence: Evidence): Promise<void> {
+    this.evidence = evidence;
+    await this.request({ kind: 'use', evidence }, []).reply;
+  }
+
+  async solve(...[map]: Parameters<AnalyserPort['solve']>): ReturnType<AnalyserPort['solve']> {
+    const done = await this.request({ kind: 'solve', map }, []).reply;
+    if (done.kind !== 'solved') throw new Error(`solve: the worker answered "${done.kind}"`);
+    return done.outcome;
+  }
+
+  /** Ends the worker; what is pending is rejected with Cancelled. */
+  dispose(): void {
+    this.end();
+    this.rejectAll(new Cancelled());
+  }
+
+  private request(
+    draft: RequestDraft,
+    transfer: Transferable[],
+    report?: Report,
+  ): { id: number; reply: Promise<Reply> } {
+    const id = this.nextId++;
+    const request = { ...draft, id } as Request;
+    const reply = new Promise<Reply>((resolve, reject) => {
+      this.waiting.set(id, { request, resolve, reject, ...(report ? { report } : {}) });
+    });
+    try {
+      this.running(request).postMessage(request, transfer);
+    } catch (error) {
+      this.settle(id)?.reject(error instanceof Error ? error : new Error(String(error)));
+    }
+    return { id, reply };
+  }
+
+  /** The worker, started if there is none; a new one is given the evidence in use before anything is solved with it. */
+  private running(next: Request): WorkerLike {
+    if (this.worker) return this.worker;
+    const worker = this.start();
+    this.worker = worker;
+    worker.onmessage = ({ data }) => this.receive(data);
+    worker.onerror = (event) => this.crashed(event.message);
+    worker.onmessageerror = () => this.crashed('a message could not be read');
+    if (this.evidence && next.kind !== 'use') {
+      worker.postMessage({ kind: 'use', id: this.nextId++, evidence: this.evidence }, []);
+    }
+    return worker;
+  }
+
+  /** Answers to what is no longer waited for are dropped. */
+  private receive(reply: Reply): void {
+    if (reply.kind === 'progress') {
+      this.waiting.get(reply.id)?.report?.(reply.step, reply.done);
+      return;
+    }
+    const waiting = this.settle(reply.id);
+    if (!waiting) return;
+    if (reply.kind === 'failed') waiting.reject(new Error(reply.message));
+    else waiting.resolve(reply);
+  }
+
+  private cancel(id: number): void {
+    const cancelled = this.settle(id);
+    if (!cancelled) return;
+    this.end();
+    cancelled.reject(new Cancelled());
+    // What stood in line behind it goes to the next worker; an analysis cannot, its samples went with the old one.
+    for (const { request, reject } of [...this.waiting.values()]) {
+      if (request.kind === 'analyse') {
+        this.waiting.delete(request.id);
+        reject(new Error(CRASHED));
+      } else {
+        this.running(request).postMessage(request, []);
+      }
+    }
+  }
+
+  private crashed(cause: string | undefined): void {
+    this.end();
+    this.rejectAll(new Error(CRASHED, { cause }));
+  }
+
+  private end(): void {
+    const worker = this.worker;
+    this.worker = undefined;
+    if (!worker) return;
+    worker.onmessage = null;
+    worker.onerror = null;
+    worker.onmessageerror = null;
+    worker.terminate();
+  }
+
+  private rejectAll(error: Error): void {
+    const all = [...this.waiting.values()];
+    this.waiting.clear();
+    for (const { reject } of all) reject(error);
+  }
+
+  private settle(id: number): Waiting | undefined {
+    const waiting = this.waiting.get(id);
+    this.waiting.delete(id);
+    return waiting;
+  }
+}

@@ -1,0 +1,25 @@
+import type { Evidence } from '../analysis/evidence.js';
+import type { Step } from '../analysis/progress.js';
+import type { AnalysisSignal } from '../analysis/signal.js';
+import type { SolveOutcome } from '../analysis/solve.js';
+import type { Recording, SongMap } from '../model/song-map.js';
+
+/** Page to worker. Every request has an id of its own; the buffer of `samples` is transferred. */
+export type Request =
+  | {
+      readonly kind: 'analyse';
+      readonly id: number;
+      readonly samples: AnalysisSignal;
+      readonly recording: Recording;
+      readonly title: string;
+    }
+  | { readonly kind: 'use'; readonly id: number; readonly evidence: Evidence }
+  | { readonly kind: 'solve'; readonly id: number; readonly map: SongMap };
+
+/** Worker to page: any number of 'progress', then one of the others, with the id of the request. */
+export type Reply =
+  | { readonly kind: 'progress'; readonly id: number; readonly step: Step; readonly done: number }
+  | { readonly kind: 'analysed'; readonly id: number; readonly evidence: Evidence; readonly map: SongMap }
+  | { readonly kind: 'used'; readonly id: number }
+  | { readonly kind: 'solved'; readonly id: number; readonly outcome: SolveOutcome }
+  | { readonly kind: 'failed'; readonly id: number; readonly message: string };
