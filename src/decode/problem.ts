@@ -1,3 +1,7 @@
+/** Shortest and longest recording that is worked on, in seconds. */
+export const MIN_SECONDS = 5;
+export const MAX_SECONDS = 20 * 60;
+
 /** A recording that cannot be used. The message is for the user: what was found and what to do. */
 export class RecordingProblem extends Error {
   constructor(

@@ -43,6 +43,8 @@ export interface Decoded {
   readonly recording: Recording;
   /** As a person names it: "MP3", "FLAC", "AAC in MP4". */
   readonly format: string;
+  /** What is amiss with the file although it could be used: it breaks off, or has gaps. A sentence for the user. */
+  readonly warning?: string;
 }
 
 export interface DecoderPort {
@@ -140,6 +142,9 @@ export interface StoredSong {
   readonly pending?: PendingEdit;
 }
 
+/** 'may be cleared': by the browser, when space is short. 'not kept': gone with the page. */
+export type Keeping = 'kept' | 'may be cleared' | 'not kept';
+
 /** Keeps songs. Every call is atomic: after a failure what was there before is there still. Errors: StorageProblem. */
 export interface StoragePort {
   list(): Promise<readonly SongSummary[]>;
@@ -158,8 +163,8 @@ export interface StoragePort {
    * page has it. Two pages writing one history would each undo the other's work.
    */
   claim(id: string): Promise<(() => void) | undefined>;
-  /** Asks the browser not to clear what is stored; false when it may. */
-  persist(): Promise<boolean>;
+  /** Whether songs outlive the page; with `ask` the browser is asked not to clear them. */
+  keeping(ask: boolean): Promise<Keeping>;
   remove(id: string): Promise<void>;
 }
 

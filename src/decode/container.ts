@@ -1,0 +1,191 @@
+import {
+  ADTS,
+  CustomSource,
+  EncodedPacketSink,
+  Input,
+  Logging,
+  LogLevel,
+  MATROSKA,
+  MP4,
+  QTFF,
+  WEBM,
+  type InputAudioTrack,
+} from 'mediabunny';
+import {
+  damagedHeader,
+  flacPackets,
+  mpegPackets,
+  opusHead,
+  opusPackets,
+  pcmPackets,
+  vorbisPackets,
+} from './packets.js';
+import type { PacketDecoder, Piece } from './packets.js';
+import type { PcmLayout } from './pcm-bytes.js';
+import { RecordingProblem } from './problem.js';
+import type { PcmChunk, Sound } from './sound.js';
+import type { ByteSource } from './source.js';
+import { browserPackets } from './web-codecs.js';
+
+const NAMES: Readonly<Record<string, string>> = {
+  aac: 'AAC',
+  opus: 'Opus',
+  mp3: 'MP3',
+  vorbis: 'Vorbis',
+  flac: 'FLAC',
+  ac3: 'AC-3',
+  eac3: 'E-AC-3',
+  alac: 'Apple Lossless',
+  dts: 'DTS',
+};
+const BATCH = 32;
+
+/** The first sound track of an MP4, M4A, QuickTime, Matroska or WebM file, or a bare AAC stream. */
+export async function openContainer(source: ByteSource, kind: 'mp4' | 'matroska' | 'adts'): Promise<Sound> {
+  Logging.level = LogLevel.Silent;
+  const { track, input } = await soundTrack(source, kind);
+  const codec = await track.getCodec();
+  const config = codec === null ? null : await track.getDecoderConfig();
+  const container = await containerName(input, kind);
+  const name = codec === null ? 'sound of an unknown coding' : (NAMES[codec] ?? codec.toUpperCase());
+  const format = kind === 'adts' ? 'AAC' : `${name} in ${container}`;
+  const make = codec === null || config === null ? undefined : await decoderFor(codec, config);
+  if (!make) throw noDecoder(format, codec === 'aac' || codec === null);
+  const start = await track.getFirstTimestamp();
+  const end = await track.getDurationFromMetadata().catch(() => null);
+  const promised = end === null || !(end > 0) ? undefined : end - Math.max(0, start);
+  const damage = { places: 0, cutOff: false };
+  return {
+    format,
+    channelCount: await track.getNumberOfChannels(),
+    sampleRate: await track.getSampleRate(),
+    promised: kind === 'adts' ? undefined : promised,
+    expected: promised,
+    damage,
+    chunks: async function* (): AsyncGenerator<PcmChunk> {
+      const { decoder, preSkip } = await make();
+      // Sound before time 0, the encoder's delay, is there to be decoded and not heard: an edit list puts it there.
+      const early = Math.max(preSkip, -start);
+      let skip: number | undefined;
+      const heard = function* (piece: Piece): Generator<PcmChunk> {
+        damage.places += piece.errors;
+        if (!piece.pcm) return;
+        skip ??= Math.round(early * piece.pcm.sampleRate);
+        const length = piece.pcm.channels[0]!.length;
+        const from = Math.min(skip, length);
+        skip -= from;
+        if (from < length)
+          yield { ...piece.pcm, channels: piece.pcm.channels.map((channel) => channel.subarray(from)) };
+      };
+      try {
+        let batch: Uint8Array[] = [];
+        for await (const packet of new EncodedPacketSink(track).packets()) {
+          if (batch.push(packet.data) < BATCH) continue;
+          yield* heard(await decoder.decode(batch));
+          batch = [];
+        }
+        yield* heard(await decoder.decode(batch));
+        if (decoder.finish) yield* heard(await decoder.finish());
+      } finally {
+        decoder.free();
+      }
+    },
+  };
+}
+
+async function soundTrack(
+  source: ByteSource,
+  kind: 'mp4' | 'matroska' | 'adts',
+): Promise<{ track: InputAudioTrack; input: Input }> {
+  const formats = { mp4: [MP4, QTFF], matroska: [MATROSKA, WEBM], adts: [ADTS] }[kind];
+  const input = new Input({
+    formats,
+    source: new CustomSource({ getSize: () => source.size, read: (from, to) => source.read(from, to) }),
+  });
+  let track: InputAudioTrack | null = null;
+  let tracks = 0;
+  try {
+    tracks = (await input.getTracks()).length;
+    track = await input.getPrimaryAudioTrack();
+  } catch {
+    // Said below: the index is missing or cannot be read.
+  }
+  if (track) return { track, input };
+  if (tracks > 0)
+    throw new RecordingProblem('not-audio', 'This video has no sound track. Choose a recording or a video with sound.');
+  throw new RecordingProblem(
+    'truncated',
+    'The index of this file is missing or damaged: it probably breaks off before its end. Copy or download it again.',
+  );
+}
+
+async function containerName(input: Input, kind: 'mp4' | 'matroska' | 'adts'): Promise<string> {
+  if (kind === 'adts') return 'ADTS';
+  const name = (await input.getFormat()).name;
+  return name === 'QuickTime File Format' ? 'QuickTime' : name;
+}
+
+type Make = () => Promise<{ readonly decoder: PacketDecoder; readonly preSkip: number }>;
+
+/** How to make the decoder; undefined when there is none here. `preSkip`: seconds to leave out at the start. */
+async function decoderFor(codec: string, config: AudioDecoderConfig): Promise<Make | undefined> {
+  const description = config.description === undefined ? undefined : bytesOf(config.description);
+  const plain = (decoder: PacketDecoder) => ({ decoder, preSkip: 0 });
+  if (codec === 'opus') {
+    const head = description && opusHead(description);
+    if (!head) throw damagedHeader('Opus');
+    return async () => ({ decoder: await opusPackets(head), preSkip: head.preSkip / 48000 });
+  }
+  if (codec === 'vorbis') {
+    const headers = description && vorbisHeaders(description);
+    if (!headers) throw damagedHeader('Vorbis');
+    return async () => plain(await vorbisPackets(headers.identification, headers.setup));
+  }
+  if (codec === 'flac') return async () => plain(await flacPackets());
+  if (codec === 'mp3') return async () => plain(await mpegPackets(config.numberOfChannels));
+  const layout = pcmLayout(codec, config.numberOfChannels);
+  if (layout) return () => Promise.resolve(plain(pcmPackets(layout, config.sampleRate)));
+  const probe = await browserPackets(config);
+  if (!probe) return undefined;
+  probe.free();
+  return async () => plain((await browserPackets(config))!);
+}
+
+/** The three header packets, laced together as Matroska keeps them (RFC 9559, codec mapping A_VORBIS). */
+function vorbisHeaders(bytes: Uint8Array): { identification: Uint8Array; setup: Uint8Array } | undefined {
+  if (bytes[0] !== 2) return undefined;
+  const sizes: number[] = [];
+  let at = 1;
+  while (sizes.length < 2 && at < bytes.length) {
+    let size = 0;
+    let byte: number;
+    do {
+      byte = bytes[at++] ?? 0;
+      size += byte;
+    } while (byte === 255);
+    sizes.push(size);
+  }
+  const [first = 0, second = 0] = sizes;
+  return { identification: bytes.slice(at, at + first), setup: bytes.slice(at + first + second) };
+}
+
+function pcmLayout(codec: string, channels: number): PcmLayout | undefined {
+  if (codec === 'alaw' || codec === 'ulaw') return { coding: codec, bytes: 1, littleEndian: true, channels };
+  const match = /^pcm-([suf])(\d+)(be)?$/.exec(codec);
+  if (!match) return undefined;
+  const coding = ({ s: 'signed', u: 'unsigned', f: 'float' } as const)[match[1] as 's' | 'u' | 'f'];
+  return { coding, bytes: Number(match[2]) / 8, littleEndian: match[3] === undefined, channels };
+}
+
+function bytesOf(buffer: AllowSharedBufferSource): Uint8Array {
+  return ArrayBuffer.isView(buffer)
+    ? new Uint8Array(buffer.buffer, buffer.byteOffset, buffer.byteLength)
+    : new Uint8Array(buffer);
+}
+
+function noDecoder(format: string, common: boolean): RecordingProblem {
+  const browser = typeof AudioDecoder !== 'undefined' || typeof process === 'undefined';
+  const way = !browser && common ? 'Open it in the browser, or convert' : 'Convert';
+  const where = browser ? 'This browser' : 'The command line';
+  return new RecordingProblem('no-decoder', `${where} cannot decode ${format}. ${way} it to WAV, FLAC or MP3.`);
+}

@@ -1,0 +1,28 @@
+import { decodeSound } from './decode-sound.js';
+import { pieceHasher } from './hash.js';
+import type { DecodeReply, DecodeRequest } from './messages.js';
+import { RecordingProblem } from './problem.js';
+import { blobSource } from './source.js';
+
+const page = globalThis as unknown as {
+  postMessage(reply: DecodeReply, transfer?: Transferable[]): void;
+  onmessage: ((event: MessageEvent<DecodeRequest>) => void) | null;
+};
+
+page.onmessage = ({ data }) => void decode(data);
+
+async function decode({ file, fileName }: DecodeRequest): Promise<void> {
+  try {
+    const decoded = await decodeSound(blobSource(file), fileName, {
+      hasher: pieceHasher(),
+      report: (done) => page.postMessage({ kind: 'report', done }),
+      outline: (from, data) => page.postMessage({ kind: 'outline', from, data }, [data.buffer]),
+    });
+    const buffers = [...decoded.pcm.channels, decoded.signal, decoded.peaks.data].map(({ buffer }) => buffer);
+    page.postMessage({ kind: 'done', decoded }, [...new Set(buffers as ArrayBuffer[])]);
+  } catch (error) {
+    const message = error instanceof Error ? error.message : String(error);
+    if (error instanceof RecordingProblem) page.postMessage({ kind: 'problem', problem: error.kind, message });
+    else page.postMessage({ kind: 'failed', message });
+  }
+}
