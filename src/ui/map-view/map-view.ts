@@ -39,6 +39,7 @@ export class MapView extends SignalElement {
   private changedNow: readonly BarIndex[] = [];
   private turn: 'a' | 'b' = 'a';
   private focusOn: BarIndex | undefined;
+  private cursorShown: BarIndex | undefined;
   private readonly marks = new FollowMarks(this);
 
   constructor() {
@@ -57,6 +58,7 @@ export class MapView extends SignalElement {
     super.updated(changed);
     this.marks.forget();
     this.followFocus();
+    this.followCursor();
   }
 
   override render(): unknown {
@@ -189,9 +191,16 @@ export class MapView extends SignalElement {
     const focused = this.shadowRoot?.activeElement;
     if (!(focused instanceof HTMLElement) || focused.dataset['bar'] === undefined) return;
     if (Number(focused.dataset['bar']) === this.focusOn || this.drag) return;
-    const cell = this.cellOf(this.focusOn);
-    cell?.focus({ preventScroll: true });
-    cell?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    this.cellOf(this.focusOn)?.focus({ preventScroll: true });
+  }
+
+  /** A cursor that was moved elsewhere (the close-up, a doubt, a key) is brought into view. */
+  private followCursor(): void {
+    if (this.focusOn === this.cursorShown) return;
+    const first = this.cursorShown === undefined;
+    this.cursorShown = this.focusOn;
+    if (first || this.drag || this.session.playing.peek()) return;
+    this.cellOf(this.focusOn)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   }
 
   private cellOf(bar: BarIndex | undefined): HTMLElement | null {

@@ -1,5 +1,7 @@
 import '../../../src/ui/styles/page.css';
 import '../../../src/ui/map-view/map-view.js';
+import '../../../src/ui/bar-inspector/bar-inspector.js';
+import '../../../src/ui/doubts/doubts.js';
 import type { Session } from '../../../src/state/session.js';
 import { fakeSession, songOf } from './fake-session.js';
 
@@ -50,4 +52,6 @@ const add = (parent: string, tag: string): void => {
   document.querySelector(parent)?.append(element);
 };
 add('.map', 'bw-map-view');
+add('.side', 'bw-bar-inspector');
+add('.side', 'bw-doubts');
 Object.assign(window, { session });

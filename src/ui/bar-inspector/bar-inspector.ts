@@ -1,0 +1,237 @@
+import { html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import { barNumber, barsOf } from '../../model/map-queries.js';
+import type { SongMap } from '../../model/song-map.js';
+import { beatsOf, meterText, parseMeter, type Meter } from '../../music/meter.js';
+import type { Seconds } from '../../music/units.js';
+import { acceptBar, lengthenBar, setBeatsOfBar, setTimeSignature, toggleBarStart } from '../../state/actions/bars.js';
+import { freeBars, insertBeat, moveBeatTo, moveBeatToAttack, removeBeat } from '../../state/actions/beats.js';
+import type { Session } from '../../state/session.js';
+import { commandButton } from '../command-button.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { beatsText } from '../map-view/bar-scale.js';
+import { base, controls } from '../styles/shared.js';
+import { inspectorStyles } from './inspector-styles.js';
+import { offeredLengths, targetOf, type Target } from './target.js';
+
+/** How far one press moves a beat, in seconds. */
+const NUDGE: Seconds = 0.01;
+
+/** What can be done with the bar and beat under the cursor; every button is an edit, a lock, and can be undone. */
+@customElement('bw-bar-inspector')
+export class BarInspector extends SignalElement {
+  static override styles = [base, controls, inspectorStyles];
+
+  @property({ attribute: false }) session!: Session;
+  /** What is being typed as a time signature, and for which bar. */
+  @state() private typed: { readonly bar: number; readonly text: string } | undefined;
+
+  override render(): unknown {
+    const song = this.session.song.value;
+    if (!song) return nothing;
+    const { cursor, selection } = this.session.view;
+    const target = targetOf(song.map, cursor.value, selection.value);
+    if (!target) {
+      return html`<h2>Bar</h2>
+        <p class="soft">There are no bars yet. Tap along where there is a beat, and bars will follow.</p>
+        ${commandButton(this.session, 'tap')}`;
+    }
+    return html`
+      <h2>
+        ${target.title} ${target.section === undefined ? nothing : html`<span class="where">${target.section}</span>`}
+      </h2>
+      ${target.traits.length > 0 ? html`<p class="traits">${target.traits.join(', ')}</p>` : nothing}
+      ${this.renderLength(target)} ${this.renderMeter(song.map, target)} ${this.renderBeat(target)}
+      ${this.renderStretch(song.map, target)} ${this.renderLocks(target)}
+    `;
+  }
+
+  private renderLength(target: Target): unknown {
+    const { session } = this;
+    const beats = beatsOf(target.bar.meter);
+    return html`<div class="group" role="group" aria-label="Length of ${barName(target)}">
+      <span class="label">Beats</span>
+      <div class="keys">
+        ${offeredLengths(beats).map(
+          (count) =>
+            html`<button
+              aria-pressed=${count === beats}
+              aria-label="${beatsText(count)} ${count === 1 ? 'beat' : 'beats'}"
+              @click=${() => void setBeatsOfBar(session, target.index, count)}
+            >
+              ${beatsText(count)}
+            </button>`,
+        )}
+        <button
+          class="half"
+          aria-label="Half a beat shorter"
+          ?disabled=${beats <= 0.5}
+          @click=${() => void lengthenBar(session, target.index, -0.5)}
+        >
+          −½
+        </button>
+        <button
+          class="half"
+          aria-label="Half a beat longer"
+          @click=${() => void lengthenBar(session, target.index, 0.5)}
+        >
+          +½
+        </button>
+        ${
+          target.firm
+            ? nothing
+            : html`<button
+                title="It starts here and is this long: locks it"
+                @click=${() => void acceptBar(session, target.index)}
+              >
+                Bar is right
+              </button>`
+        }
+      </div>
+    </div>`;
+  }
+
+  private renderMeter(map: SongMap, target: Target): unknown {
+    const own = meterText(target.bar.meter);
+    const text = this.typed?.bar === target.index ? this.typed.text : own;
+    const read = readMeter(text);
+    const wrong = typeof read === 'string' ? read : undefined;
+    const several = target.range.first < target.range.last;
+    return html`<form class="group" @submit=${(event: Event) => this.submitMeter(event, target, read)}>
+      <label class="label" for="meter">Time signature</label>
+      <div class="keys">
+        <input
+          id="meter"
+          type="text"
+          autocomplete="off"
+          spellcheck="false"
+          list="usual"
+          aria-invalid=${wrong !== undefined}
+          aria-describedby="wrong"
+          .value=${text}
+          @input=${(event: Event) =>
+            (this.typed = { bar: target.index, text: (event.target as HTMLInputElement).value })}
+        />
+        <datalist id="usual">${USUAL_METERS.map((each) => html`<option value=${each}></option>`)}</datalist>
+        <button type="submit" value="bars" ?disabled=${wrong !== undefined}>
+          ${several ? sentence(rangeText(map, target)) : 'This bar'}
+        </button>
+        <button type="submit" value="on" ?disabled=${wrong !== undefined}>From here on</button>
+      </div>
+      <p id="wrong" class="wrong" aria-live="polite">${wrong ?? nothing}</p>
+    </form>`;
+  }
+
+  private renderBeat(target: Target): unknown {
+    const { session } = this;
+    const { beatStart, beat } = target;
+    return html`<div class="group" role="group" aria-label="Beat ${beat + 1}">
+      <span class="label">Beat ${beat + 1}</span>
+      <div class="keys">
+        <button
+          title=${target.isDownbeat ? 'No bar starts on this beat' : 'A bar starts on this beat'}
+          @click=${() => void toggleBarStart(session, beatStart)}
+        >
+          ${target.isDownbeat ? 'Is not beat 1' : 'Is beat 1'}
+        </button>
+        <button title="Insert a beat half-way to the next" @click=${() => void insertBeat(session, beatStart)}>
+          Insert one
+        </button>
+        <button title="There is no beat here" @click=${() => void removeBeat(session, beatStart)}>Remove</button>
+        <button title="Move it 10 ms earlier" @click=${() => void moveBeatTo(session, beatStart, beatStart - NUDGE)}>
+          ‹ Earlier
+        </button>
+        <button title="Move it 10 ms later" @click=${() => void moveBeatTo(session, beatStart, beatStart + NUDGE)}>
+          Later ›
+        </button>
+        <button title="Move it to the attack nearest to it" @click=${() => void moveBeatToAttack(session, beatStart)}>
+          To the attack
+        </button>
+      </div>
+    </div>`;
+  }
+
+  private renderStretch(map: SongMap, target: Target): unknown {
+    const { session } = this;
+    const several = target.range.first < target.range.last;
+    const stretch = several ? rangeText(map, target) : 'this bar';
+    return html`<div class="group" role="group" aria-label="Bar lines from here on">
+        <span class="label">Bar lines from here on</span>
+        <div class="keys">
+          ${commandButton(session, 'bar-lines-earlier', '‹ A beat earlier')}
+          ${commandButton(session, 'bar-lines-later', 'A beat later ›')}
+        </div>
+      </div>
+      <div class="group" role="group" aria-label="Tempo">
+        <span class="label">Tempo</span>
+        <div class="keys">
+          ${commandButton(session, 'half-tempo', 'Half')} ${commandButton(session, 'double-tempo', 'Double')}
+          ${commandButton(session, 'tap', 'Tap along')}
+          <button title="No steady beat in ${stretch}" @click=${() => void freeBars(session, target.range)}>
+            Free time${several ? `: ${stretch}` : ''}
+          </button>
+        </div>
+      </div>`;
+  }
+
+  private renderLocks(target: Target): unknown {
+    return html`<div class="group" role="group" aria-label="Locks">
+      <span class="label">Locks</span>
+      ${
+        target.locks.length === 0
+          ? html`<span class="none">none here: whatever you set is locked</span>`
+          : html`<ul class="locks">
+              ${target.locks.map(
+                ({ id, text }) =>
+                  html`<li>
+                    <span>${text}</span>
+                    <button aria-label="Lift the lock: ${text}" @click=${() => void this.session.liftLock(id)}>
+                      Lift
+                    </button>
+                  </li>`,
+              )}
+            </ul>`
+      }
+    </div>`;
+  }
+
+  private submitMeter(event: Event, target: Target, read: Meter | string): void {
+    event.preventDefault();
+    const map = this.session.song.peek()?.map;
+    if (typeof read === 'string' || !map) return;
+    const button = (event as SubmitEvent).submitter as HTMLButtonElement | null;
+    const last = button?.value === 'on' ? barsOf(map).length - 1 : target.range.last;
+    const first = button?.value === 'on' ? target.index : target.range.first;
+    this.typed = undefined;
+    void setTimeSignature(this.session, { first, last }, read);
+  }
+}
+
+/** Time signatures offered while typing. Common practice, no source. */
+const USUAL_METERS = ['2/4', '3/4', '4/4', '5/4', '6/8', '7/8 (2+2+3)', '7/8 (3+2+2)', '9/8', '12/8'];
+
+function barName(target: Target): string {
+  return target.title.split(',')[0]?.toLowerCase() ?? 'bar';
+}
+
+function rangeText(map: SongMap, target: Target): string {
+  return `bars ${barNumber(map, target.range.first)}–${barNumber(map, target.range.last)}`;
+}
+
+function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+function readMeter(text: string): Meter | string {
+  try {
+    return parseMeter(text);
+  } catch (error) {
+    return error instanceof Error ? error.message : String(error);
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-bar-inspector': BarInspector;
+  }
+}

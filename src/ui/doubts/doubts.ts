@@ -1,0 +1,218 @@
+import { css, html, nothing, type PropertyValues } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import { repeat } from 'lit/directives/repeat.js';
+import type { Doubt, SongMap } from '../../model/song-map.js';
+import { doubtText, worstFirst } from '../../state/doubts.js';
+import type { Session } from '../../state/session.js';
+import { keyOf } from '../command-button.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { readingText } from './reading-text.js';
+
+/** The bars worth a listen, worst first: each to hear, and to settle by taking the shown or the other reading. */
+@customElement('bw-doubts')
+export class Doubts extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      h2 {
+        display: flex;
+        align-items: baseline;
+        gap: var(--space-2);
+        margin: 0 0 var(--space-2);
+        font-family: var(--music);
+        font-size: var(--text-large);
+        font-weight: 600;
+      }
+      h2 .left {
+        margin-left: auto;
+        font-family: var(--plain);
+        font-size: var(--text-small);
+        font-weight: 400;
+        color: var(--ink-soft);
+      }
+      p {
+        margin: 0 0 var(--space-3);
+        font-size: var(--text-small);
+        color: var(--ink-soft);
+      }
+      ol {
+        list-style: none;
+        margin: 0;
+        padding: 0;
+        border-top: 1px solid var(--rule);
+      }
+      li {
+        border-bottom: 1px solid var(--rule);
+        border-left: 3px solid transparent;
+        content-visibility: auto;
+        contain-intrinsic-height: auto 2.75rem;
+      }
+      li.now {
+        border-left-color: var(--ink);
+        padding-bottom: var(--space-3);
+      }
+      .line {
+        display: flex;
+        align-items: stretch;
+      }
+      .line .what {
+        flex: 1;
+        min-width: 0;
+        justify-content: flex-start;
+        text-align: left;
+        border: 0;
+        border-radius: 0;
+        padding: var(--space-2);
+        font-size: var(--text-small);
+        line-height: 1.35;
+      }
+      .what b {
+        font-weight: 600;
+      }
+      .line .hear {
+        flex: none;
+        align-self: center;
+        font-size: var(--text-small);
+        padding: 0 var(--space-2);
+      }
+      .readings {
+        display: grid;
+        grid-template-columns: 1fr 1fr;
+        gap: var(--space-2);
+        padding: 0 0 0 var(--space-2);
+      }
+      .readings button {
+        min-height: var(--target);
+        padding: var(--space-1) var(--space-2);
+        flex-wrap: wrap;
+        gap: 0 var(--space-2);
+        line-height: 1.25;
+      }
+      .readings b {
+        font-weight: 600;
+      }
+      .readings .only {
+        grid-column: 1 / -1;
+      }
+      .hear svg {
+        width: 0.7em;
+        height: 0.8em;
+        fill: currentColor;
+      }
+      .done {
+        font-family: var(--music);
+        font-size: var(--text);
+        color: var(--ink);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  private scrolledTo: Doubt | undefined;
+
+  override render(): unknown {
+    const song = this.session.song.value;
+    if (!song) return nothing;
+    const { map } = song;
+    const left = this.session.doubtsLeft.value;
+    const now = this.session.view.doubt.value;
+    const key = keyOf(this.session, 'next-doubt');
+    return html`<h2 id="title">Doubts <span class="left" role="status">${left === 0 ? '' : `${left} left`}</span></h2>
+      ${
+        left === 0
+          ? html`<p class="done">No doubts left. Every bar is clear, or you have decided it.</p>`
+          : html`<p>
+                Bars worth a listen, worst first. Hear one with the click on its beats, then
+                choose.${key ? html` <kbd>${key}</kbd> takes you to the next.` : nothing}
+              </p>
+              <ol aria-labelledby="title">
+                ${repeat(
+                  worstFirst(map),
+                  (index) => map.doubts[index]?.time ?? index,
+                  (index) => this.renderDoubt(map, index, index === now),
+                )}
+              </ol>`
+      }`;
+  }
+
+  protected override updated(changed: PropertyValues): void {
+    super.updated(changed);
+    const now = this.session.view.doubt.peek();
+    const doubt = now === undefined ? undefined : this.session.song.peek()?.map.doubts[now];
+    if (doubt === this.scrolledTo) return;
+    this.scrolledTo = doubt;
+    if (doubt) this.renderRoot.querySelector('li.now')?.scrollIntoView({ block: 'nearest' });
+  }
+
+  private renderDoubt(map: SongMap, index: number, now: boolean): unknown {
+    const doubt = map.doubts[index];
+    if (!doubt) return nothing;
+    const [bar, ...rest] = doubtText(map, index).split(': ');
+    const sounding = now && this.session.playing.value;
+    return html`<li class=${now ? 'now' : ''}>
+      <div class="line">
+        <button class="what" aria-expanded=${now} @click=${() => this.goTo(index)}>
+          <span><b>${sentence(bar ?? '')}</b>${rest.length > 0 ? `: ${rest.join(': ')}` : nothing}</span>
+        </button>
+        <button
+          class="hear"
+          aria-label="${sounding ? 'Stop' : 'Hear'} ${bar}"
+          @click=${() => (sounding ? this.session.stop() : void this.session.hearDoubt(index))}
+        >
+          <svg viewBox="0 0 10 12" aria-hidden="true"><path d=${sounding ? STOP : PLAY}></path></svg>
+          ${sounding ? 'Stop' : 'Hear'}
+        </button>
+      </div>
+      ${now ? this.renderReadings(map, index, doubt) : nothing}
+    </li>`;
+  }
+
+  private renderReadings(map: SongMap, index: number, doubt: Doubt): unknown {
+    const single = doubt.other.length === 0;
+    const decide = (reading: 'keep' | 'other') => (): void => void this.session.decideDoubt(index, reading);
+    const keep = keyOf(this.session, 'keep-doubt');
+    const other = keyOf(this.session, 'other-doubt');
+    return html`<div class="readings" role="group" aria-label="What is right?">
+      <button class=${single ? 'only' : ''} title="Locks it as the map shows it" @click=${decide('keep')}>
+        <b>${readingText(map, doubt, doubt.keep)}</b>
+        <span>${single ? 'is right' : 'as shown'}</span>
+        ${keep ? html`<kbd>${keep}</kbd>` : nothing}
+      </button>
+      ${
+        single
+          ? nothing
+          : html`<button title="Changes it and locks it" @click=${decide('other')}>
+              <b>${readingText(map, doubt, doubt.other)}</b> ${other ? html`<kbd>${other}</kbd>` : nothing}
+            </button>`
+      }
+    </div>`;
+  }
+
+  /** Opens a doubt without playing it: the cursor goes there, so that every other command acts on its bar. */
+  private goTo(index: number): void {
+    const { view, song } = this.session;
+    const doubt = song.peek()?.map.doubts[index];
+    if (!doubt) return;
+    if (view.doubt.peek() === index) {
+      view.doubt.value = undefined;
+      return;
+    }
+    view.cursor.value = doubt.time;
+    view.doubt.value = index;
+  }
+}
+
+const PLAY = 'M1 0.5 L9.5 6 L1 11.5 Z';
+const STOP = 'M1 1.5 H9 V10.5 H1 Z';
+
+function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-doubts': Doubts;
+  }
+}

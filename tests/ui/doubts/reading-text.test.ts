@@ -1,0 +1,33 @@
+import { describe, expect, it } from 'vitest';
+import type { Doubt, LockDraft } from '../../../src/model/song-map.js';
+import { parseMeter } from '../../../src/music/meter.js';
+import { readingText } from '../../../src/ui/doubts/reading-text.js';
+import { bars } from '../../support/notation.js';
+
+describe('the reading on a button', () => {
+  // Bars start at 1, 3, 5 and 7 s.
+  const map = bars('-2 4 4 4 4 -2');
+  const doubt: Doubt = { time: 3, weight: 1, kind: 'length', text: '', keep: [], other: [] };
+  const read = (...drafts: LockDraft[]): string => readingText(map, doubt, drafts);
+
+  it('says a length in beats', () => {
+    expect(read({ kind: 'bar-length', time: 3, meter: parseMeter('2/4') })).toBe('2 beats');
+    expect(read({ kind: 'bar-length', time: 3, meter: { count: 7, unit: 8, beatUnits: 2 } })).toBe('3½ beats');
+    expect(read({ kind: 'downbeat', time: 3 }, { kind: 'bar-length', time: 3, meter: parseMeter('1/4') })).toBe(
+      '1 beat',
+    );
+    expect(read({ kind: 'bar-length', time: 5, meter: parseMeter('6/4') })).toBe('bar 3: 6 beats');
+  });
+
+  it('says where beat 1 is', () => {
+    expect(read({ kind: 'downbeat', time: 3 })).toBe('beat 1 here');
+    expect(read({ kind: 'downbeat', time: 4 })).toBe('beat 1 on beat 3');
+    expect(read({ kind: 'bar-lines', starts: [1.5, 3.5, 5.5] })).toBe('beat 1 on beat 2');
+    expect(read({ kind: 'not-downbeat', time: 3 })).toBe('no beat 1 here');
+  });
+
+  it('says a tempo, and the length on the map when there is nothing to lock', () => {
+    expect(read({ kind: 'tempo', from: 0, to: 9, period: 1 })).toBe('about 60 bpm');
+    expect(read()).toBe('4 beats');
+  });
+});
