@@ -81,7 +81,6 @@ export class AppShell extends SignalElement {
           ? html`<bw-song-screen .session=${session}></bw-song-screen>`
           : html`<bw-start-page .session=${session}></bw-start-page>`
       }
-      ${song ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
       <bw-notice-bar .session=${session}></bw-notice-bar>
       ${session.view.help.value ? html`<bw-shortcut-sheet .session=${session}></bw-shortcut-sheet>` : nothing}
       ${this.drop.over ? html`<div class="drop">Drop it here</div>` : nothing}

@@ -1,5 +1,5 @@
-import { meterText, sameMeter, type Meter } from '../music/meter.js';
 import type { BarIndex, Seconds } from '../music/units.js';
+import { barAt as barIndexAt, barEnd, barNumber, barsOf, isIrregular } from '../model/map-queries.js';
 import type { Bar, SongMap } from '../model/song-map.js';
 
 /** A bar as screens speak of it. */
@@ -12,6 +12,7 @@ export interface BarItem {
   /** Where the next span begins. */
   readonly end: Seconds;
   readonly irregular: boolean;
+  /** A doubt names it. */
   readonly doubtful: boolean;
 }
 
@@ -22,30 +23,23 @@ export function barList(map: SongMap): readonly BarItem[] {
   const before = known.get(map);
   if (before) return before;
   const doubts = new Set(map.doubts.map((doubt) => doubt.time));
-  const bars: BarItem[] = [];
-  let shift = 1;
-  map.spans.forEach((span, place) => {
-    if (span.kind !== 'bar') return;
-    const index = bars.length;
-    if (index === 0 && span.pickup) shift = 0;
-    bars.push({
-      index,
-      number: index + shift,
-      bar: span,
-      start: span.start,
-      end: map.spans[place + 1]?.start ?? map.end,
-      irregular: !span.pickup && !sameMeter(span.meter, map.prevailing),
-      doubtful: doubts.has(span.start),
-    });
-  });
+  const bars = barsOf(map).map((bar, index): BarItem => ({
+    index,
+    number: barNumber(map, index),
+    bar,
+    start: bar.start,
+    end: barEnd(map, index),
+    irregular: isIrregular(map, index),
+    doubtful: doubts.has(bar.start),
+  }));
   known.set(map, bars);
   return bars;
 }
 
 /** The bar that sounds at `time`; undefined before, after and between bars. */
-export function barAt(bars: readonly BarItem[], time: Seconds): BarItem | undefined {
-  const item = bars[lastStarted(bars, time)];
-  return item && time < item.end ? item : undefined;
+export function barAt(map: SongMap, time: Seconds): BarItem | undefined {
+  const index = barIndexAt(map, time);
+  return index === undefined ? undefined : barList(map)[index];
 }
 
 /** Place in `bars` of the last bar that starts at or before `time`; -1 before the first. */
@@ -58,20 +52,4 @@ export function lastStarted(bars: readonly BarItem[], time: Seconds): number {
     else high = middle;
   }
   return low - 1;
-}
-
-/** Which beat of the bar sounds at `time`, from 0. */
-export function beatAt(item: BarItem, time: Seconds): number {
-  let beat = 0;
-  item.bar.beats.forEach((start, place) => {
-    if (start <= time) beat = place;
-  });
-  return beat;
-}
-
-/** Length as a notch says it: "2" when the beat is the usual one and the bar a whole number of them, otherwise "7/8". */
-export function lengthText(meter: Meter, prevailing: Meter): string {
-  const beats = meter.count / meter.beatUnits;
-  const sameBeat = meter.beatUnits * prevailing.unit === prevailing.beatUnits * meter.unit;
-  return sameBeat && Number.isInteger(beats) ? String(beats) : meterText({ ...meter, grouping: undefined });
 }

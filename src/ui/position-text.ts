@@ -1,6 +1,6 @@
-import type { Seconds } from '../music/units.js';
+import { barNumber, barsOf, barEnd, beatAt } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
-import { barAt, barList, beatAt, lastStarted } from './bar-list.js';
+import type { Seconds } from '../music/units.js';
 
 /** "1:42"; "1:02:05" from an hour on. Whole seconds passed. */
 export function clockText(time: Seconds): string {
@@ -12,24 +12,24 @@ export function clockText(time: Seconds): string {
     : `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}:${seconds}`;
 }
 
-/** Where a moment lies, short: "37.2" is bar 37 beat 2; "lead-in", "free", "end" outside bars. */
+/** Where a moment lies, short: "bar 37.2" is bar 37 beat 2, "pickup 1"; "lead-in", "free time", "end" outside bars. */
 export function placeText(map: SongMap, time: Seconds): string {
-  const bars = barList(map);
-  const item = barAt(bars, time + 1e-6);
-  if (item) return `${item.number}.${beatAt(item, time + 1e-6) + 1}`;
-  return outsideText(map, time);
+  const place = beatAt(map, time);
+  if (!place) return outsideText(map, time);
+  const number = barNumber(map, place.bar);
+  return number === 0 ? `pickup ${place.beat + 1}` : `bar ${number}.${place.beat + 1}`;
 }
 
 /** The same to be read out: "bar 37 beat 2". */
 export function placeWords(map: SongMap, time: Seconds): string {
-  const bars = barList(map);
-  const item = barAt(bars, time + 1e-6);
-  if (item) return `${item.number === 0 ? 'pickup' : `bar ${item.number}`} beat ${beatAt(item, time + 1e-6) + 1}`;
-  return outsideText(map, time);
+  const place = beatAt(map, time);
+  if (!place) return outsideText(map, time);
+  const number = barNumber(map, place.bar);
+  return `${number === 0 ? 'pickup' : `bar ${number}`} beat ${place.beat + 1}`;
 }
 
 function outsideText(map: SongMap, time: Seconds): string {
-  const bars = barList(map);
-  if (lastStarted(bars, time) < 0) return 'lead-in';
-  return time >= (bars.at(-1)?.end ?? map.end) - 1e-6 ? 'end' : 'free';
+  const bars = barsOf(map);
+  if (time < (bars[0]?.start ?? Infinity)) return 'lead-in';
+  return time >= barEnd(map, bars.length - 1) - 1e-6 ? 'end' : 'free time';
 }

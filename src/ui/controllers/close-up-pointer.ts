@@ -1,8 +1,9 @@
+import type { Seconds } from '../../music/units.js';
 import type { ReactiveController, ReactiveControllerHost } from 'lit';
 
 /** What a pressed pointer does, decided where it went down. */
 export type Grip =
-  { readonly kind: 'pan' } | { readonly kind: 'select' } | { readonly kind: 'line'; readonly x: number };
+  { readonly kind: 'pan' } | { readonly kind: 'select' } | { readonly kind: 'line'; readonly time: Seconds };
 
 /** What the close-up is told, in CSS pixels from its left edge. */
 export interface Gestures {

@@ -21,7 +21,7 @@ export class NoticeBar extends SignalElement {
         z-index: 12;
         left: 50%;
         translate: -50% 0;
-        bottom: 5.5rem;
+        bottom: calc(var(--foot, 0px) + var(--space-3));
         width: max-content;
         max-width: min(44rem, calc(100vw - 2 * var(--space-3)));
       }
@@ -45,13 +45,11 @@ export class NoticeBar extends SignalElement {
         white-space: pre-line;
       }
       .action {
+        flex: none;
         font-weight: 600;
-        white-space: nowrap;
+        background: var(--paper-raised);
       }
       @media (max-width: 720px) {
-        :host {
-          bottom: 8rem;
-        }
         .notice {
           flex-wrap: wrap;
         }

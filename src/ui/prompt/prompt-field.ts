@@ -11,7 +11,15 @@ export class PromptField extends SignalElement {
     base,
     controls,
     css`
+      :host {
+        position: relative;
+        height: 0;
+        z-index: 8;
+      }
       .prompt {
+        position: absolute;
+        inset: 0 0 auto;
+        box-shadow: 0 6px 14px rgb(0 0 0 / 12%);
         display: flex;
         flex-wrap: wrap;
         align-items: center;
@@ -56,7 +64,7 @@ export class PromptField extends SignalElement {
 
   @property({ attribute: false }) session!: Session;
   @state() private text = '';
-  @query('input') private input: HTMLInputElement | null = null;
+  @query('input') private input!: HTMLInputElement | null;
   private shown: Prompt | undefined;
   private back: HTMLElement | undefined;
 

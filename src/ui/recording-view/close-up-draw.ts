@@ -129,7 +129,7 @@ function drawBands(to: CanvasRenderingContext2D, picture: CloseUp, lanes: Lanes,
     to.globalAlpha = 0.16;
     to.fillRect(left, 0, right - left, lanes.band);
     to.globalAlpha = 1;
-    to.fillRect(left, 0, right - left, 3);
+    drawEdge(to, left, right, band.suggested);
     if (band.x > -1) to.fillRect(Math.round(band.x), 0, 2, lanes.band);
     const room = right - left - 12;
     if (room < 8) continue;
@@ -141,14 +141,20 @@ function drawBands(to: CanvasRenderingContext2D, picture: CloseUp, lanes: Lanes,
     to.fillStyle = inks.ink;
     to.font = `600 14px ${inks.music}`;
     to.fillText(band.letter, left + 7, y);
-    const name = band.suggested ? `${band.name} ?` : band.name;
     to.font = `13px ${inks.plain}`;
-    if (room > 26) {
+    if (room - 18 > to.measureText(band.name).width) {
       to.fillStyle = band.suggested ? inks.soft : inks.ink;
-      to.fillText(name, left + 23, y);
+      to.fillText(band.name, left + 23, y);
     }
     to.restore();
   }
+}
+
+/** Upper edge of a section: broken while it is only suggested. */
+function drawEdge(to: CanvasRenderingContext2D, left: number, right: number, suggested: boolean): void {
+  const dash = suggested ? 7 : right - left;
+  const gap = suggested ? 5 : 0;
+  for (let x = left; x < right; x += dash + gap) to.fillRect(x, 0, Math.min(dash, right - x), 3);
 }
 
 function drawBeats(to: CanvasRenderingContext2D, picture: CloseUp, lanes: Lanes, inks: Inks): void {
@@ -195,8 +201,8 @@ function drawBars(to: CanvasRenderingContext2D, picture: CloseUp, lanes: Lanes, 
   for (const mark of picture.bars) {
     if (mark.label !== undefined) {
       to.font = `14px ${inks.music}`;
-      to.fillStyle = inks.ink;
-      to.fillText(mark.label, mark.x + 5, top + lanes.numbers / 2 + 1);
+      to.fillStyle = mark.x < 0 ? inks.soft : inks.ink;
+      to.fillText(mark.label, mark.labelX + 5, top + lanes.numbers / 2 + 1);
     }
     if (mark.notch !== undefined) drawNotch(to, mark, lanes, inks);
   }

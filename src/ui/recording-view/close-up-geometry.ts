@@ -2,7 +2,9 @@ import { beatStartsOf } from '../../music/meter.js';
 import type { BarIndex, BeatIndex, Seconds } from '../../music/units.js';
 import type { Lock } from '../../model/locks.js';
 import type { SongMap } from '../../model/song-map.js';
-import { barList, lastStarted, lengthText, type BarItem } from '../bar-list.js';
+import { prevailingAt } from '../../model/map-queries.js';
+import { barList, lastStarted, type BarItem } from '../bar-list.js';
+import { notchText, SURE } from '../map-view/boxes.js';
 import { timeToX, type Scale } from './time-scale.js';
 
 export interface BarMark {
@@ -13,7 +15,9 @@ export interface BarMark {
   readonly doubtful: boolean;
   /** Its number, where there is room for it. */
   readonly label?: string;
-  /** "2", "7/8": only on an irregular bar. */
+  /** Where the number stands: at the line, or at the left edge when the line is out of sight. */
+  readonly labelX: number;
+  /** "2", "3½", "6/8": only on an irregular bar. */
   readonly notch?: string;
 }
 
@@ -86,9 +90,10 @@ export function closeUp(map: SongMap, scale: Scale): CloseUp {
       bar: item.index,
       x,
       width: timeToX(scale, item.end) - x,
-      doubtful: item.doubtful,
+      doubtful: item.doubtful || item.bar.confidence < SURE,
       label: item.number === 0 || (item.number - 1) % step === 0 ? String(item.number) : undefined,
-      notch: item.irregular ? lengthText(item.bar.meter, map.prevailing) : undefined,
+      labelX: Math.max(x, 0),
+      notch: item.irregular ? notchText(item.bar.meter, prevailingAt(map, item.start)) : undefined,
     };
   });
   const beats: BeatMark[] = [];
@@ -124,13 +129,16 @@ function lowMiddle(values: readonly number[]): number {
   return sorted[Math.floor(sorted.length / 4)] ?? 0;
 }
 
-/** Drops a number that would touch the one before it, as beside a bar much shorter than the rest. */
+/** Drops a number that would touch the next or the one before it, as beside a bar much shorter than the rest; a pickup gives way to bar 1. */
 function thinLabels(bars: readonly BarMark[]): readonly BarMark[] {
   let free = -Infinity;
-  return bars.map((mark) => {
+  return bars.map((mark, place) => {
     if (mark.label === undefined) return mark;
-    if (mark.x < free) return { ...mark, label: undefined };
-    free = mark.x + LABEL_ROOM - 6;
+    const next = bars[place + 1];
+    const room = LABEL_ROOM - 10;
+    const yields = mark.label === '0' || mark.x < 0;
+    if (mark.labelX < free || (yields && next && next.x - mark.labelX < room)) return { ...mark, label: undefined };
+    free = mark.labelX + room;
     return mark;
   });
 }

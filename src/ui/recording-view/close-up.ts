@@ -1,6 +1,7 @@
 import { css, html, type PropertyValues } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
+import { moveBeatTo } from '../../state/actions/beats.js';
 import type { OpenSong, Session } from '../../state/session.js';
 import { barAt, barList, lastStarted, type BarItem } from '../bar-list.js';
 import { CloseUpPointer, type Gestures, type Grip } from '../controllers/close-up-pointer.js';
@@ -13,6 +14,7 @@ import { drawGround, drawLines, NARROW_LANES, readInks, totalHeight, WIDE_LANES 
 import { closeUp, nearestBeat } from './close-up-geometry.js';
 import {
   fitWindow,
+  PAGE_TO,
   showTime,
   timeToX,
   turnPage,
@@ -21,6 +23,7 @@ import {
   type Scale,
   type TimeWindow,
 } from './time-scale.js';
+import { moveTo } from './move-line.js';
 import { Waveform } from './waveform.js';
 
 /** How near a mouse must come to a line to hold it, and a finger in the lane of the pins; a click this near means the beat. */
@@ -61,6 +64,7 @@ export class CloseUpView extends SignalElement {
       }
       .wave {
         right: 0;
+        isolation: isolate;
       }
       .head,
       .sounding,
@@ -127,6 +131,7 @@ export class CloseUpView extends SignalElement {
   private width = 0;
   private held: { readonly x: number; readonly from: number } | undefined;
   private following = true;
+  private wasPlaying = false;
   private paged: TimeWindow | undefined;
   private soundingBar: BarItem | undefined;
   private lastHead: Seconds = 0;
@@ -238,11 +243,12 @@ export class CloseUpView extends SignalElement {
 
   private moveHead(at: Seconds, playing: boolean): void {
     const { song } = this;
-    if (!song || !this.hasUpdated || this.width <= 0) return;
     const moved = at !== this.lastHead;
     this.lastHead = at;
+    if (!song || !this.hasUpdated || this.width <= 0) return;
     if (playing) this.follow(at, song);
     else if (moved) this.reveal(at, song);
+    if (!playing) this.wasPlaying = false;
     const x = timeToX(this.scale, at);
     this.head.style.transform = `translateX(${x.toFixed(2)}px)`;
     this.head.hidden = x < -2 || x > this.width + 2;
@@ -256,10 +262,13 @@ export class CloseUpView extends SignalElement {
     const { view } = this.session;
     const window = view.window.peek();
     const seen = at >= window.from && at <= window.from + window.span;
-    if (window !== this.paged) this.following = seen;
+    if (!this.wasPlaying) this.following = true;
+    else if (window !== this.paged) this.following = seen;
     this.paged = window;
+    this.wasPlaying = true;
     if (!this.following || this.held) return;
-    const next = turnPage(window, at, song.map.recording.duration);
+    const { duration } = song.map.recording;
+    const next = turnPage(seen ? window : showTime(window, at, PAGE_TO, duration), at, duration);
     if (next.from === window.from) return;
     this.paged = next;
     view.window.value = next;
@@ -276,7 +285,7 @@ export class CloseUpView extends SignalElement {
   /** Underlines the bar that sounds and outlines the one a length key would mean. */
   private light(song: OpenSong, at: Seconds, playing: boolean): void {
     const bars = barList(song.map);
-    const now = playing ? barAt(bars, at) : undefined;
+    const now = playing ? barAt(song.map, at) : undefined;
     if (now !== this.soundingBar) {
       this.soundingBar = now;
       this.lay(this.sounding, now, true);
@@ -329,7 +338,7 @@ export class CloseUpView extends SignalElement {
     const onPins = y > lanes.band + lanes.numbers + lanes.wave;
     const reach = touch ? (onPins ? FINGER_REACH : 0) : onPins ? 2 * MOUSE_REACH : MOUSE_REACH;
     const line = reach > 0 ? nearestBeat(song.map, this.scale, x, reach) : undefined;
-    return line && this.beatsShown(line.time) ? { kind: 'line', x: timeToX(this.scale, line.time) } : { kind: 'pan' };
+    return line && this.beatsShown(line.time) ? { kind: 'line', time: line.time } : { kind: 'pan' };
   }
 
   /** A line that is not drawn cannot be held. */
@@ -345,10 +354,9 @@ export class CloseUpView extends SignalElement {
     const { song, lanes } = this;
     if (!song) return;
     const { view } = this.session;
-    const bars = barList(song.map);
     const time = Math.min(Math.max(xToTime(this.scale, x), 0), song.map.recording.duration);
     if (y >= lanes.band && y < lanes.band + lanes.numbers) {
-      const item = barAt(bars, time);
+      const item = barAt(song.map, time);
       view.selection.value = item && { first: item.index, last: item.index };
       if (item) this.placeCursor(item.start);
       return;
@@ -366,19 +374,20 @@ export class CloseUpView extends SignalElement {
     const { song } = this;
     if (!song) return;
     const time = xToTime(this.scale, x);
-    const item = barAt(barList(song.map), time);
+    const item = barAt(song.map, time);
     void this.session.play(item?.start ?? Math.max(0, time));
   }
 
   private drag(grip: Grip, from: number, to: number | undefined, last: boolean): void {
     if (grip.kind === 'select') this.select(from, to);
     if (grip.kind !== 'line') return;
-    this.held = last || to === undefined ? undefined : { x: to, from: grip.x };
+    const { song } = this;
+    const moved = song && to !== undefined ? moveTo(song, this.scale, grip.time, to) : undefined;
+    this.held =
+      last || moved === undefined ? undefined : { x: timeToX(this.scale, moved), from: timeToX(this.scale, grip.time) };
     this.plan();
-    if (last && to !== undefined) this.moveLine(xToTime(this.scale, grip.x), xToTime(this.scale, to));
+    if (last && moved !== undefined) void moveBeatTo(this.session, grip.time, moved);
   }
-
-  private moveLine(_from: Seconds, _to: Seconds): void {}
 
   private select(from: number, to: number | undefined): void {
     const { song } = this;

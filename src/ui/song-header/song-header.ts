@@ -20,7 +20,7 @@ export class SongHeader extends SignalElement {
         column-gap: var(--space-4);
         padding: var(--space-2) var(--space-4);
       }
-      .title {
+      input.title {
         flex: 0 1 auto;
         min-width: 6rem;
         max-width: 26rem;
@@ -35,7 +35,7 @@ export class SongHeader extends SignalElement {
         padding: 0;
         text-overflow: ellipsis;
       }
-      .title:hover {
+      input.title:hover {
         border-bottom-color: var(--rule-strong);
       }
       .facts {
@@ -66,7 +66,7 @@ export class SongHeader extends SignalElement {
           padding: var(--space-1) var(--space-3);
           column-gap: var(--space-2);
         }
-        .title {
+        input.title {
           flex: 1 1 8rem;
           font-size: var(--text);
         }
@@ -114,6 +114,7 @@ export class SongHeader extends SignalElement {
       </button>
       <input
         class="title"
+        type="text"
         aria-label="Title of the song"
         spellcheck="false"
         .value=${song.map.title}

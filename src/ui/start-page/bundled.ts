@@ -1,2 +1,13 @@
-/** The bundled recordings as the empty page offers them: file under samples/, title, what there is to find in it. */
-export const BUNDLED: readonly { readonly file: string; readonly title: string; readonly about: string }[] = [];
+/** The bundled recordings as the empty page offers them: file, title, what there is to find in it. */
+export const BUNDLED: readonly { readonly file: string; readonly title: string; readonly about: string }[] = [
+  {
+    file: 'kites-over-brennick.ogg',
+    title: 'Kites over Brennick',
+    about: '3:24, in 4, played by people: a pickup, bars cut short and put in',
+  },
+  {
+    file: 'tarn-at-wendlow.mp3',
+    title: 'The Tarn at Wendlow',
+    about: '3:19, in 3, tuned sharp, with bars of another length',
+  },
+];

@@ -1,49 +1,90 @@
 import '../task-bar/task-bar.js';
-import { css, html } from 'lit';
+import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
+import type { Peaks } from '../../dsp/peaks.js';
 import type { Session } from '../../state/session.js';
+import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
 import { outlineShape } from './outline-shape.js';
-import { base } from '../styles/shared.js';
 
-/** A first recording on its way in: its outline as it is decoded, the step, how far, a way to stop. */
+const COLUMNS = 600;
+
+/** A recording on its way in while no song is open: its outline as it is decoded, the step, a way to stop, and to listen. */
 @customElement('bw-loading-view')
 export class LoadingView extends SignalElement {
   static override styles = [
     base,
+    controls,
     css`
       :host {
         max-width: 60rem;
         margin: 12vh auto 0;
       }
-      svg {
-        display: block;
-        width: 100%;
-        height: 9rem;
+      .stage {
+        position: relative;
+        overflow: hidden;
         border-top: var(--rule-width) solid var(--rule);
         border-bottom: var(--rule-width) solid var(--rule);
         margin-bottom: var(--space-3);
       }
+      svg {
+        display: block;
+        width: 100%;
+        height: 9rem;
+      }
       path {
         fill: var(--wave);
+      }
+      .head {
+        position: absolute;
+        inset: 0;
+        border-left: 2px solid var(--play);
+        will-change: transform;
+      }
+      .listen {
+        margin-top: var(--space-3);
       }
     `,
   ];
 
   @property({ attribute: false }) session!: Session;
   @query('path') private path!: SVGPathElement;
+  @query('.head') private head!: HTMLElement;
+  private drawn: Peaks | undefined;
 
   constructor() {
     super();
     new EffectController(this, () => {
       const task = this.session.task.value;
-      if (task?.outline) this.path.setAttribute('d', outlineShape(task.outline, task.duration, 600, 100));
+      if (!task?.outline || task.outline === this.drawn) return;
+      this.drawn = task.outline;
+      this.path.setAttribute('d', outlineShape(task.outline, task.duration, COLUMNS, 100));
+    });
+    new PlayClock(this, (at, playing) => {
+      const duration = this.session.task.peek()?.duration;
+      this.head.hidden = !playing || !duration;
+      if (duration) this.head.style.transform = `translateX(${((100 * at) / duration).toFixed(2)}%)`;
     });
   }
 
   override render(): unknown {
-    return html`<svg viewBox="0 0 600 100" preserveAspectRatio="none" aria-hidden="true"><path d=""></path></svg>
-      <bw-task-bar .session=${this.session}></bw-task-bar>`;
+    const { session } = this;
+    const playing = session.playing.value;
+    // The length is known once all is decoded: from then on there is something to hear.
+    const decoded = session.task.value?.duration !== undefined;
+    return html`<div class="stage">
+        <svg viewBox="0 0 ${COLUMNS} 100" preserveAspectRatio="none" aria-hidden="true"><path d=""></path></svg>
+        <div class="head" hidden></div>
+      </div>
+      <bw-task-bar .session=${session}></bw-task-bar>
+      ${
+        decoded
+          ? html`<button class="main listen" @click=${() => (playing ? session.stop() : void session.play(0))}>
+              ${playing ? 'Stop' : 'Listen meanwhile'}
+            </button>`
+          : nothing
+      }`;
   }
 }
 

@@ -4,6 +4,7 @@ import { customElement, property } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
+import { barsOrnament, ornamentStyle } from './bars-ornament.js';
 import { BUNDLED } from './bundled.js';
 import './song-library.js';
 
@@ -13,6 +14,7 @@ export class StartPage extends SignalElement {
   static override styles = [
     base,
     controls,
+    ornamentStyle,
     css`
       :host {
         padding: var(--space-6) var(--space-4) var(--space-7);
@@ -92,6 +94,7 @@ export class StartPage extends SignalElement {
     }
     return html`<div class="page">
       <h1>Barwright</h1>
+      ${barsOrnament()}
       <p class="say">Drop a recording here and get its bars: where each begins, and which are not the usual length.</p>
       <div class="acts">
         <button class="main" data-act="choose" @click=${() => session.chooseFile()}>Choose a recording…</button>

@@ -93,7 +93,6 @@ export const controls = css`
     color: var(--on-ink);
   }
   input[type='text'],
-  input:not([type]),
   select {
     min-height: var(--target-small);
     padding: 0 var(--space-2);

@@ -17,7 +17,6 @@ export class TaskBar extends SignalElement {
         align-items: center;
         gap: var(--space-1) var(--space-3);
         padding: var(--space-2) var(--space-4);
-        border-top: var(--rule-width) solid var(--rule);
         background: var(--paper-raised);
       }
       progress {

@@ -1,8 +1,9 @@
 import { css, html, nothing } from 'lit';
-import { customElement, property, query } from 'lit/decorators.js';
+import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
 import type { Command } from '../../state/commands/command.js';
 import type { Session, Settings, Tapping } from '../../state/session.js';
+import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { clockText, placeText } from '../position-text.js';
@@ -57,6 +58,9 @@ export class Transport extends SignalElement {
       .tall {
         min-height: var(--target);
       }
+      .show-levels {
+        display: none;
+      }
       .loud {
         flex-basis: 100%;
         margin: 0;
@@ -89,39 +93,31 @@ export class Transport extends SignalElement {
         .row {
           gap: var(--space-2);
         }
+        .row > button {
+          padding: 0 var(--space-2);
+        }
+        .where {
+          order: -1;
+          flex-basis: 100%;
+          justify-content: space-between;
+        }
         .play {
           width: auto;
           flex: 1 1 5rem;
-          order: 2;
         }
-        .click {
-          order: 3;
-        }
-        .start-tap {
-          order: 4;
-        }
-        .where {
-          order: 1;
-          min-width: 0;
-        }
-        .where .whole {
-          display: none;
-        }
-        .place {
-          min-width: 5rem;
+        .show-levels {
+          display: inline-flex;
         }
         .level {
-          order: 5;
           flex: 1 1 40%;
+        }
+        .level[data-shown='false'] {
+          display: none;
         }
         .level input {
           flex: 1;
           min-width: 3rem;
           width: 3rem;
-          min-height: 1.5rem;
-        }
-        .tall {
-          min-height: var(--target);
         }
         kbd {
           display: none;
@@ -131,12 +127,24 @@ export class Transport extends SignalElement {
   ];
 
   @property({ attribute: false }) session!: Session;
+  @state() private levels = false;
   @query('.place') private place!: HTMLElement;
   @query('.time') private time!: HTMLElement;
 
   constructor() {
     super();
     new PlayClock(this, (at) => this.tell(at));
+    // What floats above the transport asks for its height.
+    new ResizeController(
+      this,
+      () => this,
+      () => document.documentElement.style.setProperty('--foot', `${this.offsetHeight}px`),
+    );
+  }
+
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    document.documentElement.style.removeProperty('--foot');
   }
 
   override render(): unknown {
@@ -190,11 +198,14 @@ export class Transport extends SignalElement {
             </button>`
           : nothing
       }
+      <button class="show-levels tall" aria-expanded=${this.levels} @click=${() => (this.levels = !this.levels)}>
+        Levels
+      </button>
       ${this.renderLevel('Recording', 'recordingLevel', settings)} ${this.renderLevel('Click', 'clickLevel', settings)}`;
   }
 
   private renderLevel(name: string, key: 'recordingLevel' | 'clickLevel', settings: Settings): unknown {
-    return html`<label class="level"
+    return html`<label class="level" data-shown=${this.levels}
       >${name}
       <input
         type="range"
@@ -237,8 +248,7 @@ export class Transport extends SignalElement {
   private tell(at: Seconds): void {
     const map = this.session.song.peek()?.map;
     if (!map || !this.place) return;
-    const place = placeText(map, at);
-    write(this.place, /^\d/.test(place) ? `bar ${place}` : place);
+    write(this.place, placeText(map, at));
     write(this.time, clockText(at));
   }
 }
