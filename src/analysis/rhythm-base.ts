@@ -1,21 +1,23 @@
+import { learnBars, type BarModel } from './bars/learn-bars.js';
 import { snapToAttacks } from './beats/attack.js';
 import { pulseOf, type Pulse } from './beats/pulse.js';
 import { tempoCandidates } from './beats/tempo-candidates.js';
 import { periodCurve, trackTempo } from './beats/tempo-tracker.js';
-import { learnBars, type BarModel } from './bars/learn-bars.js';
 import type { Evidence } from './evidence.js';
 import { beatFeatures, type BeatFeatures } from './features/beat-features.js';
+import { levelFacts, type LevelFacts } from './level-facts.js';
 import { levelScore } from './level-score.js';
 
 /** One way to count the song: its beats, its bar length, and how well that explains the recording. */
 export interface Level {
-  /** Median beat length in seconds. */
+  /** Mean beat length in seconds. */
   readonly period: number;
   /** Beat length at every frame of the pulse, in frames. */
   readonly curve: Float32Array;
   readonly times: readonly number[];
   readonly features: BeatFeatures;
   readonly bars: BarModel;
+  readonly facts: LevelFacts;
   /** The larger, the likelier, in nats. */
   readonly score: number;
 }
@@ -25,9 +27,14 @@ export interface RhythmBase {
   readonly pulse: Pulse;
   /** Likeliest first; never empty. */
   readonly levels: readonly Level[];
+  /** Levels that only locks asked for. */
+  readonly asked: Level[];
 }
 
 const known = new WeakMap<Evidence, RhythmBase>();
+
+/** Bar lengths, in beats, that a whole song may have. */
+const SONG_BARS = [4, 3, 2, 6, 5, 7] as const;
 
 /** Analyses the evidence once; later calls with the same object return the same answer at once. */
 export function rhythmBase(evidence: Evidence): RhythmBase {
@@ -36,40 +43,78 @@ export function rhythmBase(evidence: Evidence): RhythmBase {
   const pulse = pulseOf(evidence);
   const levels: Level[] = [];
   for (const { period, strength } of tempoCandidates(pulse)) {
-    const path = trackTempo(pulse, period * pulse.rate);
-    addLevels(levels, evidence, pulse, path.frames, strength);
-    if (period < 0.5) {
-      for (const phase of [0, 1])
-        addLevels(
-          levels,
-          evidence,
-          pulse,
-          path.frames.filter((_, i) => i % 2 === phase),
-          strength,
-        );
-    }
+    const { frames } = trackTempo(pulse, period * pulse.rate);
+    const ways = [frames, betweenBeats(frames)];
+    if (period < 0.5)
+      ways.push(
+        frames.filter((_, i) => i % 2 === 0),
+        frames.filter((_, i) => i % 2 === 1),
+      );
+    for (const way of ways) levels.push(...levelsOf(evidence, pulse, way, strength, SONG_BARS));
   }
   levels.sort((a, b) => b.score - a.score);
-  const base = { pulse, levels };
+  const base = { pulse, levels, asked: [] };
   known.set(evidence, base);
   return base;
 }
 
-/** Bar lengths, in beats, that a whole song may have. */
-const SONG_BARS = [4, 3, 2, 6, 5, 7] as const;
+/** The off-beats half-way between: what is heard as the beat when every off-beat is struck. */
+function betweenBeats(frames: Int32Array): Int32Array {
+  if (frames.length < 3) return frames;
+  return frames.subarray(1).map((frame, i) => Math.round((frame + (frames[i] as number)) / 2));
+}
 
-function addLevels(levels: Level[], evidence: Evidence, pulse: Pulse, frames: Int32Array, strength: number): void {
-  if (frames.length < 2) return;
-  const curve = periodCurve(frames, pulse.frames, (frames[1] as number) - (frames[0] as number));
-  const found = Array.from(frames, (frame) => ({ time: frame / pulse.rate, exact: false }));
+function levelsOf(
+  evidence: Evidence,
+  pulse: Pulse,
+  frames: Int32Array,
+  strength: number,
+  barLengths: readonly number[],
+): Level[] {
+  const first = frames[0] ?? pulse.first;
+  const curve = periodCurve(frames, pulse.frames, frames.length > 1 ? (frames[1] as number) - first : 0.5 * pulse.rate);
+  const found = Array.from(frames.length > 0 ? frames : [first], (frame) => ({
+    time: frame / pulse.rate,
+    exact: false,
+  }));
   const times = snapToAttacks(found, evidence.tracks.beat).map((beat) => beat.time);
   const last = times[times.length - 1] as number;
-  const period = (last - (times[0] as number)) / (times.length - 1);
+  const period = times.length > 1 ? (last - (times[0] as number)) / (times.length - 1) : 0.5;
   const features = beatFeatures(evidence, times, Math.min(evidence.duration, last + period));
-  for (const beats of SONG_BARS) {
-    if (times.length < 2 * beats && beats !== 4) continue;
+  return barLengths.map((beats) => {
     const bars = learnBars(features, beats);
-    const score = levelScore(pulse, times, period, features, bars, strength);
-    levels.push({ period, curve, times, features, bars, score });
-  }
+    const facts = levelFacts(pulse, times, period, features, bars, strength);
+    return { period, curve, times, features, bars, facts, score: levelScore(facts, beats) };
+  });
+}
+
+/** Ratio within which a beat length is the one asked for. */
+const NEAR = 1.19;
+
+/** The likeliest level whose beats last about `period` seconds, with bars of `beats` beats where that is given. */
+export function levelNear(evidence: Evidence, period: number, beats: number | undefined): Level {
+  const { pulse, levels, asked } = rhythmBase(evidence);
+  const near = (level: Level): boolean => Math.max(level.period / period, period / level.period) < NEAR;
+  const found = levels.find(near) ?? asked.find(near);
+  if (found) return beats === undefined ? found : levelWithBeats(evidence, found, beats);
+  const { frames } = trackTempo(pulse, period * pulse.rate);
+  const made = levelsOf(evidence, pulse, frames, 0, SONG_BARS).sort((a, b) => b.score - a.score);
+  // Rounding aside, the tracker stays within reach of what was asked; the period then names it.
+  asked.push(...made);
+  const best = made[0] as Level;
+  return beats === undefined ? best : levelWithBeats(evidence, best, beats);
+}
+
+/** The same beats as `level` in bars of `beats` beats. */
+export function levelWithBeats(evidence: Evidence, level: Level, beats: number): Level {
+  if (level.bars.beats === beats) return level;
+  const { pulse, levels, asked } = rhythmBase(evidence);
+  const same = (other: Level): boolean => other.times === level.times && other.bars.beats === beats;
+  const found = levels.find(same) ?? asked.find(same);
+  if (found) return found;
+  const bars = learnBars(level.features, beats);
+  const facts = levelFacts(pulse, level.times, level.period, level.features, bars, level.facts.strength);
+  const made = { ...level, bars, facts, score: levelScore(facts, beats) };
+  asked.push(made);
+  return made;
 }

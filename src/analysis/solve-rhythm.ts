@@ -39,6 +39,13 @@ export function solveRhythm(evidence: Evidence, locks: readonly Lock[]): RhythmO
     const conflict = minimalConflict(locks, (some) => attempt(some) !== undefined);
     return { ok: false, conflict: conflict.map((lock) => lock.id) };
   }
-  const { spans, prevailing, read } = solved;
-  return { ok: true, spans, prevailing, start: read.start, end: read.end, doubts: rhythmDoubts(evidence, solved) };
+  const { spans, plan, read } = solved;
+  return {
+    ok: true,
+    spans,
+    prevailing: plan.prevailing,
+    start: read.start,
+    end: read.end,
+    doubts: rhythmDoubts(evidence, solved),
+  };
 }

@@ -73,7 +73,7 @@ export function makeEvidence(signal: Float32Array): Evidence {
   };
 }
 
-function cachedEvidence(audio: string, cache: string, id: string): Evidence {
+export function cachedEvidence(audio: string, cache: string, id: string): Evidence {
   const path = join(cache, `${id}.json`);
   if (existsSync(path)) {
     const saved = JSON.parse(readFileSync(path, 'utf8')) as Evidence & {
@@ -153,4 +153,4 @@ function main(): void {
   }
 }
 
-main();
+if (process.argv[1]?.includes("dev")) main();

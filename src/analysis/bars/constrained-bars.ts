@@ -1,62 +1,89 @@
 import type { BarLattice } from './lattice.js';
 
+/** A bar must start on this beat; none may. */
+export const MUST_START = 1;
+export const MUST_NOT_START = 2;
+
 /** What locks demand of the bars of one stretch, by beat. */
 export interface BarConstraints {
-  /** 1 where a bar must start; 2 where none may. */
+  /** MUST_START, MUST_NOT_START or 0. */
   readonly starts: Uint8Array;
-  /** Beats of the bar that starts here; 0 where free. */
+  /** Beats of the bar (or pickup) that starts here; 0 where free. */
   readonly lengths: Uint8Array;
-  /** 1 where a bar must start that may as well be the pickup. */
-  readonly edges: Uint8Array;
 }
 
 export function noBarConstraints(count: number): BarConstraints {
-  return { starts: new Uint8Array(count), lengths: new Uint8Array(count), edges: new Uint8Array(count) };
+  return { starts: new Uint8Array(count), lengths: new Uint8Array(count) };
 }
 
-/** Cost of a bar longer than any the lattice offers, which only locks can bring about. */
-const OVERLONG = 30;
+/** Cost of what only locks can bring about: a bar longer than the lattice offers, a long pickup. */
+const FORCED = 30;
 
 /** The same lattice with everything forbidden that breaks a constraint; bars get as long as required bar lines make them. */
 export function constrain(lattice: BarLattice, constraints: BarConstraints): BarLattice {
   const { count } = lattice;
-  const { starts, lengths, edges } = constraints;
-  const longest = Math.max(lattice.longest, longestGap(constraints, count));
+  const { starts, lengths } = constraints;
+  const longest = Math.min(255, Math.max(lattice.longest, longestForced(constraints, count)));
   const stride = longest + 1;
   const arcs = new Float64Array(count * stride).fill(-Infinity);
-  const entry = Float64Array.from(lattice.entry);
-  let mustBefore = 0;
   for (let i = 0; i < count; i++) {
-    // Beats before the first bar line are the pickup: no required bar line, no fixed length but the pickup's own.
-    const ownPickup = lengths[0] !== 0 && lengths[0] === i;
-    if (starts[i] === 2 || mustBefore > 0 || (i > 0 && lengths[0] !== 0 && !ownPickup)) entry[i] = -Infinity;
-    else if (ownPickup && entry[i] === -Infinity) entry[i] = -OVERLONG;
-    if (starts[i] === 1 && entry[i] === -Infinity && mustBefore === 0) entry[i] = -OVERLONG - i;
-    if (starts[i] === 1 || (i > 0 && lengths[i] !== 0)) mustBefore++;
-    if (starts[i] === 2) continue;
+    if (starts[i] === MUST_NOT_START) continue;
+    const fixed = lengths[i] as number;
     for (let length = 1; length <= Math.min(longest, count - i); length++) {
-      const fixed = lengths[i] as number;
-      if (fixed !== 0 && fixed !== length) continue;
       const end = i + length;
-      if (end < count && starts[end] === 2) continue;
-      const known =
-        length <= lattice.longest ? (lattice.arcs[i * (lattice.longest + 1) + length] as number) : -Infinity;
-      arcs[i * stride + length] = known > -Infinity ? known : -OVERLONG - length;
-      if (end < count && (starts[end] === 1 || edges[end] === 1 || lengths[end] !== 0)) break;
+      const open = end === count || starts[end] !== MUST_NOT_START;
+      if (open && (fixed === 0 || fixed === length)) {
+        const own =
+          length <= lattice.longest ? (lattice.arcs[i * (lattice.longest + 1) + length] as number) : -Infinity;
+        arcs[i * stride + length] = own > -Infinity ? own : -FORCED - length;
+      }
+      if (end < count && isFixed(constraints, end)) break;
     }
   }
-  return { count, longest, arcs, entry };
+  return {
+    count,
+    longest,
+    arcs,
+    entry: constrainedEntry(lattice, constraints),
+    exit: constrainedExit(lattice, constraints),
+  };
 }
 
-/** The longest bar that closed bar lines can force. */
-function longestGap({ starts, lengths }: BarConstraints, count: number): number {
+function isFixed({ starts, lengths }: BarConstraints, i: number): boolean {
+  return starts[i] === MUST_START || lengths[i] !== 0;
+}
+
+/** The pickup may hold no required bar line and no bar of fixed length but itself. */
+function constrainedEntry(lattice: BarLattice, constraints: BarConstraints): Float64Array {
+  const { starts, lengths } = constraints;
+  const entry = new Float64Array(lattice.count).fill(-Infinity);
+  const own = (lengths[0] ?? 0) as number;
+  for (let i = 0; i < lattice.count; i++) {
+    const open = starts[i] !== MUST_NOT_START && (i === 0 || own === 0 || own === i);
+    if (open) entry[i] = Math.max(lattice.entry[i] as number, -FORCED - 5 * i);
+    if (starts[i] === MUST_START || (i > 0 && lengths[i] !== 0)) break;
+  }
+  return entry;
+}
+
+function constrainedExit(lattice: BarLattice, constraints: BarConstraints): Float64Array {
+  const exit = Float64Array.from(lattice.exit);
+  // Nothing may be cut off behind a bar line or a fixed bar that has to be there.
+  let last = -1;
+  for (let i = 0; i < lattice.count; i++) if (isFixed(constraints, i)) last = i;
+  for (let i = 0; i <= last; i++) exit[i] = -Infinity;
+  return exit;
+}
+
+/** The longest bar that locks can force: a run without bar lines, or a fixed length. */
+function longestForced({ starts, lengths }: BarConstraints, count: number): number {
   let gap = 0;
   let run = 0;
-  let longestFixed = 0;
+  let fixed = 0;
   for (let i = 0; i < count; i++) {
-    run = starts[i] === 2 ? run + 1 : 0;
+    run = starts[i] === MUST_NOT_START ? run + 1 : 0;
     gap = Math.max(gap, run);
-    longestFixed = Math.max(longestFixed, lengths[i] as number);
+    fixed = Math.max(fixed, lengths[i] as number);
   }
-  return Math.max(longestFixed, gap > 0 ? gap + 12 : 0);
+  return Math.max(fixed, gap > 0 ? gap + 1 : 0);
 }

@@ -1,5 +1,5 @@
 /**
- * The bars of one stretch as a lattice: nodes are the beats 0 to n and the end n; an arc from i to i + L is a bar of L
+ * The bars of one stretch as a lattice: nodes are the beats 0 to n-1 and the end n; an arc from i to i + L is a bar of L
  * beats that begins on beat i. Scores are natural logarithms, larger is better; -Infinity forbids.
  */
 export interface BarLattice {
@@ -9,21 +9,26 @@ export interface BarLattice {
   readonly arcs: Float64Array;
   /** `entry[i]`: score of the first bar line lying on beat i, the beats before it being a pickup. */
   readonly entry: Float64Array;
+  /** `exit[i]`: score of the last bar ending where beat i begins (i up to n); beats from i on are not used. */
+  readonly exit: Float64Array;
 }
 
 export interface BarPath {
-  /** Beats that begin bars, ascending, followed by n. */
+  /** Beats that begin bars, ascending, followed by the node where the last bar ends. */
   readonly nodes: readonly number[];
   readonly score: number;
 }
 
 /** The best sequence of bars (Viterbi over a semi-Markov chain), or undefined when none is allowed. */
 export function bestBars(lattice: BarLattice): BarPath | undefined {
-  const { count, longest, arcs, entry } = lattice;
+  const { count, longest, arcs, entry, exit } = lattice;
   const best = new Float64Array(count + 1).fill(-Infinity);
   const from = new Int32Array(count + 1).fill(-1);
-  for (let i = 0; i < count; i++) best[i] = entry[i] as number;
   for (let i = 0; i < count; i++) {
+    if ((entry[i] as number) > (best[i] as number)) {
+      best[i] = entry[i] as number;
+      from[i] = -1;
+    }
     const here = best[i] as number;
     if (here === -Infinity) continue;
     const most = Math.min(longest, count - i);
@@ -35,10 +40,18 @@ export function bestBars(lattice: BarLattice): BarPath | undefined {
       }
     }
   }
-  const score = best[count] as number;
-  if (score === -Infinity) return undefined;
-  const nodes: number[] = [count];
-  for (let node = from[count] as number; node >= 0; node = from[node] as number) nodes.push(node);
+  let score = -Infinity;
+  let node = -1;
+  for (let i = 1; i <= count; i++) {
+    const value = (best[i] as number) + (exit[i] as number);
+    if (value > score && (from[i] as number) >= 0) {
+      score = value;
+      node = i;
+    }
+  }
+  if (node < 0) return undefined;
+  const nodes: number[] = [];
+  for (; node >= 0; node = from[node] as number) nodes.push(node);
   return { nodes: nodes.reverse(), score };
 }
 
@@ -50,51 +63,57 @@ export interface BarPosteriors {
   readonly starts: Float64Array;
 }
 
-/** Forward-backward over the semi-Markov chain (Rabiner 1989, with explicit durations). */
+/** Forward-backward over the semi-Markov chain (Rabiner, "A tutorial on hidden Markov models", 1989, with durations). */
 export function barPosteriors(lattice: BarLattice): BarPosteriors {
-  const { count, longest, arcs, entry } = lattice;
+  const { count, longest, arcs, entry, exit } = lattice;
   const stride = longest + 1;
   const forward = new Float64Array(count + 1).fill(-Infinity);
   const backward = new Float64Array(count + 1).fill(-Infinity);
+  const terms = new Float64Array(longest + 1);
   for (let node = 0; node <= count; node++) {
-    let top = node < count ? (entry[node] as number) : -Infinity;
-    const terms: number[] = [top];
-    for (let length = 1; length <= Math.min(longest, node); length++) {
-      const value = (forward[node - length] as number) + (arcs[(node - length) * stride + length] as number);
-      terms.push(value);
-      if (value > top) top = value;
+    terms[0] = node < count ? (entry[node] as number) : -Infinity;
+    const most = Math.min(longest, node);
+    for (let length = 1; length <= most; length++) {
+      terms[length] = (forward[node - length] as number) + (arcs[(node - length) * stride + length] as number);
     }
-    forward[node] = logSum(terms, top);
+    forward[node] = logSum(terms, most + 1);
   }
-  backward[count] = 0;
-  for (let node = count - 1; node >= 0; node--) {
-    let top = -Infinity;
-    const terms: number[] = [];
-    for (let length = 1; length <= Math.min(longest, count - node); length++) {
-      const value = (backward[node + length] as number) + (arcs[node * stride + length] as number);
-      terms.push(value);
-      if (value > top) top = value;
+  let total = -Infinity;
+  for (let node = count; node >= 0; node--) {
+    terms[0] = exit[node] as number;
+    const most = Math.min(longest, count - node);
+    for (let length = 1; length <= most; length++) {
+      terms[length] = (backward[node + length] as number) + (arcs[node * stride + length] as number);
     }
-    backward[node] = logSum(terms, top);
+    // A path must hold at least one bar, so the bare exit of an entered node is no path: its share is negligible.
+    backward[node] = logSum(terms, most + 1);
   }
-  const total = forward[count] as number;
+  const ends = new Float64Array(count + 1);
+  for (let node = 0; node <= count; node++) ends[node] = (forward[node] as number) + (exit[node] as number);
+  total = logSum(ends, count + 1);
   const probability = new Float64Array(arcs.length);
   const starts = new Float64Array(count);
+  if (total === -Infinity) return { arcs: probability, starts };
   for (let node = 0; node < count; node++) {
     const before = (forward[node] as number) - total;
     if (before === -Infinity) continue;
-    starts[node] = Math.exp(before + (backward[node] as number));
+    let sum = 0;
     for (let length = 1; length <= Math.min(longest, count - node); length++) {
       const at = node * stride + length;
-      probability[at] = Math.exp(before + (arcs[at] as number) + (backward[node + length] as number));
+      const p = Math.exp(before + (arcs[at] as number) + (backward[node + length] as number));
+      probability[at] = p;
+      sum += p;
     }
+    starts[node] = Math.min(1, sum);
   }
   return { arcs: probability, starts };
 }
 
-function logSum(terms: readonly number[], top: number): number {
+function logSum(terms: Float64Array, count: number): number {
+  let top = -Infinity;
+  for (let i = 0; i < count; i++) if ((terms[i] as number) > top) top = terms[i] as number;
   if (top === -Infinity) return -Infinity;
   let sum = 0;
-  for (const term of terms) sum += Math.exp(term - top);
+  for (let i = 0; i < count; i++) sum += Math.exp((terms[i] as number) - top);
   return top + Math.log(sum);
 }

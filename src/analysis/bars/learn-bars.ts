@@ -17,6 +17,8 @@ export interface BarModel {
   readonly pattern: AccentPattern;
   readonly scale: PatternScale;
   readonly path: BarPath;
+  /** General downbeat evidence of each beat it was learnt from. */
+  readonly downbeat: Float32Array;
 }
 
 const ROUNDS = 4;
@@ -35,13 +37,21 @@ export function learnBars(features: BeatFeatures, beats: number): BarModel {
     let pattern = learnPattern(scaled, nodes, beats);
     let path: BarPath | undefined;
     for (let round = 0; round < ROUNDS; round++) {
-      path = bestBars(barLattice({ count: features.count, downbeat, gain: patternGain(scaled, pattern), beats }));
+      path = bestBars(
+        barLattice({
+          count: features.count,
+          heard: features.count,
+          downbeat,
+          gain: patternGain(scaled, pattern),
+          beats,
+        }),
+      );
       if (!path) break;
       if (sameNodes(path.nodes, nodes)) break;
       nodes = path.nodes;
       pattern = learnPattern(scaled, nodes, beats);
     }
-    if (path && (!best || path.score > best.path.score)) best = { beats, pattern, scale, path };
+    if (path && (!best || path.score > best.path.score)) best = { beats, pattern, scale, path, downbeat };
   }
   if (!best) throw new RangeError(`learnBars: found ${features.count} beats; at least one is needed`);
   return best;

@@ -1,0 +1,20 @@
+/**
+ * Cost, in nats, of a bar whose length is not the prevailing one. In open beat annotations of pop and rock 1.4 to 4.3 %
+ * of bars are; in songs in 4 the lengths met are 2, 6, 3, 5, 7, roughly in that order.
+ */
+const IRREGULAR = 5;
+/** Cost of a pickup. */
+export const PICKUP_COST = 1;
+
+/** Cost of a bar of `length` beats where bars of `beats` beats prevail. */
+export function lengthCost(length: number, beats: number): number {
+  if (length === beats) return 0;
+  const bothEven = beats % 2 === 0 && length % 2 === 0;
+  return (
+    IRREGULAR +
+    (bothEven ? 0 : 0.5) +
+    (length === 1 ? 2 : 0) +
+    (length > 2 * beats ? 4 : 0) +
+    (Math.abs(length - beats) > 4 ? 1 : 0)
+  );
+}
