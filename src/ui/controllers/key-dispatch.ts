@@ -21,12 +21,13 @@ export interface FocusKind {
 const BUTTON_KEYS = [' ', 'Enter'];
 const SLIDER_KEYS = ['ArrowLeft', 'ArrowRight', 'ArrowUp', 'ArrowDown', 'PageUp', 'PageDown', 'Home', 'End'];
 
-/** The command that a key means here, or undefined when the key belongs to someone else. Whether it is allowed is not asked. */
+/** The command that a key means here, the first that `allowed` lets; undefined when the key belongs to someone else. */
 export function commandFor(
   commands: readonly Command[],
   press: KeyPress,
   focus: FocusKind,
   letterKeys: boolean,
+  allowed: (command: Command) => boolean,
 ): Command | undefined {
   if (press.alt || press.other) return undefined;
   // In a text field only function keys are free: Ctrl+Z there undoes typing.
@@ -37,7 +38,8 @@ export function commandFor(
   return commands.find(
     (command) =>
       (command.scope === 'everywhere' || focus.place === 'song') &&
-      bindingsOf(command).some((binding) => matches(binding, press)),
+      bindingsOf(command).some((binding) => matches(binding, press)) &&
+      allowed(command),
   );
 }
 

@@ -45,10 +45,12 @@ export class KeyboardController implements ReactiveController {
       other: isMac() ? event.ctrlKey : event.metaKey,
       repeat: event.repeat,
     };
-    const command = commandFor(session.commands, press, focusKind(event), session.settings.value.letterKeys);
+    const command = commandFor(session.commands, press, focusKind(event), session.settings.value.letterKeys, (each) =>
+      each.allowed(session),
+    );
     if (!command) return;
     event.preventDefault();
-    if (command.allowed(session)) void run(command, session);
+    void run(command, session);
   };
 
   private nextRegion(step: 1 | -1): void {

@@ -12,7 +12,7 @@ export interface Scale extends TimeWindow {
 }
 
 /** Nearest look: seconds across. */
-export const SHORTEST_SPAN: Seconds = 1;
+export const SHORTEST_SPAN: Seconds = 0.5;
 
 export function timeToX(scale: Scale, time: Seconds): number {
   return ((time - scale.from) / scale.span) * scale.width;

@@ -3,11 +3,11 @@ export const BUNDLED: readonly { readonly file: string; readonly title: string; 
   {
     file: 'kites-over-brennick.ogg',
     title: 'Kites over Brennick',
-    about: '3:24, in 4, played by people: a pickup, bars cut short and put in',
+    about: '3:24, in 4, tempo by hand; a pickup, a bar cut short, a bar too many',
   },
   {
     file: 'tarn-at-wendlow.mp3',
     title: 'The Tarn at Wendlow',
-    about: '3:19, in 3, tuned sharp, with bars of another length',
+    about: '3:19, in 3, tuned sharp; some bars of another length',
   },
 ];

@@ -1,0 +1,85 @@
+import { describe, expect, it } from 'vitest';
+import { clockText, placeText, placeWords } from '../../src/ui/position-text.js';
+import { keyText } from '../../src/ui/shortcuts/key-text.js';
+import { songFacts, tempoText, tuningText } from '../../src/ui/song-header/song-facts.js';
+import { outlineShape } from '../../src/ui/start-page/outline-shape.js';
+import { SECTION_COLOURS, sectionColour } from '../../src/ui/styles/section-colours.js';
+import { isLoud } from '../../src/ui/transport/level-text.js';
+import { bars } from '../support/notation.js';
+
+describe('a place in the song', () => {
+  it('is a bar and a beat, counted from 1, and a clock time', () => {
+    const map = bars('-2 (1) 4 4 ~4 4 -2');
+    expect([0, 1, 1.5, 3.1, 5.4, 6, 8.4, 9.6].map((time) => placeText(map, time))).toEqual([
+      'lead-in',
+      'pickup 1',
+      'bar 1.1',
+      'bar 1.4',
+      'bar 2.4',
+      'free time',
+      'bar 3.2',
+      'end',
+    ]);
+    expect(placeWords(map, 3.1)).toBe('bar 1 beat 4');
+    expect([0, 59.99, 60, 102.4, 3725].map(clockText)).toEqual(['0:00', '0:59', '1:00', '1:42', '1:02:05']);
+  });
+
+  it('is the beat that begins there, not the one before, however the time was rounded', () => {
+    const map = bars('4 4');
+    expect(placeText(map, 2 - 1e-9)).toBe('bar 2.1');
+  });
+});
+
+describe('what is known of a song', () => {
+  it('is said as a musician says it', () => {
+    const map = { ...bars('4 4 4 2 4'), tuning: 28.3, key: { tonic: 'D', mode: 'major' as const, confidence: 1 } };
+    expect(songFacts(map)).toEqual(['120 bpm', '4/4', 'D major', '+28 cents']);
+    expect(tempoText({ low: 91.6, median: 94, high: 96.7 })).toBe('92–97 bpm');
+    expect(tempoText(undefined)).toBe('');
+    expect([0, 2.4, -12, 31].map(tuningText)).toEqual(['', '', '−12 cents', '+31 cents']);
+  });
+});
+
+describe('keys in print', () => {
+  it('are named as keyboards name them', () => {
+    expect(keyText({ key: 'z', mod: true, shift: true }, false)).toBe('Ctrl Shift Z');
+    expect(keyText({ key: 'z', mod: true, shift: true }, true)).toBe('⌘⇧Z');
+    expect(keyText({ code: 'Digit4' }, false)).toBe('4');
+    expect(keyText({ key: ' ' }, false)).toBe('Space');
+    expect(keyText({ key: 'ArrowLeft' }, false)).toBe('←');
+    expect(keyText({ key: 'F6' }, false)).toBe('F6');
+  });
+});
+
+describe('section colours', () => {
+  // Okabe and Ito, "Color Universal Design", 2008: the palette without black, as published in hexadecimal.
+  it('are those of the palette, each once, one for each letter', () => {
+    expect([...SECTION_COLOURS].sort()).toEqual(
+      ['#0072b2', '#009e73', '#56b4e9', '#cc79a7', '#d55e00', '#e69f00', '#f0e442'].sort(),
+    );
+    expect(new Set('ABCDEFG'.split('').map(sectionColour)).size).toBe(7);
+    expect(sectionColour('H')).toBe(sectionColour('A'));
+    expect(sectionColour('b2')).toBe(sectionColour('B'));
+    expect(SECTION_COLOURS).toContain(sectionColour(''));
+  });
+});
+
+describe('levels', () => {
+  it('bring the caution when either is loud and heard', () => {
+    expect(isLoud({ recordingLevel: 0.4, clickLevel: 0.3, clickOn: true })).toBe(false);
+    expect(isLoud({ recordingLevel: 0.8, clickLevel: 0.3, clickOn: true })).toBe(true);
+    expect(isLoud({ recordingLevel: 0.4, clickLevel: 0.9, clickOn: true })).toBe(true);
+    expect(isLoud({ recordingLevel: 0.4, clickLevel: 0.9, clickOn: false })).toBe(false);
+  });
+});
+
+describe('the outline while a recording is read', () => {
+  it('grows from the left as far as it is known', () => {
+    const peaks = { rate: 10, data: Int8Array.from({ length: 100 }, (_, i) => (i % 2 === 0 ? -127 : 127)) };
+    const xs = (shape: string) => [...shape.matchAll(/[ML]?(\d+) /g)].map((match) => Number(match[1]));
+    expect(Math.max(...xs(outlineShape(peaks, 10, 200, 100)))).toBe(99);
+    expect(Math.max(...xs(outlineShape(peaks, undefined, 200, 100)))).toBe(199);
+    expect(outlineShape(peaks, 10, 200, 100)).toMatch(/^M0 0\.0L.*L0 100\.0Z$/);
+    expect(outlineShape({ rate: 10, data: new Int8Array(0) }, 10, 200, 100)).toBe('');
+  });
+});
