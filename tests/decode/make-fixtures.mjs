@@ -72,7 +72,7 @@ make('video.mp4', stereo, ...picture, '-c:v', 'mpeg4', '-b:v', '10k', '-c:a', 'a
 make('video.webm', stereo, ...picture, '-c:v', 'libvpx', '-b:v', '10k', '-c:a', 'libopus', '-b:a', '48k');
 make('vorbis.webm', stereo, '-c:a', 'libvorbis', '-q:a', '0');
 make('mp3.mka', mono, '-c:a', 'libmp3lame', '-b:a', '48k');
-make('fragmented.mp4', mono, '-c:a', 'aac', '-b:a', '32k', '-movflags', 'frag_keyframe+empty_moov');
+make('fragmented.mp4', mono, '-c:a', 'aac', '-b:a', '32k', '-movflags', 'frag_keyframe+delay_moov');
 make('pcm.mov', source(8000, [1]), '-c:a', 'pcm_alaw');
 make('lossless.m4a', source(44100, [1], 0.2), '-c:a', 'alac');
 make('short.mp3', source(44100, [1], 2), '-c:a', 'libmp3lame', '-b:a', '48k');
