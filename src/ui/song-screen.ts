@@ -2,22 +2,19 @@ import './song-header/song-header.js';
 import './recording-view/recording-view.js';
 import './transport/transport.js';
 import './prompt/prompt-field.js';
-import { css, html, nothing } from 'lit';
+import './map-view/map-view.js';
+import './doubts/doubts.js';
+import './bar-inspector/bar-inspector.js';
+import './section-tools/section-tools.js';
+import { css, html } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Session } from '../state/session.js';
 import { MediaController } from './controllers/owners.js';
 import { SignalElement } from './controllers/signal-element.js';
 import { base, controls } from './styles/shared.js';
 
-// The map's parts: <bw-map-view>, <bw-doubts>, <bw-bar-inspector>, <bw-section-tools>.
-const parts = import.meta.glob([
-  './map-view/map-view.ts',
-  './doubts/doubts.ts',
-  './bar-inspector/bar-inspector.ts',
-  './section-tools/section-tools.ts',
-]);
-
-type Pane = 'map' | 'doubts' | 'bar';
+const PANES = ['map', 'doubts', 'bar'] as const;
+type Pane = (typeof PANES)[number];
 
 /** The open song: recording above, workspace below, transport at the foot. */
 @customElement('bw-song-screen')
@@ -41,6 +38,10 @@ export class SongScreen extends SignalElement {
         min-width: 0;
         overflow: auto;
         padding: var(--space-3) var(--space-4) var(--space-6);
+      }
+      .pane {
+        display: grid;
+        min-height: 0;
       }
       .side {
         overflow: auto;
@@ -82,11 +83,6 @@ export class SongScreen extends SignalElement {
 
   private readonly narrow = new MediaController(this, '(max-width: 720px)');
 
-  override connectedCallback(): void {
-    super.connectedCallback();
-    for (const load of Object.values(parts)) void load();
-  }
-
   override render(): unknown {
     const { session } = this;
     return html`
@@ -123,10 +119,22 @@ export class SongScreen extends SignalElement {
       ['doubts', left > 0 ? `Doubts (${left})` : 'Doubts'],
       ['bar', 'Bar'],
     ];
-    return html`<div class="panes" role="tablist" aria-label="What is shown below the recording">
+    return html`<div
+        class="panes"
+        role="tablist"
+        aria-label="What is shown below the recording"
+        @keydown=${this.panesKey}
+      >
         ${panes.map(
           ([pane, label]) =>
-            html`<button role="tab" aria-selected=${this.pane === pane} @click=${() => (this.pane = pane)}>
+            html`<button
+              role="tab"
+              id=${pane}
+              aria-selected=${this.pane === pane}
+              aria-controls="pane"
+              tabindex=${this.pane === pane ? 0 : -1}
+              @click=${() => (this.pane = pane)}
+            >
               ${label}
             </button>`,
         )}

@@ -108,16 +108,15 @@ function regionsOf(root: ParentNode | null | undefined): HTMLElement[] {
 
 const FOCUSABLE = 'button:not(:disabled), input:not(:disabled), select, a[href], summary, [tabindex]';
 
-/** Puts the focus on the region's own tab stop, or its first; false when it has none. */
+/** Puts the focus on the region's own tab stop (a cell, the close-up), or on its first button; false when it has none. */
 function focusFirst(region: HTMLElement | undefined): boolean {
   if (!region) return false;
-  for (const element of walk(region)) {
-    if (element.matches(FOCUSABLE) && element.tabIndex >= 0 && element.getClientRects().length > 0) {
-      element.focus();
-      return true;
-    }
-  }
-  return false;
+  const stops = [...walk(region)].filter(
+    (element) => element.matches(FOCUSABLE) && element.tabIndex >= 0 && element.getClientRects().length > 0,
+  );
+  const stop = stops.find((element) => element.hasAttribute('tabindex')) ?? stops[0];
+  stop?.focus();
+  return stop !== undefined;
 }
 
 function* walk(element: HTMLElement): Generator<HTMLElement> {

@@ -5,7 +5,7 @@ import { moveBeatTo } from '../../state/actions/beats.js';
 import type { OpenSong, Session } from '../../state/session.js';
 import { barAt, barList, lastStarted, type BarItem } from '../bar-list.js';
 import { CloseUpPointer, type Gestures, type Grip } from '../controllers/close-up-pointer.js';
-import { FrameController, MediaController, ResizeController } from '../controllers/owners.js';
+import { FrameController, MediaController, ResizeController, TimerController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { clockText, placeWords } from '../position-text.js';
@@ -24,7 +24,10 @@ import {
   type TimeWindow,
 } from './time-scale.js';
 import { moveTo } from './move-line.js';
-import { Waveform } from './waveform.js';
+import { DRAWN_WIDTH, Waveform } from './waveform.js';
+
+/** Milliseconds without zooming after which the waveform is drawn at its new scale. */
+const SETTLE = 120;
 
 /** How near a mouse must come to a line to hold it, and a finger in the lane of the pins; a click this near means the beat. */
 const MOUSE_REACH = 4;
@@ -63,7 +66,7 @@ export class CloseUpView extends SignalElement {
         pointer-events: none;
       }
       .wave {
-        right: 0;
+        width: ${DRAWN_WIDTH * 100}%;
         isolation: isolate;
       }
       .head,
@@ -125,6 +128,7 @@ export class CloseUpView extends SignalElement {
   draws = 0;
 
   private readonly frame = new FrameController(this);
+  private readonly rest = new TimerController(this);
   private readonly narrow = new MediaController(this, '(max-width: 720px)');
   private readonly pointer = new CloseUpPointer(this, () => this.stage, this.gestures());
   private wave: Waveform | undefined;
@@ -173,7 +177,7 @@ export class CloseUpView extends SignalElement {
       style="height: ${height}px; --head-top: ${lanes.band}px; --pins: ${lanes.pins}px"
     >
       <canvas class="ground"></canvas>
-      <div class="wave" style="top: ${lanes.band + lanes.numbers}px; height: ${lanes.wave}px"></div>
+      <div class="wave" inert style="top: ${lanes.band + lanes.numbers}px; height: ${lanes.wave}px"></div>
       <canvas class="lines"></canvas>
       <div class="sounding" hidden></div>
       <div class="target" hidden></div>
@@ -205,7 +209,7 @@ export class CloseUpView extends SignalElement {
     const open = song.value;
     void [view.window.value, view.selection.value, settings.value.theme, tapping.value];
     if (open) {
-      this.wave ??= new Waveform(this.waveBox, this.lanes.wave, readInks(this).wave);
+      this.wave ??= new Waveform(this.waveBox, this.lanes.wave, readInks(this).wave, false);
       void this.wave.show(open.peaks, open.map.recording.duration);
       const window = view.window.peek();
       const fitted = fitWindow(window.span > 0 ? window : { from: 0, span: 20 }, open.map.recording.duration);
@@ -235,7 +239,8 @@ export class CloseUpView extends SignalElement {
     drawGround(context(this.ground, this.width, totalHeight(lanes)), picture, overlay, lanes, this.width, inks);
     drawLines(context(this.lines, this.width, totalHeight(lanes)), picture, overlay, lanes, this.width, inks);
     this.wave?.colour(inks.wave);
-    this.wave?.look(scale.from, scale.span, this.width);
+    const stretched = this.wave?.look(scale.from, scale.span, this.width);
+    if (stretched) this.rest.after(SETTLE, () => this.wave?.settle());
     this.draws += 1;
     this.soundingBar = undefined;
     this.moveHead(this.lastHead, this.session.playing.peek());

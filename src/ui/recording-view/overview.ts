@@ -147,7 +147,7 @@ export class Overview extends SignalElement {
       @pointerup=${this.release}
       @pointercancel=${this.release}
     >
-      <div class="wave"></div>
+      <div class="wave" inert></div>
       <div class="band">${map ? this.renderSections(map) : nothing}</div>
       <div class="ticks">${map ? this.renderTicks(map) : nothing}</div>
       <div class="frame"></div>
@@ -186,7 +186,7 @@ export class Overview extends SignalElement {
   }
 
   private outline(peaks: Peaks, duration: Seconds): void {
-    this.wave ??= new Waveform(this.waveBox, HEIGHT, readInks(this).wave);
+    this.wave ??= new Waveform(this.waveBox, HEIGHT, readInks(this).wave, true);
     void this.wave.show(peaks, duration);
   }
 

@@ -2,6 +2,13 @@ import WaveSurfer from 'wavesurfer.js';
 import type { Peaks } from '../../dsp/peaks.js';
 import type { Seconds } from '../../music/units.js';
 
+/** Between these factors what is drawn is stretched for a moment rather than drawn anew. */
+const LEAST_STRETCH = 0.8;
+const MOST_STRETCH = 2;
+
+/** How much wider than its window the drawing must be, so that there is something to show when it is squeezed. */
+export const DRAWN_WIDTH = 1 / LEAST_STRETCH;
+
 /**
  * Draws a recording's outline into an element; it never plays, fetches or listens. The close-up shows a window of the
  * recording, the overview all of it.
@@ -12,8 +19,18 @@ export class Waveform {
   private shown: Peaks | undefined;
   private ready = false;
   private pending: (() => void) | undefined;
+  /** Pixels a second: as drawn, and as last asked for. */
+  private drawn = 0;
+  private wanted = { from: 0, perSecond: 0 };
 
-  constructor(container: HTMLElement, height: number, colour: string) {
+  /** `fill`: the whole recording always fills the container. Otherwise `look` says what is shown. */
+  constructor(
+    private readonly container: HTMLElement,
+    height: number,
+    colour: string,
+    fill: boolean,
+  ) {
+    container.style.transformOrigin = 'left';
     this.wave = WaveSurfer.create({
       container,
       height,
@@ -24,7 +41,8 @@ export class Waveform {
       autoScroll: false,
       autoCenter: false,
       hideScrollbar: true,
-      fillParent: true,
+      fillParent: fill,
+      minPxPerSec: fill ? 0 : 1,
     });
   }
 
@@ -42,20 +60,47 @@ export class Waveform {
       throw problem;
     }
     this.ready = true;
+    this.drawn = 0;
     this.pending?.();
     this.pending = undefined;
   }
 
-  /** Shows `span` seconds from `from` in `width` CSS pixels; returns the first second really shown, on a whole pixel. */
-  look(from: Seconds, span: Seconds, width: number): void {
+  /**
+   * Shows `span` seconds from `from` in `width` CSS pixels. While the scale changes by little, what is drawn is
+   * stretched instead of drawn anew; then the answer is true, and `settle` is to be called once it stands still.
+   */
+  look(from: Seconds, span: Seconds, width: number): boolean {
     if (!this.ready) {
-      this.pending = () => this.look(from, span, width);
-      return;
+      this.pending = () => void this.look(from, span, width);
+      return false;
     }
-    if (width <= 0 || span <= 0) return;
-    const perSecond = width / span;
-    if (Math.abs(this.wave.options.minPxPerSec - perSecond) > 1e-6 * perSecond) this.wave.zoom(perSecond);
-    this.wave.setScroll(from * perSecond);
+    if (width <= 0 || span <= 0) return false;
+    this.wanted = { from, perSecond: width / span };
+    const stretch = this.wanted.perSecond / this.drawn;
+    if (!(stretch > LEAST_STRETCH && stretch < MOST_STRETCH)) this.redraw();
+    this.place();
+    return this.drawn !== this.wanted.perSecond;
+  }
+
+  /** Draws at the scale that is shown, if what is drawn was only stretched to it. */
+  settle(): void {
+    if (!this.ready || this.drawn === this.wanted.perSecond) return;
+    this.redraw();
+    this.place();
+  }
+
+  private redraw(): void {
+    this.drawn = this.wanted.perSecond;
+    this.wave.zoom(this.drawn);
+  }
+
+  private place(): void {
+    const { from, perSecond } = this.wanted;
+    this.wave.setScroll(from * this.drawn);
+    // A scroll position is a whole pixel and ends with the recording: the rest is shifted.
+    const rest = from * this.drawn - this.wave.getScroll();
+    const stretch = perSecond / this.drawn;
+    this.container.style.transform = `translateX(${-rest * stretch}px) scaleX(${stretch})`;
   }
 
   colour(colour: string): void {
