@@ -169,7 +169,8 @@ export function checkLock(lock: Lock | LockDraft): string[] {
           [isStretch(lock), `from ${lock.from} to ${lock.to}`],
           [finite(lock.period) && lock.period > 0, `a beat of ${lock.period} s`],
         ),
-        ...(lock.kept ?? []).flatMap((kept) => checkLock(kept).map((fault) => `${name}: ${fault}`)),
+        ...faults([lock.kept === undefined || lock.kept.period > 0, `kept locks of a beat of ${lock.kept?.period} s`]),
+        ...(lock.kept?.locks ?? []).flatMap(({ was, now }) => [...checkLock(was), ...(now ? checkLock(now) : [])]),
       ];
     case 'tap':
       return faults(

@@ -67,11 +67,17 @@ export interface TempoLock extends LockBase {
   readonly from: Seconds;
   readonly to: Seconds;
   readonly period: Seconds;
-  /**
-   * Locks that cannot be said at this level (a beat between its beats, a bar of a quarter of a beat's length), as they
-   * were: not in force, kept so that going back to the level before brings them back.
-   */
-  readonly kept?: readonly Lock[];
+  /** Locks that lost something when the tempo was halved or doubled to this one; not in force themselves. */
+  readonly kept?: KeptLocks;
+}
+
+/**
+ * Locks as they were when a beat lasted about `period` seconds, each with what it is now; without `now` it cannot be
+ * said at this tempo (a beat between its beats). Going back to that tempo brings back those that are still unchanged.
+ */
+export interface KeptLocks {
+  readonly period: Seconds;
+  readonly locks: readonly { readonly was: Lock; readonly now?: Lock }[];
 }
 
 /** From the first to the last of `beats` the beats are exactly these: tapped or imported. One group, lifted as one. */

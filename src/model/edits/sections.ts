@@ -1,0 +1,173 @@
+import type { BarIndex } from '../../music/units.js';
+import { nextId } from '../ids.js';
+import { letterFor, materialOf } from '../letters.js';
+import { barsOf, sectionBars, sectionOfBar } from '../map-queries.js';
+import type { Section, SongMap } from '../song-map.js';
+import { theBar } from './bars.js';
+import { EditProblem } from './problem.js';
+
+/** Longest name of a section, in characters. */
+const LONGEST_NAME = 80;
+
+/**
+ * Bars `first` to `last` (both included) are one section of this name. Sections inside it go; one that reaches into it
+ * is cut, and what is left of it behind goes on under its own name. Suggested sections of the letter that is named here
+ * for the first time take the name too, still as suggestions.
+ */
+export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name: string): SongMap {
+  const clean = cleanName(name);
+  const start = theBar(map, first).start;
+  theBar(map, last);
+  if (last < first) throw new EditProblem('Select the bars from left to right, at least one.');
+  const before = map.sections.filter((_, i) => (sectionBars(map, i)?.first ?? 0) < first);
+  const own = map.sections.find((_, i) => {
+    const range = sectionBars(map, i);
+    return range !== undefined && range.first === first && range.last <= last;
+  });
+  const id = own?.id ?? nextId('S', map.sections);
+  const bare: Section = { id, name: clean, letter: '', start, anchor: start, origin: 'user' };
+  const named: Section = own?.swing === undefined ? bare : { ...bare, swing: own.swing };
+  const after = sectionsFrom(map, last + 1, before, id);
+  const letter = letterFor(clean, own?.letter, [...before, ...after]);
+  const sections = [...before, { ...named, letter }, ...after];
+  return { ...map, sections: own ? spreadName(sections, own, clean) : sections };
+}
+
+/** The sections from a bar on; the one that is under way there goes on from it, its edge now the user's. */
+function sectionsFrom(map: SongMap, bar: BarIndex, before: readonly Section[], namedId: string): readonly Section[] {
+  const start = barsOf(map)[bar]?.start;
+  const place = sectionOfBar(map, bar);
+  if (start === undefined || place === undefined) return [];
+  const [under, ...later] = map.sections.slice(place);
+  if (!under) return [];
+  const id = before.includes(under) ? nextId('S', [...map.sections, { id: namedId }]) : under.id;
+  return [{ ...under, id, start, anchor: under.start === start ? (under.anchor ?? start) : start }, ...later];
+}
+
+/** Suggestions that shared the letter and the name of a section which the user now named take the name, too. */
+function spreadName(sections: readonly Section[], had: Section, name: string): readonly Section[] {
+  return sections.map((section) => {
+    const sameMaterial = section.letter === had.letter && materialOf(section.name) === materialOf(had.name);
+    return section.origin === 'suggested' && section.id !== had.id && sameMaterial ? { ...section, name } : section;
+  });
+}
+
+/** The user agrees with a suggested section. */
+export function acceptSection(map: SongMap, id: string): SongMap {
+  theSection(map, id);
+  return withSections(map, (section) => (section.id === id ? accepted(section) : section));
+}
+
+/** The user agrees with all suggested sections. */
+export function acceptAllSections(map: SongMap): SongMap {
+  return withSections(map, accepted);
+}
+
+function accepted(section: Section): Section {
+  if (section.origin === 'user' && section.anchor !== undefined) return section;
+  return { ...section, origin: 'user', anchor: section.anchor ?? section.start };
+}
+
+/**
+ * A section starts at another bar, between the starts of its neighbours (it stops one bar short of them). The first
+ * section always starts with the first bar: moving it throws EditProblem.
+ */
+export function moveSectionEdge(map: SongMap, id: string, bar: BarIndex): SongMap {
+  const place = theSection(map, id);
+  if (place === 0) throw new EditProblem('The first section starts with the first bar: move its end instead.');
+  const low = (sectionBars(map, place - 1)?.first ?? 0) + 1;
+  const high = sectionBars(map, place)?.last ?? low;
+  const start = theBar(map, Math.min(Math.max(bar, low), high)).start;
+  return withSections(map, (section, i) => {
+    return i === place ? { ...section, start, anchor: start, origin: 'user' } : section;
+  });
+}
+
+/** Cuts the section that holds a bar in two before that bar; both parts keep the name. */
+export function splitSection(map: SongMap, bar: BarIndex): SongMap {
+  const { start } = theBar(map, bar);
+  const place = sectionOfBar(map, bar);
+  const section = place === undefined ? undefined : map.sections[place];
+  if (place === undefined || !section || sectionBars(map, place)?.first === bar) {
+    throw new EditProblem('A section starts with this bar already: choose a bar inside it.');
+  }
+  const second: Section = { ...section, id: nextId('S', map.sections), start, anchor: start, origin: 'user' };
+  const first: Section = accepted(section);
+  return { ...map, sections: [...map.sections.slice(0, place), first, second, ...map.sections.slice(place + 1)] };
+}
+
+/** The sections from one to another become one, with the name of the first. */
+export function mergeSections(map: SongMap, firstId: string, lastId: string): SongMap {
+  const a = theSection(map, firstId);
+  const b = theSection(map, lastId);
+  const [first, last] = a < b ? [a, b] : [b, a];
+  if (first === last) throw new EditProblem('Choose at least two sections to merge.');
+  return {
+    ...map,
+    sections: map.sections
+      .filter((_, i) => i <= first || i > last)
+      .map((section, i) => {
+        if (i === first) return accepted(section);
+        // Where the merged one ends is a decision as well.
+        return i === first + 1 ? { ...section, anchor: section.anchor ?? section.start } : section;
+      }),
+  };
+}
+
+/** Another name for a section; its letter follows (see letterFor), as do suggestions of the same letter and name. */
+export function renameSection(map: SongMap, id: string, name: string): SongMap {
+  const clean = cleanName(name);
+  const section = map.sections[theSection(map, id)];
+  if (!section) return map;
+  const others = map.sections.filter((other) => other.id !== id);
+  const letter = letterFor(clean, section.letter, others);
+  const renamed = map.sections.map((other) => {
+    return other.id === id ? { ...accepted(section), name: clean, letter } : other;
+  });
+  return { ...map, sections: spreadName(renamed, section, clean) };
+}
+
+/** The user disagrees with a section: its bars go to the one before it, or for the first one to the one after. */
+export function refuseSection(map: SongMap, id: string): SongMap {
+  const place = theSection(map, id);
+  const rest = map.sections.filter((section) => section.id !== id);
+  const start = barsOf(map)[0]?.start;
+  if (rest.length === 0 || start === undefined) {
+    throw new EditProblem('This is the only section: give it another name instead.');
+  }
+  if (place > 0) return { ...map, sections: rest };
+  const [next, ...later] = rest;
+  if (!next) return map;
+  const anchor = next.anchor === undefined ? {} : { anchor: start };
+  return { ...map, sections: [{ ...next, start, ...anchor }, ...later] };
+}
+
+/** Swing of a section: ratio of long to short eighth, 1 (straight) to 3; undefined takes it away. */
+export function setSwing(map: SongMap, id: string, ratio: number | undefined): SongMap {
+  theSection(map, id);
+  if (ratio !== undefined && !(ratio >= 1 && ratio <= 3)) {
+    throw new EditProblem('Swing is the ratio of the long to the short eighth: from 1 (straight) to 3.');
+  }
+  return withSections(map, (section) => {
+    if (section.id !== id) return section;
+    const { swing: _, ...straight } = section;
+    return ratio === undefined ? straight : { ...straight, swing: ratio };
+  });
+}
+
+function withSections(map: SongMap, change: (section: Section, place: number) => Section): SongMap {
+  return { ...map, sections: map.sections.map(change) };
+}
+
+function theSection(map: SongMap, id: string): number {
+  const place = map.sections.findIndex((section) => section.id === id);
+  if (place < 0) throw new EditProblem('That section is not on the map any more: choose one that is.');
+  return place;
+}
+
+function cleanName(name: string): string {
+  const clean = name.trim().replace(/\s+/g, ' ');
+  if (clean === '') throw new EditProblem('A section needs a name: type one, like verse or bridge.');
+  if (clean.length > LONGEST_NAME) throw new EditProblem(`A name can have up to ${LONGEST_NAME} characters.`);
+  return clean;
+}

@@ -1,0 +1,99 @@
+import type { BarIndex, Seconds } from '../../music/units.js';
+import { sameTime } from '../lock-holds.js';
+import { indexOf } from '../map-index.js';
+import { barNumber, barsOf, isIrregular } from '../map-queries.js';
+import type { SongMap } from '../song-map.js';
+import { addLocks } from './add-locks.js';
+import { EditProblem } from './problem.js';
+
+/** What moving bar lines by a beat does. */
+export interface Shift {
+  /** Where the moved bar lines come to lie. */
+  readonly starts: readonly Seconds[];
+  /** First and last of the bars whose lines move. */
+  readonly first: BarIndex;
+  readonly last: BarIndex;
+  /** What it goes up to: a bar of another length (which takes up the difference), a fixed bar, free time, or the end. */
+  readonly until: 'irregular' | 'locked' | 'free' | 'end';
+}
+
+/**
+ * Plans bar lines one beat earlier (-1) or later (1), from a bar on or, without one, everywhere.
+ *
+ * From a bar on, the lines move up to and with that of the next irregular bar, which gets shorter or longer instead:
+ * where the bars had slipped by a beat, that is where they slipped back. They stop before a bar whose start the user
+ * fixed, and before free time. Everywhere means all lines, irregular bars keeping their lengths; the bar before the
+ * first line becomes a pickup, and a bar right after free time keeps its start. Throws EditProblem when no line can move.
+ */
+export function planShift(map: SongMap, from: BarIndex | undefined, by: 1 | -1): Shift {
+  const bars = barsOf(map);
+  const firstWhole = bars[0]?.pickup ? 1 : 0;
+  const first = Math.max(from ?? firstWhole, firstWhole);
+  let last = first;
+  let until: Shift['until'] = 'end';
+  while (last + 1 < bars.length) {
+    if (from !== undefined) {
+      if (last > first && isIrregular(map, last)) until = 'irregular';
+      else if (!follows(map, last + 1)) until = 'free';
+      else if (isFixed(map, bars[last + 1]?.start ?? NaN)) until = 'locked';
+      if (until !== 'end') break;
+    }
+    last++;
+  }
+  const starts = movedLines(map, first, last, by);
+  if (starts.length === 0) throw new EditProblem('No bar line can move by a beat there: choose another bar.');
+  return { starts, first, last, until };
+}
+
+function movedLines(map: SongMap, first: BarIndex, last: BarIndex, by: 1 | -1): Seconds[] {
+  const { bars, beats, firstBeat, barOfBeat } = indexOf(map);
+  const starts: Seconds[] = [];
+  for (let bar = first; bar <= last; bar++) {
+    const beat = firstBeat[bar];
+    const start = bars[bar]?.start;
+    if (beat === undefined || start === undefined) continue;
+    if (bar > 0 && !follows(map, bar)) {
+      starts.push(start);
+      continue;
+    }
+    const target = beats[beat + by];
+    // A line that would run into one that stays, out of the map or into free time has no place left.
+    const intoBar = barOfBeat[beat + by];
+    if (target === undefined || intoBar === undefined) continue;
+    if (intoBar > bar && (bar === last || !follows(map, intoBar))) continue;
+    if (target > (starts[starts.length - 1] ?? -Infinity)) starts.push(target);
+  }
+  return starts;
+}
+
+/** True when a bar begins where the bar before ends. */
+function follows(map: SongMap, bar: BarIndex): boolean {
+  const { bars, ends } = indexOf(map);
+  return sameTime(ends[bar - 1] ?? NaN, bars[bar]?.start ?? NaN);
+}
+
+/** True when the user fixed that a bar starts there. Lines moved before may move again. */
+function isFixed(map: SongMap, time: Seconds): boolean {
+  return map.locks.some((lock) => {
+    if (lock.kind === 'downbeat' || lock.kind === 'bar-length') return sameTime(lock.time, time);
+    return lock.kind === 'tap' && lock.downbeats.some((line) => sameTime(line, time));
+  });
+}
+
+/** Bar lines one beat earlier (-1) or later (1) from a bar on, or everywhere: one lock. What moves: see planShift. */
+export function shiftBarLines(map: SongMap, from: BarIndex | undefined, by: 1 | -1): SongMap {
+  return addLocks(map, [{ kind: 'bar-lines', starts: planShift(map, from, by).starts }]);
+}
+
+/** What a shift moves and how far it goes: "bars 5 to 12 start one beat earlier, up to a bar of another length". */
+export function describeShift(map: SongMap, shift: Shift, by: 1 | -1): string {
+  const [from, to] = [barNumber(map, shift.first), barNumber(map, shift.last)];
+  const who = from === to ? `bar ${from} starts` : `bars ${from} to ${to} start`;
+  const reach = {
+    end: shift.first === shift.last ? '' : ', to the end',
+    irregular: `, up to bar ${to}, which takes up the difference`,
+    locked: `, up to bar ${to + 1}, whose start is fixed`,
+    free: ', up to the free time',
+  }[shift.until];
+  return `${who} one beat ${by < 0 ? 'earlier' : 'later'}${reach}`;
+}

@@ -1,0 +1,32 @@
+import type { Section } from './song-map.js';
+
+/**
+ * What sections of one material share: the name in small letters without a number at its end, so that "Verse 2" is the
+ * same material as "verse 1".
+ */
+export function materialOf(name: string): string {
+  const plain = name.trim().toLowerCase().replace(/\s+/g, ' ');
+  return plain.replace(/\s*\d+$/, '') || plain;
+}
+
+/** The first letter that none of the sections has: A to Z, then AA to ZZ, AAA and so on. */
+export function nextLetter(sections: readonly Section[]): string {
+  const used = new Set(sections.map((section) => section.letter));
+  for (let i = 0; ; i++) {
+    const letter = String.fromCharCode(65 + (i % 26)).repeat(1 + Math.floor(i / 26));
+    if (!used.has(letter)) return letter;
+  }
+}
+
+/**
+ * The letter for a section that gets a name: that of another section of this name; else the one it has, unless the
+ * user gave a section of that letter another name; else the next free one.
+ */
+export function letterFor(name: string, had: string | undefined, others: readonly Section[]): string {
+  const material = materialOf(name);
+  const same = others.find((other) => materialOf(other.name) === material && other.origin === 'user');
+  const suggested = same ?? others.find((other) => materialOf(other.name) === material);
+  if (suggested) return suggested.letter;
+  const taken = others.some((other) => other.letter === had && other.origin === 'user');
+  return had !== undefined && !taken ? had : nextLetter(others);
+}
