@@ -8,8 +8,8 @@ import { ANALYSIS_RATE, type AnalysisSignal } from './signal.js';
 /** Frames a second of the chroma, bass and timbre tracks. */
 export const HARMONY_RATE = 10;
 const WINDOW = 8192;
-/** Frames this far (power ratio) below the song's loud ones hold no harmony: their chroma is all zero. */
-const SILENCE = 1e-5;
+/** Frames whose notes are this far below those of the song's loud frames (about 30 dB) hold no harmony: all zero. */
+const SILENCE = 0.03;
 
 export interface HarmonyTracks {
   readonly chroma: Track;
@@ -30,21 +30,19 @@ export function harmonyTracks(signal: AnalysisSignal, tuning: Cents, report: (do
   const chroma = new Float32Array(count * 12);
   const bass = new Float32Array(count * 12);
   const timbre = new Float32Array(count * TIMBRE_SIZE);
-  const power = new Float32Array(count);
+  const strength = new Float32Array(count);
   for (let i = 0; i < count; i++) {
     if (i % 64 === 0) report(i / count);
     const spectrum = at(signal, (i * ANALYSIS_RATE) / HARMONY_RATE);
-    let sum = 0;
-    for (const v of spectrum) sum += v * v;
-    power[i] = sum;
     const notes = noteSalience(spectrum, binHz, tuning, scratch);
+    strength[i] = scratch.strength;
     foldChroma(notes, chroma.subarray(i * 12, i * 12 + 12));
     foldBass(notes, bass.subarray(i * 12, i * 12 + 12));
     mel.cepstrum(spectrum, timbre.subarray(i * TIMBRE_SIZE, (i + 1) * TIMBRE_SIZE));
   }
   report(1);
-  const loud = Float32Array.from(power).sort()[Math.floor(count * 0.9)] ?? 0;
-  const silent = (frame: number): boolean => (power[frame] ?? 0) <= loud * SILENCE + 1e-12;
+  const loud = Float32Array.from(strength).sort()[Math.floor(count * 0.9)] ?? 0;
+  const silent = (frame: number): boolean => (strength[frame] ?? 0) <= loud * SILENCE + 1e-6;
   return {
     chroma: { rate: HARMONY_RATE, width: 12, data: scaleFrames(chroma, silent) },
     bass: { rate: HARMONY_RATE, width: 12, data: scaleFrames(bass, silent) },

@@ -32,6 +32,8 @@ export interface NoteScratch {
   readonly white: Float32Array;
   readonly model: Float32Array;
   readonly gain: Float32Array;
+  /** Sum of the magnitudes of the last spectrum's peaks. */
+  strength: number;
 }
 
 export function noteScratch(): NoteScratch {
@@ -40,6 +42,7 @@ export function noteScratch(): NoteScratch {
     white: new Float32Array(NOTES),
     model: new Float32Array(NOTES),
     gain: new Float32Array(NOTES),
+    strength: 0,
   };
 }
 
@@ -55,6 +58,7 @@ export function noteSalience(
 ): Float32Array {
   const { white, notes } = scratch;
   peaksOnSemitones(spectrum, binHz, tuning, white);
+  scratch.strength = white.reduce((sum, v) => sum + v, 0);
   whiten(white, scratch.model);
   transcribe(white, notes, scratch.model, scratch.gain);
   return notes;

@@ -10,8 +10,8 @@ export const CHORD_MODEL = {
   /** Weight of the likeness of chroma and template (a cosine) in a beat's score. */
   likeness: 9,
   /** Weight of the bass on the root, and on another chord note. */
-  bassRoot: 5,
-  bassChord: 0.5,
+  bassRoot: 6,
+  bassChord: 2.5,
   /** Likeness that "no chord" has for any sound; a beat with less than this of every chord has none. */
   none: 0.62,
   /** Cost on every beat of a chord's kind, times the costs of the vocabulary. */
@@ -31,7 +31,7 @@ let states: readonly ChordState[] | undefined;
 
 /**
  * Chord suggestions on the beats of `bars`: beat-wise chroma against templates, decoded by a hidden Markov model whose
- * changes prefer downbeats and half-bars (after Bello & Pickens, ISMIR 2005). Confidence is the posterior, 0 to 1. `key` names the chords and makes
+ * changes prefer downbeats and half-bars (after Bello & Pickens, ISMIR 2005). Confidence is the posterior of root and third, 0 to 1. `key` names the chords and makes
  * those outside it rarer.
  */
 export function findChords(
@@ -46,7 +46,8 @@ export function findChords(
   const bass = beatMeans(evidence, beats, 'bass');
   const scores = observe(chroma, bass, beats.length, states);
   const priors = Float64Array.from(states, (s) => -s.cost - (key && !inKey(s, key) ? CHORD_MODEL.outside : 0));
-  const decoded = decode(scores, changeCosts(bars, beats), priors);
+  const families = Int32Array.from(states, (s) => s.family);
+  const decoded = decode(scores, changeCosts(bars, beats), priors, families);
   return marks(decoded, beats, bass, states, key);
 }
 

@@ -12,6 +12,8 @@ export interface ChordState {
   readonly template: Float32Array;
   /** What it costs to suggest this chord rather than a plain triad. */
   readonly cost: number;
+  /** Chords of the same root and third are one family: E7 for E is nearly right. */
+  readonly family: number;
 }
 
 /** Kinds of chord suggested, and what each costs beside a plain triad: rare ones must be clear to be suggested. */
@@ -34,7 +36,7 @@ const SEVENTH = 0.6;
 /** All chords that can be suggested, "no chord" first. */
 export function chordStates(): ChordState[] {
   const flat = new Float32Array(12).fill(1 / Math.sqrt(12));
-  const states: ChordState[] = [{ pitches: [], template: flat, cost: 0 }];
+  const states: ChordState[] = [{ pitches: [], template: flat, cost: 0, family: 36 }];
   for (const [name, cost] of Object.entries(QUALITY_COSTS)) {
     const chord = parseHarte(`C:${name}`);
     if (chord?.kind !== 'chord') throw new RangeError(`chordStates: "${name}" is no kind of chord`);
@@ -49,6 +51,7 @@ export function chordStates(): ChordState[] {
         pitches: intervals.map((interval) => mod12(root + interval)),
         template: template.map((v) => v / length),
         cost,
+        family: root * 3 + (intervals.includes(4) ? 0 : intervals.includes(3) ? 1 : 2),
       });
     }
   }

@@ -3,10 +3,16 @@ import type { Evidence } from '../evidence.js';
 
 /** Parts of a bar whose harmony is compared one by one. */
 const PARTS = 4;
-/** Bars averaged each way for the sound of a passage: a progression of a few bars then counts as one colour. */
-const REACH = 2;
-/** Width of the Gaussian that turns distances of timbre into likeness, in standard deviations over the song. */
-const TIMBRE_WIDTH = 0.7;
+export const LIKENESS_MODEL = {
+  /** Bars averaged each way for the colour of a passage: a progression of a few bars then counts as one. */
+  harmonyReach: 2,
+  soundReach: 0,
+  /** Width of the Gaussian that turns distances of timbre into likeness, in standard deviations over the song. */
+  timbreWidth: 0.5,
+  /** Share of harmony in each likeness, the rest is sound. */
+  sameHarmony: 0.7,
+  colourHarmony: 0.3,
+};
 
 /** Likenesses of all pairs of bars, row by row, about -1 to 1, larger is more alike, near 0 on average. */
 export interface BarLikeness {
@@ -23,9 +29,14 @@ export function barLikeness(evidence: Evidence, bars: readonly BarSlot[]): BarLi
   const timbre = barTimbre(evidence, bars);
   const harmony = cosines(parts, size);
   const sound = nearness(timbre, size);
-  const wideHarmony = cosines(smoothed(centred(meanChroma(evidence, bars), size), size), size);
-  const wideSound = nearness(smoothed(timbre, size), size);
-  return { size, same: blend(harmony, sound, 0.65), colour: blend(wideHarmony, wideSound, 0.5) };
+  const { harmonyReach, soundReach, sameHarmony, colourHarmony } = LIKENESS_MODEL;
+  const wideHarmony = cosines(smoothed(centred(meanChroma(evidence, bars), size), size, harmonyReach), size);
+  const wideSound = nearness(smoothed(timbre, size, soundReach), size);
+  return {
+    size,
+    same: blend(harmony, sound, sameHarmony),
+    colour: blend(wideHarmony, wideSound, colourHarmony),
+  };
 }
 
 function partChroma(evidence: Evidence, bars: readonly BarSlot[]): Float32Array {
@@ -65,12 +76,12 @@ function centred(rows: Float32Array, size: number): Float32Array {
   return rows.map((v, i) => v - (mean[i % width] as number));
 }
 
-function smoothed(rows: Float32Array, size: number): Float32Array {
+function smoothed(rows: Float32Array, size: number, reach: number): Float32Array {
   const width = rows.length / size;
   const out = new Float32Array(rows.length);
   for (let i = 0; i < size; i++) {
-    const from = Math.max(0, i - REACH);
-    const to = Math.min(size - 1, i + REACH);
+    const from = Math.max(0, i - reach);
+    const to = Math.min(size - 1, i + reach);
     for (let j = from; j <= to; j++) {
       for (let k = 0; k < width; k++) {
         out[i * width + k] = (out[i * width + k] as number) + (rows[j * width + k] as number) / (to - from + 1);
@@ -98,7 +109,7 @@ function cosines(rows: Float32Array, size: number): Float32Array {
 /** Gaussian of the distance between rows, shifted to a mean of 0 over all pairs. */
 function nearness(rows: Float32Array, size: number): Float32Array {
   const width = rows.length / size;
-  const scale = 1 / (2 * TIMBRE_WIDTH ** 2 * width);
+  const scale = 1 / (2 * LIKENESS_MODEL.timbreWidth ** 2 * width);
   const out = pairs(size, (i, j) => {
     let sum = 0;
     for (let k = 0; k < width; k++) sum += ((rows[i * width + k] as number) - (rows[j * width + k] as number)) ** 2;

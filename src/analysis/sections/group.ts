@@ -2,9 +2,9 @@ import type { BarLikeness } from './bar-likeness.js';
 
 export const GROUP_MODEL = {
   /** Passages at least this alike are the same section. */
-  threshold: 0.42,
+  threshold: 0.35,
   /** What a difference of length costs: this times the share of bars left over. */
-  length: 0.15,
+  length: 0.1,
   /** Bars by which two passages may be shifted against each other. */
   shift: 2,
 };

@@ -1,6 +1,6 @@
 /**
  * Names from place and recurrence alone: what opens the song and is short is an intro, what closes it an outro; of what
- * returns, the earlier is the verse and the later the chorus; what comes once in the second half is a bridge. The rest
+ * returns, the earlier is the verse and the later the chorus; what alone comes once, in the second half, is a bridge. The rest
  * goes by its letter. Common practice, no source.
  */
 export function nameGroups(starts: readonly number[], groups: readonly number[], bars: number): string[] {
@@ -20,6 +20,7 @@ export function nameGroups(starts: readonly number[], groups: readonly number[],
   const named = new Map<number, string>();
   if (returning[0] !== undefined) named.set(returning[0], 'Verse');
   if (returning[1] !== undefined) named.set(returning[1], 'Chorus');
+  const bridges = groups.filter((group, i) => (times.get(group) ?? 0) === 1 && i !== 0 && i !== count - 1);
   const once = (i: number): boolean => (times.get(groups[i] as number) ?? 0) === 1;
   return groups.map((group, i) => {
     const name = named.get(group);
@@ -27,7 +28,7 @@ export function nameGroups(starts: readonly number[], groups: readonly number[],
     if (i === 0 && count > 2 && lengthOf(i) <= 16) return 'Intro';
     if (i === count - 1 && count > 2 && lengthOf(i) <= 24) return 'Outro';
     const middle = (starts[i] as number) + lengthOf(i) / 2 > bars / 2;
-    if (once(i) && middle && returning.length === 2) return 'Bridge';
+    if (once(i) && middle && returning.length === 2 && bridges.length === 1) return 'Bridge';
     return letterOf(group);
   });
 }

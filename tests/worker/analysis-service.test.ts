@@ -1,0 +1,80 @@
+import { describe, expect, it } from 'vitest';
+import type { SongMap } from '../../src/model/song-map.js';
+import { analysisService } from '../../src/worker/analysis-service.js';
+import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import type { Reply } from '../../src/worker/protocol.js';
+import { synthesise } from '../support/synth.js';
+
+const recording = { fileName: 'a.wav', duration: 30, sampleRate: 44100, channels: 1, contentId: '0' };
+
+function setUp(load = loadEssentia): { handle: ReturnType<typeof analysisService>; replies: Reply[] } {
+  const replies: Reply[] = [];
+  return { handle: analysisService(load, (reply) => replies.push(reply)), replies };
+}
+
+describe('essentia.js', () => {
+  it('loads in Node once, and leaves the process its own way with errors', async () => {
+    const before = process.listenerCount('unhandledRejection') + process.listenerCount('uncaughtException');
+    expect(await loadEssentia()).toBe(await loadEssentia());
+    expect(process.listenerCount('unhandledRejection') + process.listenerCount('uncaughtException')).toBe(before);
+  });
+});
+
+describe('the analysis in the worker', () => {
+  it('turns samples into a map, step by step, and solves it again', async () => {
+    const { handle, replies } = setUp();
+    const chords = ['C', 'F', 'G', 'C', 'A:min', 'F', 'G', 'C'];
+    const samples = synthesise([...chords, ...chords].map((harte) => ({ harte, beats: 4 })));
+    await handle({
+      kind: 'analyse',
+      id: 7,
+      samples,
+      recording: { ...recording, duration: samples.length / 22050 },
+      title: 'Song',
+    });
+    const told = replies.filter((reply) => reply.kind === 'progress');
+    expect([...new Set(told.map((reply) => reply.step))]).toEqual([
+      'tuning and key',
+      'features',
+      'beats',
+      'bars',
+      'sections',
+      'chords',
+    ]);
+    const shares = told.map((reply) => reply.done);
+    expect([...shares].sort((a, b) => a - b)).toEqual(shares);
+    const done = replies.at(-1);
+    if (done?.kind !== 'analysed') throw new Error(`found ${JSON.stringify(done)}`);
+    expect(done).toMatchObject({ id: 7, map: { title: 'Song', key: { tonic: 'C', mode: 'major' }, locks: [] } });
+    const { map } = done;
+    const bars = map.spans.filter((span) => span.kind === 'bar');
+    expect(bars.length).toBeGreaterThan(8);
+    expect(map.sections[0]?.start).toBe(bars[0]?.start);
+    const starts = new Set(bars.map((bar) => bar.start));
+    expect(map.sections.every((section) => starts.has(section.start))).toBe(true);
+    const beats = new Set(bars.flatMap((bar) => bar.beats));
+    expect(map.chords.every((mark) => beats.has(mark.time))).toBe(true);
+    expect(new Set(map.chords.map((mark) => mark.harte))).toEqual(new Set(['C', 'F', 'G', 'A:min']));
+
+    await handle({ kind: 'solve', id: 8, map });
+    expect(replies.at(-1)).toEqual({ kind: 'solved', id: 8, outcome: { ok: true, map } });
+  });
+
+  it('has nothing to solve from before it was given evidence', async () => {
+    const { handle, replies } = setUp();
+    await handle({ kind: 'solve', id: 1, map: {} as SongMap });
+    expect(replies).toEqual([
+      { kind: 'failed', id: 1, message: 'There is no analysis to solve from; open the song again.' },
+    ]);
+  });
+
+  it('answers with the reason when the library does not start', async () => {
+    const { handle, replies } = setUp(() =>
+      Promise.reject(new Error('The analysis library essentia.js could not start here.')),
+    );
+    await handle({ kind: 'analyse', id: 2, samples: new Float32Array(10), recording, title: '' });
+    expect(replies).toEqual([
+      { kind: 'failed', id: 2, message: 'The analysis library essentia.js could not start here.' },
+    ]);
+  });
+});

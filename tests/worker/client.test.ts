@@ -1,0 +1,129 @@
+import { describe, expect, it } from 'vitest';
+import type { Evidence } from '../../src/analysis/evidence.js';
+import type { SongMap } from '../../src/model/song-map.js';
+import { AnalysisClient, type WorkerLike } from '../../src/worker/client.js';
+import type { Reply, Request } from '../../src/worker/protocol.js';
+
+/** A worker that only keeps what it was sent; the test answers for it. */
+class FakeWorker implements WorkerLike {
+  onmessage: WorkerLike['onmessage'] = null;
+  onerror: WorkerLike['onerror'] = null;
+  onmessageerror: WorkerLike['onmessageerror'] = null;
+  readonly sent: Request[] = [];
+  readonly transferred: Transferable[] = [];
+  ended = false;
+
+  postMessage(message: Request, transfer: Transferable[]): void {
+    if (this.ended) throw new Error('posted to a worker that has ended');
+    this.sent.push(message);
+    this.transferred.push(...transfer);
+  }
+
+  terminate(): void {
+    this.ended = true;
+  }
+
+  answer(reply: Reply): void {
+    this.onmessage?.({ data: reply });
+  }
+}
+
+function setUp(): { client: AnalysisClient; workers: FakeWorker[] } {
+  const workers: FakeWorker[] = [];
+  const client = new AnalysisClient(() => {
+    workers.push(new FakeWorker());
+    return workers.at(-1) as FakeWorker;
+  });
+  return { client, workers };
+}
+
+const recording = { fileName: 'a.wav', duration: 6, sampleRate: 44100, channels: 1, contentId: '0' };
+const evidence = (version: string): Evidence => ({ version }) as Evidence;
+const map = (title: string): SongMap => ({ title }) as SongMap;
+
+describe('the analysis client', () => {
+  it('starts no worker before it is needed, transfers the samples and passes on progress and result', async () => {
+    const { client, workers } = setUp();
+    expect(workers).toHaveLength(0);
+    const samples = new Float32Array(8);
+    const steps: string[] = [];
+    const result = client.analyse(samples, recording, 'Song', {
+      report: (step, done) => steps.push(`${step} ${done}`),
+    });
+    const worker = workers[0]!;
+    expect(worker.sent).toMatchObject([{ kind: 'analyse', id: 1, recording, title: 'Song' }]);
+    expect(worker.transferred).toEqual([samples.buffer]);
+    worker.answer({ kind: 'progress', id: 1, step: 'beats', done: 0.5 });
+    worker.answer({ kind: 'analysed', id: 1, evidence: evidence('1'), map: map('Song') });
+    expect(await result).toEqual({ evidence: { version: '1' }, map: { title: 'Song' } });
+    expect(steps).toEqual(['beats 0.5']);
+  });
+
+  it('gives each question its own answer, whatever the order, and drops answers nobody waits for', async () => {
+    const { client, workers } = setUp();
+    const first = client.solve(map('a'));
+    const second = client.solve(map('b'));
+    const worker = workers[0]!;
+    worker.answer({ kind: 'solved', id: 99, outcome: { ok: true, map: map('late') } });
+    worker.answer({ kind: 'solved', id: 2, outcome: { ok: true, map: map('B') } });
+    worker.answer({ kind: 'solved', id: 1, outcome: { ok: false, conflict: ['x'] } });
+    worker.answer({ kind: 'solved', id: 1, outcome: { ok: true, map: map('twice') } });
+    expect(await first).toEqual({ ok: false, conflict: ['x'] });
+    expect(await second).toMatchObject({ map: { title: 'B' } });
+  });
+
+  it('passes on what the worker says went wrong', async () => {
+    const { client, workers } = setUp();
+    const solve = client.solve(map('a'));
+    workers[0]!.answer({ kind: 'failed', id: 1, message: 'There is no analysis to solve from; open the song again.' });
+    await expect(solve).rejects.toThrow('open the song again');
+    expect(workers[0]!.ended).toBe(false);
+  });
+
+  it('ends the worker when an analysis is cancelled; the next one gets the evidence that was in use', async () => {
+    const { client, workers } = setUp();
+    const used = client.use(evidence('old'));
+    workers[0]!.answer({ kind: 'used', id: 1 });
+    await used;
+    const abort = new AbortController();
+    const analysis = client.analyse(new Float32Array(8), recording, 'New', { signal: abort.signal });
+    const waiting = client.solve(map('old song'));
+    abort.abort();
+    await expect(analysis).rejects.toMatchObject({ name: 'Cancelled' });
+    expect(workers[0]!.ended).toBe(true);
+    // The solve that stood in line goes on in the new worker.
+    expect(workers[1]!.sent.map((request) => request.kind)).toEqual(['use', 'solve']);
+    expect(workers[1]!.sent[0]).toMatchObject({ evidence: { version: 'old' } });
+    workers[1]!.answer({ kind: 'solved', id: 3, outcome: { ok: true, map: map('solved') } });
+    expect(await waiting).toMatchObject({ map: { title: 'solved' } });
+  });
+
+  it('does not begin what was cancelled before', async () => {
+    const { client, workers } = setUp();
+    const analysis = client.analyse(new Float32Array(8), recording, 'New', { signal: AbortSignal.abort() });
+    await expect(analysis).rejects.toMatchObject({ name: 'Cancelled' });
+    expect(workers).toHaveLength(0);
+  });
+
+  it('says plainly when the worker crashed, and works again with a new one', async () => {
+    const { client, workers } = setUp();
+    const analysis = client.analyse(new Float32Array(8), recording, 'Song');
+    workers[0]!.onerror?.({ message: 'out of memory' });
+    await expect(analysis).rejects.toThrow(
+      'The analysis stopped unexpectedly; nothing of the song is lost. Try again.',
+    );
+    expect(workers[0]!.ended).toBe(true);
+    const used = client.use(evidence('2'));
+    expect(workers[1]!.sent).toMatchObject([{ kind: 'use', evidence: { version: '2' } }]);
+    workers[1]!.answer({ kind: 'used', id: 2 });
+    await used;
+  });
+
+  it('ends with everything pending cancelled', async () => {
+    const { client, workers } = setUp();
+    const solve = client.solve(map('a'));
+    client.dispose();
+    await expect(solve).rejects.toMatchObject({ name: 'Cancelled' });
+    expect(workers[0]!.ended).toBe(true);
+  });
+});
