@@ -10,7 +10,10 @@ export interface Lanes {
   readonly pins: number;
 }
 
-export const WIDE_LANES: Lanes = { band: 22, numbers: 20, wave: 120, pins: 20 };
+export const WIDE_LANES: Lanes = { band: 22, numbers: 20, wave: 124, pins: 20 };
+/** On a low screen, so that the map below stays the largest thing on it. */
+export const LOW_LANES: Lanes = { ...WIDE_LANES, wave: 92 };
+/** On a phone: pins that a finger can take. */
 export const NARROW_LANES: Lanes = { band: 20, numbers: 20, wave: 92, pins: 26 };
 
 export function totalHeight(lanes: Lanes): number {

@@ -10,7 +10,16 @@ import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { clockText, placeWords } from '../position-text.js';
 import { base } from '../styles/shared.js';
-import { drawGround, drawLines, NARROW_LANES, readInks, totalHeight, WIDE_LANES } from './close-up-draw.js';
+import {
+  drawGround,
+  drawLines,
+  LOW_LANES,
+  NARROW_LANES,
+  readInks,
+  totalHeight,
+  WIDE_LANES,
+  type Lanes,
+} from './close-up-draw.js';
 import { closeUp, nearestBeat } from './close-up-geometry.js';
 import {
   fitWindow,
@@ -130,6 +139,7 @@ export class CloseUpView extends SignalElement {
   private readonly frame = new FrameController(this);
   private readonly rest = new TimerController(this);
   private readonly narrow = new MediaController(this, '(max-width: 720px)');
+  private readonly low = new MediaController(this, '(max-height: 900px)');
   private readonly pointer = new CloseUpPointer(this, () => this.stage, this.gestures());
   private wave: Waveform | undefined;
   private width = 0;
@@ -191,8 +201,9 @@ export class CloseUpView extends SignalElement {
     this.plan();
   }
 
-  private get lanes() {
-    return this.narrow.matches ? NARROW_LANES : WIDE_LANES;
+  private get lanes(): Lanes {
+    if (this.narrow.matches) return NARROW_LANES;
+    return this.low.matches ? LOW_LANES : WIDE_LANES;
   }
 
   private get song(): OpenSong | undefined {
