@@ -39,6 +39,8 @@ const NAMES: Readonly<Record<string, string>> = {
   dts: 'DTS',
 };
 const BATCH = 32;
+const BLOCK = 1 << 18;
+const MAX_LOOKS = 1000;
 
 /** The first sound track of an MP4, M4A, QuickTime, Matroska or WebM file, or a bare AAC stream. */
 export async function openContainer(source: ByteSource, kind: 'mp4' | 'matroska' | 'adts'): Promise<Sound> {
@@ -100,7 +102,8 @@ async function soundTrack(
   const formats = { mp4: [MP4, QTFF], matroska: [MATROSKA, WEBM], adts: [ADTS] }[kind];
   const input = new Input({
     formats,
-    source: new CustomSource({ getSize: () => source.size, read: (from, to) => source.read(from, to) }),
+    // Without the library's own cache every look of its parsers at the file comes here and can be counted.
+    source: new CustomSource({ getSize: () => source.size, read: watchedReads(source), maxCacheSize: 0 }),
   });
   let track: InputAudioTrack | null = null;
   let tracks = 0;
@@ -117,6 +120,27 @@ async function soundTrack(
     'truncated',
     'The index of this file is missing or damaged: it probably breaks off before its end. Copy or download it again.',
   );
+}
+
+/**
+ * Reads through a block kept in memory, and ends a parser that looks at one place again and again: on damaged files
+ * some of the library's loops make no headway.
+ */
+function watchedReads(source: ByteSource): (from: number, to: number) => Uint8Array | Promise<Uint8Array> {
+  const looks = new Map<number, number>();
+  let block = new Uint8Array(0);
+  let start = 0;
+  return (from, to) => {
+    const count = (looks.get(from) ?? 0) + 1;
+    looks.set(from, count);
+    if (count > MAX_LOOKS) throw new Error('its parts lead in a circle');
+    if (from >= start && to <= start + block.length) return block.slice(from - start, to - start);
+    return source.read(from, Math.max(to, from + BLOCK)).then((bytes) => {
+      block = bytes as Uint8Array<ArrayBuffer>;
+      start = from;
+      return bytes.slice(0, to - from);
+    });
+  };
 }
 
 async function containerName(input: Input, kind: 'mp4' | 'matroska' | 'adts'): Promise<string> {
