@@ -4,11 +4,11 @@
  */
 import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Evidence, Track, TrackName } from '../../src/analysis/evidence.js';
-import { pitchProfiles } from '../../src/analysis/features/harmonic-change.js';
+import type { Evidence, TrackName } from '../../src/analysis/evidence.js';
+import { analyse } from '../../src/analysis/analyse.js';
 import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
-import { rhythmTracks } from '../../src/analysis/rhythm-evidence.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
+import { loadEssentia } from '../../src/worker/essentia-loader.js';
 import { beatsOf } from '../../src/music/meter.js';
 
 /** Mono at 22.05 kHz from a 16-bit WAV at 44.1 kHz: channels averaged, halved with a 31-tap half-band filter. */
@@ -49,31 +49,7 @@ function halve(x: Float32Array): Float32Array {
   return out;
 }
 
-function profileTrack(profiles: Float32Array): Track {
-  const data = new Uint8Array(profiles.length);
-  for (let i = 0; i < profiles.length; i += 12) {
-    const top = Math.max(...profiles.subarray(i, i + 12), 1e-9);
-    for (let k = 0; k < 12; k++) data[i + k] = Math.round((255 * (profiles[i + k] as number)) / top);
-  }
-  return { rate: 20, width: 12, data };
-}
-
-export function makeEvidence(signal: Float32Array): Evidence {
-  const tuning = 0;
-  return {
-    version: 'dev',
-    duration: signal.length / 22050,
-    tuning,
-    tracks: {
-      ...rhythmTracks(signal, tuning, SILENT_PROGRESS),
-      chroma: profileTrack(pitchProfiles(signal, tuning, 20, 120, 2000)),
-      bass: profileTrack(pitchProfiles(signal, tuning, 20, 40, 250)),
-      timbre: { rate: 20, width: 12, data: new Uint8Array(12) },
-    },
-  };
-}
-
-export function cachedEvidence(audio: string, cache: string, id: string): Evidence {
+export async function cachedEvidence(audio: string, cache: string, id: string): Promise<Evidence> {
   const path = join(cache, `${id}.json`);
   if (existsSync(path)) {
     const saved = JSON.parse(readFileSync(path, 'utf8')) as Evidence & {
@@ -87,7 +63,7 @@ export function cachedEvidence(audio: string, cache: string, id: string): Eviden
     ) as unknown as Evidence['tracks'];
     return { ...saved, tracks };
   }
-  const evidence = makeEvidence(readSignal(join(audio, `${id}.wav`)));
+  const evidence = analyse(readSignal(join(audio, `${id}.wav`)), await loadEssentia(), SILENT_PROGRESS);
   const tracks = Object.fromEntries(
     Object.entries(evidence.tracks).map(([name, t]) => [name, { ...t, data: Buffer.from(t.data).toString('base64') }]),
   );
@@ -95,7 +71,7 @@ export function cachedEvidence(audio: string, cache: string, id: string): Eviden
   return evidence;
 }
 
-function main(): void {
+async function main(): Promise<void> {
   const [audio, cache, out, ...only] = process.argv.slice(2) as [string, string, string, ...string[]];
   mkdirSync(cache, { recursive: true });
   mkdirSync(out, { recursive: true });
@@ -104,7 +80,7 @@ function main(): void {
     .map((name) => name.slice(0, -4))
     .filter((id) => only.length === 0 || only.includes(id));
   for (const id of ids) {
-    const evidence = cachedEvidence(audio, cache, id);
+    const evidence = await cachedEvidence(audio, cache, id);
     const from = Date.now();
     const outcome = solveRhythm(evidence, []);
     if (!outcome.ok) throw new Error(`${id}: a conflict without locks`);
@@ -153,4 +129,4 @@ function main(): void {
   }
 }
 
-if (process.argv[1]?.includes("dev")) main();
+if (process.argv[1]?.includes('dev')) await main();

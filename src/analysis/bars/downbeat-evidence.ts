@@ -1,26 +1,81 @@
 import { meanAndDeviation } from '../../dsp/series.js';
+import { ONSET_BANDS } from '../evidence.js';
 import { ACCENTS, type BeatFeatures } from '../features/beat-features.js';
 
 /**
- * How much each beat looks like a beat 1 whatever the song: changes of chord and bass, low attacks, the downbeat
- * track; each against its own spread in the song. Mean about 0.
+ * Weights of a logistic regression of "is beat 1" on what is heard at a beat, at the one before and the one after, each as
+ * the deviation (of its square root) from the song's own mean. Fitted on true beats of rendered and real songs, every
+ * song counting the same, ridge penalty; rows: before, here, after.
  */
+const WEIGHTS: Readonly<Record<keyof Heard, readonly [number, number, number]>> = {
+  chord: [-0.257, 0.409, -0.236],
+  bass: [-0.36, 1.113, -0.674],
+  track: [-0.156, 0.613, -0.334],
+  low: [0.125, 0.234, -0.326],
+  middle: [0.125, 0.093, -0.26],
+  high: [0.262, -0.089, 0.023],
+  half: [0.29, -0.769, 0.396],
+};
+const BIAS = -1.935;
+
+/** One value a beat each; `half` is what sounds half-way to the next beat. */
+interface Heard {
+  readonly chord: Float32Array;
+  readonly bass: Float32Array;
+  readonly track: Float32Array;
+  readonly low: Float32Array;
+  readonly middle: Float32Array;
+  readonly high: Float32Array;
+  readonly half: Float32Array;
+}
+
+/** Log odds that each beat begins a bar, whatever the song's own pattern: change of harmony, low attacks, their surroundings. */
 export function downbeatEvidence(features: BeatFeatures): Float32Array {
-  const out = new Float32Array(features.count);
-  const low = new Float32Array(features.count);
-  for (let i = 0; i < features.count; i++) low[i] = features.accents[i * ACCENTS] as number;
-  const parts: readonly [Float32Array, number][] = [
-    [features.chordChange, 0.5],
-    [features.bassChange, 0.5],
-    [features.downbeat, 0.4],
-    [low, 0.3],
-  ];
-  for (const [values, weight] of parts) {
-    const { mean, deviation } = meanAndDeviation(values);
-    if (deviation < 1e-4) continue;
-    for (let i = 0; i < out.length; i++) {
-      out[i] = (out[i] as number) + weight * Math.max(-2, Math.min(3, ((values[i] as number) - mean) / deviation));
+  const { count } = features;
+  const out = new Float32Array(count).fill(BIAS);
+  const heard = heardAt(features);
+  for (const key of Object.keys(WEIGHTS) as (keyof Heard)[]) {
+    const values = heard[key];
+    const [before, here, after] = WEIGHTS[key];
+    for (let i = 0; i < count; i++) {
+      let sum = here * (values[i] as number);
+      if (i > 0) sum += before * (values[i - 1] as number);
+      if (i + 1 < count) sum += after * (values[i + 1] as number);
+      out[i] = (out[i] as number) + sum;
     }
   }
   return out;
+}
+
+function heardAt(features: BeatFeatures): Heard {
+  const { accents } = features;
+  const standard: Float32Array[] = [];
+  for (let d = 0; d < ACCENTS; d++)
+    standard.push(standardised(features.count, (i) => accents[i * ACCENTS + d] as number));
+  const mean = (...columns: number[]): Float32Array => {
+    const out = new Float32Array(features.count);
+    for (const d of columns) {
+      const column = standard[d] as Float32Array;
+      for (let i = 0; i < out.length; i++) out[i] = (out[i] as number) + (column[i] as number) / columns.length;
+    }
+    return out;
+  };
+  return {
+    chord: standardised(features.count, (i) => features.chordChange[i] as number),
+    bass: standardised(features.count, (i) => features.bassChange[i] as number),
+    track: standardised(features.count, (i) => features.downbeat[i] as number),
+    low: mean(0),
+    middle: mean(1, 2),
+    high: mean(3, 4),
+    half: mean(...Array.from({ length: ONSET_BANDS }, (_, band) => ONSET_BANDS + band)),
+  };
+}
+
+/** Square roots, less their mean, over their deviation, within 3; all 0 when they do not vary. */
+function standardised(count: number, value: (i: number) => number): Float32Array {
+  const roots = new Float32Array(count);
+  for (let i = 0; i < count; i++) roots[i] = Math.sqrt(Math.max(0, value(i)));
+  const { mean, deviation } = meanAndDeviation(roots);
+  if (deviation < 1e-4) return roots.fill(0);
+  return roots.map((root) => Math.max(-3, Math.min(3, (root - mean) / deviation)));
 }
