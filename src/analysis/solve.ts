@@ -1,11 +1,14 @@
 import type { Key, Recording, SongMap } from '../model/song-map.js';
-import { barSlots, beatSlots } from './bar-grid.js';
+import { withSpans } from '../model/follow.js';
+import { barSlots, beatSlots, type BarSlot } from './bar-grid.js';
+import { changedBars } from './changed-bars.js';
 import { findChords } from './chords/find-chords.js';
 import { keepUserChords } from './chords/keep-user-chords.js';
+import { renewChords } from './chords/renew-chords.js';
 import type { Evidence } from './evidence.js';
 import { SILENT_PROGRESS, checkpoint, type Progress } from './progress.js';
 import { findSections } from './sections/find-sections.js';
-import { solveRhythm, type RhythmOutcome } from './solve-rhythm.js';
+import { solveRhythm } from './solve-rhythm.js';
 
 /** A solved map, or the ids of the locks that cannot all hold together (the newest among them last). */
 export type SolveOutcome =
@@ -42,32 +45,47 @@ export function firstMap(
     doubts: rhythm.doubts,
     analysis: evidence.version,
   };
-  return dress(evidence, blank, rhythm, progress);
+  return suggestAll(evidence, blank, progress);
 }
 
 /**
- * Solves again around `map.locks`. The user's sections, chords, title and key stay; suggestions follow the new bars.
- * A user's section stays on the bar line nearest to its anchor, a user's chord on the beat nearest to its time.
+ * Solves again around `map.locks`. Title, key and what the user decided about sections and chords stay and follow the
+ * bars. Suggestions follow too; new ones are made only where bars changed (sections: where most did and the user has
+ * not touched them), or for the whole song when the evidence is of another version than the map.
  */
 export function solveMap(evidence: Evidence, map: SongMap): SolveOutcome {
   const rhythm = solveRhythm(evidence, map.locks);
   if (!rhythm.ok) return rhythm;
-  return { ok: true, map: dress(evidence, map, rhythm, SILENT_PROGRESS) };
+  const { prevailing, doubts } = rhythm;
+  const next: SongMap = { ...withSpans(map, rhythm), prevailing, doubts, analysis: evidence.version };
+  if (map.analysis !== evidence.version) return { ok: true, map: suggestAll(evidence, next, SILENT_PROGRESS) };
+  const before = barSlots(map.spans, map.end);
+  const bars = barSlots(next.spans, next.end);
+  const changed = changedBars(before, bars);
+  const count = changed.filter(Boolean).length;
+  if (count === 0 && before.length === bars.length) return { ok: true, map: next };
+  const anew = 2 * count > bars.length && untouched(evidence, map, before);
+  const sections = anew ? findSections(evidence, bars, next.sections) : next.sections;
+  return { ok: true, map: { ...next, sections, chords: renewChords(evidence, next, bars, changed, keyOf(map)) } };
 }
 
-type Solved = Extract<RhythmOutcome, { ok: true }>;
-
-/** The map with the rhythm as solved, and sections and chords on it. */
-function dress(evidence: Evidence, map: SongMap, rhythm: Solved, progress: Progress): SongMap {
-  const { spans, prevailing, start, end, doubts } = rhythm;
-  const bars = barSlots(spans, end);
+/** All suggestions anew, around what the user decided. */
+function suggestAll(evidence: Evidence, map: SongMap, progress: Progress): SongMap {
+  const bars = barSlots(map.spans, map.end);
   const beats = beatSlots(bars);
   progress.report('sections', 0.96);
   const sections = findSections(evidence, bars, map.sections);
   progress.report('chords', 0.98);
   const chords = keepUserChords(map.chords, findChords(evidence, bars, beats, keyOf(map)), beats);
   progress.report('chords', 1);
-  return { ...map, start, end, spans, prevailing, sections, chords, doubts, analysis: evidence.version };
+  return { ...map, sections, chords };
+}
+
+/** True when the sections are still those that were suggested: a refused one leaves no other trace. */
+function untouched(evidence: Evidence, map: SongMap, bars: readonly BarSlot[]): boolean {
+  if (map.sections.some((section) => section.origin === 'user' || section.anchor !== undefined)) return false;
+  const suggested = findSections(evidence, bars);
+  return suggested.length === map.sections.length && suggested.every((s, i) => s.start === map.sections[i]?.start);
 }
 
 /** A key that is little more than a guess says nothing about the chords. */

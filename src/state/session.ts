@@ -4,7 +4,7 @@ import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import type { Command } from './commands/command.js';
-import type { SongSummary } from './ports.js';
+import type { Keeping, SongSummary } from './ports.js';
 
 /** Everything the screen reads and everything it can do. Elements read signals and run commands; nothing else. */
 export interface Session {
@@ -18,7 +18,7 @@ export interface Session {
   readonly settings: Signal<Settings>;
   readonly view: View;
   /** Whether songs outlive the page: 'kept', 'may be cleared' by the browser when space is short, or 'not kept' (no storage here). */
-  readonly keeping: ReadonlySignal<'kept' | 'may be cleared' | 'not kept'>;
+  readonly keeping: ReadonlySignal<Keeping>;
   /** The taps so far while the user taps along; undefined otherwise. */
   readonly tapping: ReadonlySignal<Tapping | undefined>;
   /** Doubts not decided yet in the open song. */
@@ -58,10 +58,18 @@ export interface Session {
   chooseRecording(): Promise<void>;
   /** Analyses the open song's recording again, says what would change, and applies it when the user agrees: one edit. */
   analyseAnew(): Promise<void>;
+  /** One tap of a beat where the sound is now; while nothing plays, it starts to play. */
+  tap(isDownbeat: boolean): Promise<void>;
+  /** Ends tapping: the taps become one lock, or are dropped. */
+  endTaps(keep: boolean): Promise<void>;
+  /** A digit key, 0 to 9: the bar's number of beats; 1 waits for a second digit. `before`: of the bar before. */
+  lengthKey(digit: number, before: boolean): Promise<void>;
   /** The bar a length key pressed now would act on: outline it. Read it each frame while playing. */
   lengthTarget(): BarIndex | undefined;
   /** Lifts the lock (one edit). */
   liftLock(id: string): Promise<void>;
+  /** Goes to the next milder doubt (1) or back (-1) and plays it. */
+  nextDoubt(steps: 1 | -1): Promise<void>;
   /** Plays the doubt (an index into map.doubts) from one bar before it, with the click on. */
   hearDoubt(index: number): Promise<void>;
   /** Makes the shown reading of a doubt firm ('keep') or takes the other one; the next doubt follows when one was being heard. */

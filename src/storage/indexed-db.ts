@@ -1,7 +1,7 @@
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
-import type { PendingEdit, SongSummary, StoragePort, StoredStep } from '../state/ports.js';
+import type { Keeping, PendingEdit, SongSummary, StoragePort, StoredStep } from '../state/ports.js';
 import { claimSong } from './claim.js';
 import { missingSong, songExists, storageProblem, StorageProblem } from './problem.js';
 import { openRecordingFiles, type RecordingFiles } from './recordings.js';
@@ -212,10 +212,11 @@ class DatabaseStorage implements StoragePort {
     });
   }
 
-  async persist(): Promise<boolean> {
+  async keeping(ask: boolean): Promise<Keeping> {
     const storage = globalThis.navigator?.storage;
-    if (typeof storage?.persist !== 'function') return false;
-    return storage.persist().catch(() => false);
+    if (typeof storage?.persist !== 'function') return 'may be cleared';
+    const kept = await (ask ? storage.persist() : storage.persisted()).catch(() => false);
+    return kept ? 'kept' : 'may be cleared';
   }
 
   claim(id: string): Promise<(() => void) | undefined> {

@@ -59,7 +59,7 @@ export function memoryStorage(shelf: MemoryShelf = memoryShelf()): StoragePort {
     remove: async (id) => {
       shelf.songs.delete(id);
     },
-    persist: async () => false,
+    keeping: async () => 'not kept',
     claim: async (id) => {
       if (shelf.claims.has(id)) return undefined;
       shelf.claims.add(id);

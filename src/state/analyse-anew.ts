@@ -1,0 +1,78 @@
+import { changesBetween } from '../model/changes.js';
+import { barsOf } from '../model/map-queries.js';
+import type { SongMap } from '../model/song-map.js';
+import { solveAround } from './conflicts.js';
+import type { Core } from './core.js';
+import { analyse, decode, type Tasks } from './loading.js';
+import { counted } from './sentences.js';
+
+/**
+ * The map with what a new analysis says of the recording as a whole. The solve that follows finds bars, and sections and
+ * chords that are suggestions, anew around what the user decided.
+ */
+export function renewed(map: SongMap, fresh: SongMap): SongMap {
+  return { ...map, tuning: fresh.tuning, key: fresh.key, analysis: fresh.analysis };
+}
+
+/** Analyses the recording of the open song again, says what would change, and applies it when the user agrees. */
+export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
+  const desk = core.desk.peek();
+  if (!desk) return;
+  const { map } = desk;
+  await tasks.run('Analysing anew', async (task) => {
+    const file = await core.ports.storage.audio(desk.id);
+    if (!file) {
+      core.say({
+        kind: 'error',
+        text: `To analyse it anew the recording is needed. Choose "${map.recording.fileName}" first.`,
+      });
+      return;
+    }
+    const decoded = await decode(core, file, map.recording.fileName, task);
+    const { evidence, map: fresh } = await analyse(core, decoded, map.title, task);
+    const change = (now: SongMap): SongMap => renewed(now, fresh);
+    const outcome = await solveAround(core.solver, evidence, map, change);
+    const apply = async (): Promise<void> => {
+      await desk.edit('analysed anew', change, { evidence });
+    };
+    if (outcome.kind !== 'solved') {
+      const locks = outcome.locks.length;
+      core.say({
+        kind: 'error',
+        text: `The new analysis cannot be brought together with ${counted(locks, 'lock')} of yours; the song stays as it is.`,
+        action: { label: 'Show which', run: apply },
+      });
+      return;
+    }
+    const said = whatChanges(map, outcome.map);
+    if (!said) core.say({ kind: 'info', text: 'Analysed anew: nothing would change.' });
+    else
+      core.say({
+        kind: 'info',
+        text: `Analysed anew: ${said}. What you locked stays.`,
+        action: { label: 'Apply', run: apply },
+      });
+  });
+}
+
+/** "12 of 86 bars, the sections and the chords would change"; undefined when nothing would. */
+export function whatChanges(before: SongMap, after: SongMap): string | undefined {
+  const changes = changesBetween(before, after);
+  const bars = Math.max(changes.bars.length, changes.gone);
+  const other = [
+    ...(differ(before.sections.map(sectionText), after.sections.map(sectionText)) ? ['the sections'] : []),
+    ...(differ(before.chords.map(chordText), after.chords.map(chordText)) ? ['the chords'] : []),
+    ...(before.key?.tonic !== after.key?.tonic || before.key?.mode !== after.key?.mode ? ['the key'] : []),
+  ];
+  const parts = [...(bars > 0 ? [`${bars} of ${counted(barsOf(before).length, 'bar')}`] : []), ...other];
+  if (parts.length === 0) return undefined;
+  const last = parts.pop() as string;
+  return `${parts.length > 0 ? `${parts.join(', ')} and ` : ''}${last} would change`;
+}
+
+const sectionText = ({ start, name }: SongMap['sections'][number]): string => `${start.toFixed(2)} ${name}`;
+const chordText = ({ time, harte }: SongMap['chords'][number]): string => `${time.toFixed(2)} ${harte}`;
+
+function differ(a: readonly string[], b: readonly string[]): boolean {
+  return a.length !== b.length || a.some((text, i) => text !== b[i]);
+}

@@ -1,0 +1,23 @@
+import { BAR_COMMANDS } from './bar-commands.js';
+import { BEAT_COMMANDS } from './beat-commands.js';
+import { CHORD_COMMANDS } from './chord-commands.js';
+import type { Command } from './command.js';
+import { DOUBT_COMMANDS } from './doubt-commands.js';
+import { MOVE_COMMANDS } from './move-commands.js';
+import { PLAY_COMMANDS } from './play-commands.js';
+import { SECTION_COMMANDS } from './section-commands.js';
+import { SONG_COMMANDS } from './song-commands.js';
+import { VIEW_COMMANDS } from './view-commands.js';
+
+/** Every command in the order of the menu. */
+export const ALL_COMMANDS: readonly Command[] = [
+  ...SONG_COMMANDS,
+  ...PLAY_COMMANDS,
+  ...BAR_COMMANDS,
+  ...BEAT_COMMANDS,
+  ...SECTION_COMMANDS,
+  ...CHORD_COMMANDS,
+  ...DOUBT_COMMANDS,
+  ...MOVE_COMMANDS,
+  ...VIEW_COMMANDS,
+];

@@ -1,0 +1,49 @@
+import type { Session } from '../session.js';
+import type { Command } from './command.js';
+import { hasSong, mapOf, placeOf } from './targets.js';
+
+/** Each press of the zoom key makes the close-up this much closer. */
+const ZOOM = 1.6;
+/** Shortest stretch the close-up shows, in seconds. */
+const CLOSEST = 0.5;
+
+export const VIEW_COMMANDS: readonly Command[] = [
+  zoom('zoom-in', 'Closer', false, 1 / ZOOM),
+  zoom('zoom-out', 'Wider', true, ZOOM),
+  {
+    id: 'help',
+    label: 'Table of keys',
+    key: { key: 'F1' },
+    scope: 'everywhere',
+    group: 'view',
+    allowed: () => true,
+    run: ({ view }) => {
+      view.help.value = !view.help.value;
+    },
+  },
+];
+
+function zoom(id: string, label: string, shift: boolean, factor: number): Command {
+  return {
+    id,
+    label,
+    key: { key: 'z', shift },
+    scope: 'map',
+    group: 'view',
+    allowed: hasSong,
+    run: (session) => zoomAround(session, placeOf(session), factor),
+  };
+}
+
+/** Makes the close-up show `factor` times as much, `place` staying where it is on the screen. */
+export function zoomAround(session: Session, place: number, factor: number): void {
+  const map = mapOf(session);
+  if (!map) return;
+  const { window } = session.view;
+  const { from, span } = window.value;
+  const length = map.recording.duration;
+  const wider = Math.min(Math.max(span * factor, CLOSEST), Math.max(length, CLOSEST));
+  const share = place >= from && place <= from + span ? (place - from) / span : 0.5;
+  const start = place - share * wider;
+  window.value = { from: Math.max(0, Math.min(start, length - wider)), span: wider };
+}

@@ -1,0 +1,76 @@
+import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core';
+import type { SongMap } from '../model/song-map.js';
+import type { SongDesk } from './desk.js';
+import type { Keeping, Ports, SongSummary } from './ports.js';
+import type { Notice, Settings, Tapping, Task, View } from './session.js';
+import { readSettings } from './settings.js';
+import { Solver } from './solver.js';
+
+/** What the parts of a session share. */
+export interface Core {
+  readonly ports: Ports;
+  readonly solver: Solver;
+  readonly songs: Signal<readonly SongSummary[]>;
+  readonly desk: Signal<SongDesk | undefined>;
+  /** The map of the open song; changes only when the map does. */
+  readonly map: ReadonlySignal<SongMap | undefined>;
+  readonly task: Signal<Task | undefined>;
+  readonly notice: Signal<Notice | undefined>;
+  readonly playing: Signal<boolean>;
+  readonly settings: Signal<Settings>;
+  readonly keeping: Signal<Keeping>;
+  readonly tapping: Signal<Tapping | undefined>;
+  readonly view: View;
+  readonly say: (notice: Notice) => void;
+  /** Says an error of any kind; a cancelled work is none. */
+  readonly sayError: (error: unknown, action?: Notice['action']) => void;
+}
+
+export function createCore(ports: Ports): Core {
+  const notice = signal<Notice | undefined>(undefined);
+  const say = (news: Notice): void => {
+    notice.value = news;
+  };
+  const desk = signal<SongDesk | undefined>(undefined);
+  return {
+    ports,
+    solver: new Solver(ports.analyser),
+    songs: signal<readonly SongSummary[]>([]),
+    desk,
+    map: computed(() => desk.value?.song.value.map),
+    task: signal<Task | undefined>(undefined),
+    notice,
+    playing: signal(false),
+    settings: signal(readSettings(ports.settings.read())),
+    keeping: signal<Keeping>('may be cleared'),
+    tapping: signal<Tapping | undefined>(undefined),
+    view: {
+      workspace: signal<'map' | 'passes' | 'play' | 'chart'>('map'),
+      cursor: signal(0),
+      selection: signal<{ first: number; last: number } | undefined>(undefined),
+      window: signal({ from: 0, span: FIRST_WINDOW }),
+      doubt: signal<number | undefined>(undefined),
+      prompt: signal(undefined) as View['prompt'],
+      help: signal(false),
+    },
+    say,
+    sayError: (error, action) => {
+      if (!isCancelled(error)) say({ kind: 'error', text: textOf(error), action });
+    },
+  };
+}
+
+/** Seconds that the close-up shows at first. */
+export const FIRST_WINDOW = 20;
+
+/** True for the errors with which work ends that the user called off. */
+export function isCancelled(error: unknown): boolean {
+  return error instanceof Error && (error.name === 'Cancelled' || error.name === 'AbortError');
+}
+
+/** Our own errors are sentences for the user; of others the words are told with what to do. */
+export function textOf(error: unknown): string {
+  if (!(error instanceof Error)) return `Something went wrong: ${String(error)}. Nothing was changed.`;
+  if (/Problem$/.test(error.name)) return error.message;
+  return `Something went wrong: ${error.message || error.name}. Nothing was changed; reload the page if it happens again.`;
+}

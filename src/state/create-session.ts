@@ -1,0 +1,119 @@
+import { addLocks } from '../model/edits/add-locks.js';
+import { computed } from '@preact/signals-core';
+import type { SongMap } from '../model/song-map.js';
+import { liftLocksById } from './actions/beats.js';
+import { analyseAnew } from './analyse-anew.js';
+import { ALL_COMMANDS } from './commands/all-commands.js';
+import { createCore } from './core.js';
+import { createDoubtFlow } from './doubt-flow.js';
+import { createHandOver, PROJECT_ENDING } from './hand-over.js';
+import { createLengthKeys } from './length-keys.js';
+import { createLibrary } from './library.js';
+import { createLoading, createTasks } from './loading.js';
+import type { Ports } from './ports.js';
+import type { Session } from './session.js';
+import { createTapFlow } from './tapping.js';
+import { createTransport } from './transport.js';
+
+/** What a file chooser offers: recordings, videos with sound, our own projects. */
+const RECORDINGS = 'audio/*,video/mp4,video/webm,.flac,.opus,.ogg,.m4a,.mka';
+
+/** Puts the session together from its parts. The list of kept songs arrives soon after. */
+export function createSession(ports: Ports): Session {
+  const core = createCore(ports);
+  const { view } = core;
+  const transport = createTransport(core);
+  const library = createLibrary(core);
+  const tasks = createTasks(core);
+  const song = computed(() => core.desk.value?.song.value);
+
+  const edit = async (label: string, change: (map: SongMap) => SongMap): Promise<void> => {
+    await core.desk.peek()?.edit(label, change);
+  };
+  const editing = { song, edit, say: core.say, view, settings: core.settings };
+  const doubts = createDoubtFlow(core, { edit }, (index) => transport.hearDoubt(index));
+  const taps = createTapFlow(core, { edit }, transport);
+  const lengths = createLengthKeys(core, transport.position, editing, doubts.follow);
+  const anew = (): Promise<void> => analyseAnew(core, tasks);
+  const loading = createLoading(core, library, tasks, { analyseAnew: anew, hearDoubt: transport.hearDoubt });
+  const handOver = createHandOver(core, library, loading);
+
+  const openFile = (file: File): Promise<void> =>
+    file.name.toLowerCase().endsWith(PROJECT_ENDING) ? handOver.openProject(file) : loading.openRecording(file);
+  const attempt = async (work: () => Promise<void>): Promise<void> => {
+    try {
+      await work();
+    } catch (error) {
+      core.sayError(error);
+    }
+  };
+  const starting = attempt(async () => {
+    core.keeping.value = await ports.storage.keeping(false);
+    await library.refresh();
+  });
+
+  return {
+    songs: core.songs,
+    song,
+    task: core.task,
+    notice: core.notice,
+    playing: core.playing,
+    settings: core.settings,
+    view,
+    keeping: core.keeping,
+    tapping: core.tapping,
+    doubtsLeft: computed(() => core.map.value?.doubts.length ?? 0),
+    commands: ALL_COMMANDS,
+    position: transport.position,
+    edit,
+    lock: (label, drafts) => edit(label, (map) => addLocks(map, drafts)),
+    openFile,
+    openSample: (name) => attempt(async () => openFile(await ports.files.sample(name))),
+    openSong: (id) => attempt(async () => void (await library.open(id))),
+    closeSong: () => void attempt(library.close),
+    renameSong: library.rename,
+    removeSong: library.remove,
+    undo: async () => core.desk.peek()?.undo(),
+    redo: async () => core.desk.peek()?.redo(),
+    play: transport.play,
+    stop: transport.stop,
+    saveProject: (withAudio) => attempt(() => handOver.saveProject(withAudio)),
+    saveJams: () => attempt(() => handOver.saveJams()),
+    attachRecording: loading.attach,
+    dismissNotice: () => {
+      core.notice.value = undefined;
+    },
+    say: core.say,
+    retitle: async (title) => {
+      const id = core.desk.peek()?.id;
+      if (id !== undefined) await library.rename(id, title);
+    },
+    openProject: handOver.openProject,
+    chooseFile: () =>
+      attempt(async () => {
+        const file = await ports.files.pick(`${RECORDINGS},${PROJECT_ENDING}`);
+        if (file) await openFile(file);
+      }),
+    chooseRecording: () =>
+      attempt(async () => {
+        const file = await ports.files.pick(RECORDINGS);
+        if (file) await loading.attach(file);
+      }),
+    analyseAnew: anew,
+    tap: taps.tap,
+    endTaps: taps.end,
+    lengthKey: lengths.press,
+    lengthTarget: lengths.target,
+    liftLock: (id) => liftLocksById(editing, [id]),
+    nextDoubt: doubts.step,
+    hearDoubt: transport.hearDoubt,
+    decideDoubt: doubts.decide,
+    dispose: async () => {
+      tasks.cancel();
+      lengths.dispose();
+      transport.dispose();
+      await starting;
+      await library.close();
+    },
+  };
+}

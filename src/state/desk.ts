@@ -1,0 +1,264 @@
+import { signal, type ReadonlySignal } from '@preact/signals-core';
+import type { Evidence } from '../analysis/evidence.js';
+import type { SongMap } from '../model/song-map.js';
+import { changesBetween, type MapChanges } from '../model/changes.js';
+import { check, checkLocks } from '../model/invariants.js';
+import { conflictNotice, solveAround } from './conflicts.js';
+import { needsSolving } from './needs-solving.js';
+import { Past, patchBetween, patched } from './past.js';
+import type { ClockPort, SongSummary, StoragePort, StoredSong } from './ports.js';
+import { editSentence, sentence } from './sentences.js';
+import type { Notice, OpenSong } from './session.js';
+import type { Solver } from './solver.js';
+import { WriteQueue, type WriteState } from './write-queue.js';
+
+/** How long the bars that an edit changed are shown, in milliseconds. */
+const SHOW_CHANGED = 1000;
+
+export interface DeskOutside {
+  readonly storage: StoragePort;
+  readonly solver: Solver;
+  readonly clock: ClockPort;
+  say(notice: Notice): void;
+  /** The song is stored with this summary now. */
+  kept(summary: SongSummary): void;
+  /** The map shown is another one now. */
+  shown(before: SongMap, after: SongMap): void;
+}
+
+export interface EditOptions {
+  /** The evidence that the map rests on from this edit on. */
+  readonly evidence?: Evidence;
+  /** The map is solved with that evidence already. */
+  readonly solved?: boolean;
+  /** Said instead of what the edit is called and how many bars it changed. */
+  readonly said?: (changes: MapChanges) => string;
+}
+
+/**
+ * An open song: its map, its history, and the edits waiting for their turn. Edits, undo and redo are done one after
+ * another, each stored before it is solved; closing waits for them.
+ */
+export class SongDesk {
+  readonly song: ReadonlySignal<OpenSong>;
+  private readonly shownSong;
+  private past: Past;
+  private evidences: readonly { readonly from: number; readonly evidence: Evidence }[];
+  private summary: SongSummary;
+  private readonly writes: WriteQueue;
+  private lastTurn: Promise<unknown> = Promise.resolve();
+  private stopShowing: (() => void) | undefined;
+  private failureSaid = false;
+
+  /** `release` gives back the claim on the song. Throws when what is stored cannot be read. */
+  constructor(
+    stored: StoredSong,
+    private readonly outside: DeskOutside,
+    private readonly release: () => void,
+  ) {
+    this.past = Past.fromSteps(stored.steps, stored.place);
+    this.summary = stored.summary;
+    this.evidences = [
+      { from: 0, evidence: stored.evidence },
+      ...stored.steps.flatMap((step) => (step.evidence ? [{ from: step.index, evidence: step.evidence }] : [])),
+    ];
+    this.shownSong = signal<OpenSong>({
+      id: stored.summary.id,
+      map: this.past.map,
+      evidence: this.evidence,
+      peaks: stored.peaks,
+      audible: false,
+      hasAudio: stored.summary.hasAudio,
+      solving: false,
+      saved: 'saved',
+      undoLabel: this.past.undoLabel,
+      redoLabel: this.past.redoLabel,
+      changed: [],
+    });
+    this.song = this.shownSong;
+    this.writes = new WriteQueue((state, reason) => this.written(state, reason));
+  }
+
+  get id(): string {
+    return this.summary.id;
+  }
+
+  get map(): SongMap {
+    return this.past.map;
+  }
+
+  /** What the map at the present place rests on. */
+  get evidence(): Evidence {
+    const found = this.evidences.filter(({ from }) => from <= this.past.place).at(-1) ?? this.evidences[0];
+    return (found as { evidence: Evidence }).evidence;
+  }
+
+  /** Resolves true when the edit is applied, false when it was refused; the reason was said then. */
+  edit(label: string, change: (map: SongMap) => SongMap, options: EditOptions = {}): Promise<boolean> {
+    return this.inTurn(() => this.apply(label, change, options));
+  }
+
+  undo(): Promise<void> {
+    return this.inTurn(() => this.goTo(-1));
+  }
+
+  redo(): Promise<void> {
+    return this.inTurn(() => this.goTo(1));
+  }
+
+  /** Does the edit that was stored but not solved when the page went away. */
+  async finishPending(pending: StoredSong['pending']): Promise<void> {
+    if (!pending) return;
+    const { label, patch } = pending;
+    const said = (changes: MapChanges) => `The last edit was not finished; it is now: ${editSentence(label, changes)}`;
+    const done = await this.edit(label, (map) => patched(map, patch), { said });
+    if (!done) this.write(() => this.outside.storage.setPending(this.id, undefined));
+    await this.writes.idle();
+  }
+
+  /** Notes what happened to the sound. */
+  set(sound: Partial<Pick<OpenSong, 'audible' | 'hasAudio'>>): void {
+    if (sound.hasAudio !== undefined) this.summary = { ...this.summary, hasAudio: sound.hasAudio };
+    this.show(sound);
+  }
+
+  retrySaving(): Promise<void> {
+    this.failureSaid = false;
+    return this.writes.retry();
+  }
+
+  /** Resolves when all edits under way are done and stored, as far as they can be. */
+  async idle(): Promise<void> {
+    await this.lastTurn;
+    await this.writes.idle();
+  }
+
+  /** Waits for what is under way, then lets go of the song. */
+  async close(): Promise<void> {
+    await this.idle();
+    this.stopShowing?.();
+    this.release();
+  }
+
+  private async apply(label: string, change: (map: SongMap) => SongMap, options: EditOptions): Promise<boolean> {
+    const before = this.past.map;
+    let edited: SongMap;
+    try {
+      edited = change(before);
+    } catch (error) {
+      this.outside.say({ kind: 'error', text: sentence(error instanceof Error ? error.message : String(error)) });
+      return false;
+    }
+    if (edited === before && !options.evidence) return false;
+    const solve = !options.solved && (options.evidence !== undefined || needsSolving(before, edited));
+    try {
+      if (!solve) {
+        this.push(label, edited, options);
+        return true;
+      }
+      this.show({ solving: true });
+      // First the edit, then its solve: whatever happens to the page now, the edit is not lost.
+      await this.write(() => this.outside.storage.setPending(this.id, { label, patch: patchBetween(before, edited) }));
+      const outcome = await solveAround(this.outside.solver, options.evidence ?? this.evidence, before, change);
+      if (outcome.kind === 'solved') {
+        this.push(label, outcome.map, options);
+        return true;
+      }
+      this.takeBack();
+      const again = (lift: (map: SongMap) => SongMap) =>
+        this.edit(label, (map) => change(lift(map)), options).then(() => undefined);
+      this.outside.say(conflictNotice(label, before, outcome, again));
+    } catch (error) {
+      if (solve) this.takeBack();
+      const reason = error instanceof Error ? error.message : String(error);
+      this.outside.say({
+        kind: 'error',
+        text: `"${label}" could not be done: ${reason} The song is as it was before.`,
+        action: { label: 'Try again', run: async () => void (await this.edit(label, change, options)) },
+      });
+    } finally {
+      if (solve) this.show({ solving: false });
+    }
+    return false;
+  }
+
+  private takeBack(): void {
+    this.write(() => this.outside.storage.setPending(this.id, undefined));
+  }
+
+  private push(label: string, map: SongMap, options: EditOptions): void {
+    const before = this.past.map;
+    const faults = [...check(map), ...checkLocks(map)];
+    if (faults.length > 0) throw new Error(`it would leave a map that does not add up (${faults[0]}).`);
+    const { past, step } = this.past.push(label, map);
+    this.past = past;
+    this.evidences = this.evidences.filter(({ from }) => from < past.place || from === 0);
+    if (options.evidence) this.evidences = [...this.evidences, { from: past.place, evidence: options.evidence }];
+    const changes = this.shift(before);
+    const { summary } = this;
+    const stored = options.evidence ? { ...step, evidence: options.evidence } : step;
+    this.write(async () => {
+      await this.outside.storage.append(this.id, stored, summary);
+      this.outside.kept(summary);
+    });
+    this.outside.say({ kind: 'info', text: options.said?.(changes) ?? this.outcomeText(label, before, changes) });
+  }
+
+  private outcomeText(label: string, before: SongMap, changes: MapChanges): string {
+    const solved = needsSolving(before, this.past.map) || changes.bars.length > 0;
+    return solved ? editSentence(label, changes) : `${sentence(label)}.`;
+  }
+
+  private async goTo(steps: 1 | -1): Promise<void> {
+    const label = steps < 0 ? this.past.undoLabel : this.past.redoLabel;
+    if (label === undefined) return;
+    const before = this.past.map;
+    this.past = this.past.moved(steps);
+    this.shift(before);
+    const { place } = this.past;
+    const { summary } = this;
+    this.write(async () => {
+      await this.outside.storage.setPlace(this.id, place, summary);
+      this.outside.kept(summary);
+    });
+    this.outside.say({ kind: 'info', text: `${steps < 0 ? 'Undone' : 'Done again'}: ${label}.` });
+  }
+
+  /** Shows the map at the present place and marks what changed. */
+  private shift(before: SongMap): MapChanges {
+    const { map, undoLabel, redoLabel } = this.past;
+    const changes = changesBetween(before, map);
+    this.summary = { ...this.summary, title: map.title, changed: this.outside.clock.date() };
+    this.stopShowing?.();
+    this.stopShowing = this.outside.clock.after(SHOW_CHANGED, () => this.show({ changed: [] }));
+    this.show({ map, evidence: this.evidence, undoLabel, redoLabel, changed: changes.bars });
+    this.outside.shown(before, map);
+    return changes;
+  }
+
+  private show(news: Partial<OpenSong>): void {
+    this.shownSong.value = { ...this.shownSong.peek(), ...news };
+  }
+
+  private write(write: () => Promise<void>): Promise<void> {
+    return this.writes.add(write);
+  }
+
+  private written(state: WriteState, reason?: unknown): void {
+    if (this.shownSong.peek().saved !== state) this.show({ saved: state });
+    if (state === 'saved') this.failureSaid = false;
+    if (state !== 'failed' || this.failureSaid) return;
+    this.failureSaid = true;
+    this.outside.say({
+      kind: 'error',
+      text: reason instanceof Error ? reason.message : String(reason),
+      action: { label: 'Try again', run: () => this.retrySaving() },
+    });
+  }
+
+  private inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const turn = this.lastTurn.then(work);
+    this.lastTurn = turn.catch(() => undefined);
+    return turn;
+  }
+}

@@ -1,0 +1,83 @@
+import { sameTime } from '../model/lock-holds.js';
+import { addLocks } from '../model/edits/add-locks.js';
+import type { SongMap } from '../model/song-map.js';
+import type { Core } from './core.js';
+import { doubtAfter, doubtBar, doubtFrom, doubtText } from './doubts.js';
+import { barText, counted, sentence } from './sentences.js';
+import type { Session } from './session.js';
+
+export interface DoubtFlow {
+  /** Goes to the next milder doubt (1) or the one before (-1) and plays it. */
+  step(steps: 1 | -1): Promise<void>;
+  /** Takes one of the readings; the next doubt follows when this one was being heard. */
+  decide(index: number, reading: 'keep' | 'other'): Promise<void>;
+  /** Goes on after the doubt at `index` was settled, in the map before the edit. */
+  follow(before: SongMap, index: number): Promise<void>;
+}
+
+export function createDoubtFlow(
+  core: Core,
+  session: Pick<Session, 'edit'>,
+  hear: (index: number) => Promise<void>,
+): DoubtFlow {
+  const { view } = core;
+
+  const goTo = async (index: number): Promise<void> => {
+    const map = core.map.value;
+    if (!map) return;
+    core.say({ kind: 'info', text: `${sentence(doubtText(map, index))} ${left(map)}` });
+    await hear(index);
+  };
+
+  const follow: DoubtFlow['follow'] = async (before, index) => {
+    const map = core.map.value;
+    const said = core.notice.value?.text ?? '';
+    const next = map && doubtAfter(before, index, map);
+    if (!map || next === undefined) {
+      view.doubt.value = undefined;
+      core.say({ kind: 'info', text: `${said} No doubt is left.`.trim() });
+      return;
+    }
+    // What the edit did stays readable in front of the next question.
+    core.say({ kind: 'info', text: `${said}\n${sentence(doubtText(map, next))} ${left(map)}`.trim() });
+    await hear(next);
+  };
+
+  return {
+    step: async (steps) => {
+      const map = core.map.value;
+      if (!map) return;
+      const next = doubtFrom(map, view.doubt.value, steps);
+      if (next === undefined) core.say({ kind: 'info', text: 'No doubt is left.' });
+      else await goTo(next);
+    },
+    follow,
+    decide: async (index, reading) => {
+      const map = core.map.value;
+      const doubt = map?.doubts[index];
+      if (!map || !doubt) return;
+      const drafts = doubt[reading];
+      if (drafts.length === 0) {
+        core.say({
+          kind: 'info',
+          text: 'There is no other reading to take here. Press the number of beats, or move the beats.',
+        });
+        return;
+      }
+      const heard = view.doubt.value === index;
+      const bar = doubtBar(map, index);
+      const name = bar === undefined ? 'the doubt' : barText(map, bar);
+      const label = reading === 'keep' ? `${name} as shown` : `${name}: the other reading`;
+      await session.edit(label, (now) => {
+        // Edits before this one may have settled the doubt already; its locks are placed in time and hold all the same.
+        const same = now.doubts.find(({ time }) => sameTime(time, doubt.time));
+        return addLocks(now, same?.[reading] ?? drafts);
+      });
+      if (heard && core.map.value !== map) await follow(map, index);
+    },
+  };
+}
+
+function left(map: SongMap): string {
+  return `(${counted(map.doubts.length, 'doubt')} left)`;
+}

@@ -1,0 +1,226 @@
+import { batch } from '@preact/signals-core';
+import type { Pcm } from '../dsp/pcm.js';
+import { barsOf } from '../model/map-queries.js';
+import type { SongMap } from '../model/song-map.js';
+import { FIRST_WINDOW, type Core } from './core.js';
+import { SongDesk } from './desk.js';
+import { sameDoubt } from './doubts.js';
+import { Past } from './past.js';
+import type { StoredSong } from './ports.js';
+import { counted } from './sentences.js';
+
+/** The songs kept and the one on the desk. */
+export interface Library {
+  /** Reads the list of songs again. */
+  refresh(): Promise<void>;
+  /** Takes a song from storage and shows it; `sound` is used when it was decoded already. True when it is open then. */
+  open(id: string, sound?: Pcm): Promise<boolean>;
+  /** Puts a song on the desk in place of the one there; its sound is in the player already when `listening`. */
+  place(stored: StoredSong, release: () => void, sound: Pcm | 'in the player' | undefined): Promise<SongDesk>;
+  close(): Promise<void>;
+  rename(id: string, title: string): Promise<void>;
+  remove(id: string): Promise<void>;
+  /** Gives the sound to the player and shows that the song can be heard. */
+  hear(desk: SongDesk, sound: Pcm): Promise<void>;
+}
+
+export function createLibrary(core: Core): Library {
+  const { ports, view } = core;
+  const { storage, player } = ports;
+  let reading: AbortController | undefined;
+
+  const refresh = async (): Promise<void> => {
+    core.songs.value = await storage.list();
+  };
+
+  const shown = (before: SongMap, after: SongMap): void => {
+    batch(() => {
+      const { selection, doubt } = view;
+      const range = selection.peek();
+      if (range) selection.value = sameBars(before, after, range);
+      const heard = doubt.peek();
+      if (heard !== undefined) doubt.value = sameDoubt(after, before.doubts[heard]);
+    });
+  };
+
+  const hear = async (desk: SongDesk, sound: Pcm): Promise<void> => {
+    await player.load(sound);
+    if (core.desk.peek() === desk) desk.set({ audible: true });
+  };
+
+  /** Decodes the kept recording of the open song, so that it can be played; the song can be worked on meanwhile. */
+  const readSound = async (desk: SongDesk): Promise<void> => {
+    const abort = (reading = new AbortController());
+    const { fileName } = desk.map.recording;
+    try {
+      const file = await storage.audio(desk.id);
+      if (!file || abort.signal.aborted) return;
+      const { pcm } = await ports.decoder.decode(file, fileName, { signal: abort.signal });
+      if (!abort.signal.aborted) await hear(desk, pcm);
+    } catch (error) {
+      if (!abort.signal.aborted) {
+        core.sayError(error, { label: 'Try again', run: () => readSound(desk) });
+      }
+    }
+  };
+
+  const clear = async (): Promise<void> => {
+    reading?.abort();
+    const desk = core.desk.peek();
+    batch(() => {
+      core.desk.value = undefined;
+      core.tapping.value = undefined;
+      view.prompt.value = undefined;
+      view.selection.value = undefined;
+      view.doubt.value = undefined;
+    });
+    await desk?.close();
+  };
+
+  const place: Library['place'] = async (stored, release, sound) => {
+    const desk: SongDesk = new SongDesk(
+      stored,
+      {
+        storage,
+        solver: core.solver,
+        clock: ports.clock,
+        say: core.say,
+        kept: (summary) => {
+          const others = core.songs.peek().filter((song) => song.id !== summary.id);
+          core.songs.value = [summary, ...others];
+        },
+        // An edit of a song that is being closed is finished, but the screen is the next song's.
+        shown: (before, after) => {
+          if (core.desk.peek() === desk) shown(before, after);
+        },
+      },
+      release,
+    );
+    if (sound !== 'in the player') {
+      player.stop();
+      player.unload();
+    }
+    const closing = clear();
+    const { map } = desk;
+    batch(() => {
+      view.cursor.value = barsOf(map)[0]?.start ?? map.start;
+      view.window.value = { from: map.start, span: Math.min(FIRST_WINDOW, map.recording.duration) };
+      core.desk.value = desk;
+    });
+    if (sound === 'in the player') desk.set({ audible: true });
+    else if (sound) await hear(desk, sound);
+    await closing;
+    return desk;
+  };
+
+  return {
+    refresh,
+    place,
+    hear,
+    open: async (id, sound) => {
+      if (core.desk.peek()?.id === id) return true;
+      const release = await storage.claim(id);
+      if (!release) {
+        core.say({
+          kind: 'error',
+          text: 'This song is open in another window. Close it there first; two windows would overwrite each other.',
+        });
+        return false;
+      }
+      let desk: SongDesk;
+      let stored: StoredSong;
+      try {
+        stored = await storage.open(id);
+        desk = await place(stored, release, sound);
+      } catch (error) {
+        release();
+        core.sayError(error);
+        return false;
+      }
+      core.solver.warm(desk.evidence).catch((error: unknown) => core.sayError(error));
+      if (!stored.summary.hasAudio) {
+        core.say({
+          kind: 'info',
+          text: `The recording is not kept with this song. Choose "${desk.map.recording.fileName}" to hear it.`,
+        });
+      } else if (!sound) {
+        void readSound(desk);
+      }
+      await desk.finishPending(stored.pending);
+      return true;
+    },
+    close: async () => {
+      player.stop();
+      player.unload();
+      await clear();
+    },
+    rename: async (id, title) => {
+      const name = title.trim();
+      if (!name) return;
+      const open = core.desk.peek();
+      if (open?.id === id) {
+        await open.edit(`title: ${name}`, (map) => (map.title === name ? map : { ...map, title: name }));
+        return;
+      }
+      const release = await storage.claim(id);
+      if (!release) {
+        core.say({ kind: 'error', text: 'This song is open in another window; rename it there.' });
+        return;
+      }
+      try {
+        const stored = await storage.open(id);
+        const past = Past.fromSteps(stored.steps, stored.place);
+        const { step } = past.push(`title: ${name}`, { ...past.map, title: name });
+        await storage.append(id, step, { ...stored.summary, title: name, changed: ports.clock.date() });
+        if (stored.pending) await storage.setPending(id, stored.pending);
+        await refresh();
+      } catch (error) {
+        core.sayError(error);
+      } finally {
+        release();
+      }
+    },
+    remove: async (id) => {
+      const title = core.songs.peek().find((song) => song.id === id)?.title ?? 'The song';
+      try {
+        if (core.desk.peek()?.id === id) {
+          player.stop();
+          player.unload();
+          await clear();
+        }
+        const release = await storage.claim(id);
+        if (!release) {
+          core.say({ kind: 'error', text: `"${title}" is open in another window. Close it there, then delete it.` });
+          return;
+        }
+        try {
+          await storage.remove(id);
+        } finally {
+          release();
+        }
+        await refresh();
+        core.say({ kind: 'info', text: `"${title}" was deleted; ${counted(core.songs.peek().length, 'song')} left.` });
+      } catch (error) {
+        core.sayError(error);
+      }
+    },
+  };
+}
+
+/** The selected bars by their times, as another map numbers them; undefined when they are no more. */
+function sameBars(
+  before: SongMap,
+  after: SongMap,
+  range: { readonly first: number; readonly last: number },
+): { readonly first: number; readonly last: number } | undefined {
+  const from = barsOf(before)[range.first]?.start;
+  const to = barsOf(before)[range.last]?.start;
+  const bars = barsOf(after);
+  if (from === undefined || to === undefined || bars.length === 0) return undefined;
+  const near = (time: number): number =>
+    bars.reduce(
+      (best, bar, i) => (Math.abs(bar.start - time) < Math.abs((bars[best]?.start ?? 0) - time) ? i : best),
+      0,
+    );
+  return { first: near(from), last: near(to) };
+}

@@ -1,0 +1,91 @@
+import { describeChanges, type MapChanges } from '../model/changes.js';
+import { beatAt, barNumber, barsOf, irregularBars } from '../model/map-queries.js';
+import type { SongMap } from '../model/song-map.js';
+import { tempoSummary } from '../model/tempo.js';
+import { meterText } from '../music/meter.js';
+import type { BarIndex, Seconds } from '../music/units.js';
+import type { Step } from '../analysis/progress.js';
+
+/** "1 bar", "7 bars". */
+export function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count} ${count === 1 ? one : many}`;
+}
+
+/** First letter large, as a sentence begins. */
+export function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** What a song is, in one sentence: "86 bars, 4/4, about 94 bpm; 3 bars of another length; 6 bars worth a listen". */
+export function songSentence(map: SongMap): string {
+  const bars = barsOf(map).filter((bar) => !bar.pickup).length;
+  if (bars === 0) return 'No steady beat was found. Tap along where there is one, and bars will follow.';
+  const tempo = tempoSummary(map);
+  const irregular = irregularBars(map).length;
+  const parts = [
+    [counted(bars, 'bar'), meterText(map.prevailing), ...(tempo ? [`about ${Math.round(tempo.median)} bpm`] : [])].join(
+      ', ',
+    ),
+    ...(irregular > 0 ? [`${counted(irregular, 'bar')} of another length`] : []),
+    map.doubts.length > 0 ? `${counted(map.doubts.length, 'bar')} worth a listen` : 'no bar in doubt',
+  ];
+  return parts.join('; ');
+}
+
+/** What an edit did: "Bar 37: 2 beats. 7 bars changed." */
+export function editSentence(label: string, changes: MapChanges): string {
+  return `${sentence(label)}. ${sentence(describeChanges(changes))}.`;
+}
+
+/** "bar 37"; a pickup is bar 0. */
+export function barText(map: SongMap, index: BarIndex): string {
+  return `bar ${barNumber(map, index)}`;
+}
+
+/** "bar 37 beat 2"; the time where no bar is: "0:03". */
+export function placeText(map: SongMap, time: Seconds): string {
+  const beat = beatAt(map, time);
+  return beat ? `${barText(map, beat.bar)} beat ${beat.beat + 1}` : clockText(time);
+}
+
+/** "1 beat", "2 beats", "3 1/2 beats". */
+export function beatsText(beats: number): string {
+  const whole = Math.floor(beats);
+  if (beats === whole) return counted(beats, 'beat');
+  return whole === 0 ? 'half a beat' : `${whole} 1/2 beats`;
+}
+
+/** "bar 9", "bars 9 to 16". */
+export function barsText(map: SongMap, first: BarIndex, last: BarIndex): string {
+  if (first === last) return barText(map, first);
+  return `bars ${barNumber(map, first)} to ${barNumber(map, last)}`;
+}
+
+/** "1:42", or "1:02:03" from an hour on. */
+export function clockText(time: Seconds): string {
+  const whole = Math.max(0, Math.floor(time));
+  const [hours, minutes, seconds] = [Math.floor(whole / 3600), Math.floor(whole / 60) % 60, whole % 60];
+  const tail = String(seconds).padStart(2, '0');
+  return hours > 0 ? `${hours}:${String(minutes).padStart(2, '0')}:${tail}` : `${minutes}:${tail}`;
+}
+
+/** What the progress bar says while a step of the analysis runs. */
+export const STEP_TEXTS: Readonly<Record<Step, string>> = {
+  features: 'Listening through the song',
+  'tuning and key': 'Finding tuning and key',
+  beats: 'Finding beats',
+  bars: 'Finding bars',
+  sections: 'Finding sections',
+  chords: 'Finding chords',
+};
+
+/** A title from a file's name: no ending, no track number, spaces for underscores; capitals when there are none. */
+export function titleFromFileName(fileName: string): string {
+  const stem = fileName.replace(/^.*[\\/]/, '').replace(/\.[A-Za-z0-9]{1,8}$/, '');
+  const words = (/\s/.test(stem) ? stem.replace(/_/g, ' ') : stem.replace(/[_-]+/g, ' '))
+    .replace(/^\d{1,3}(\s*[.)-]\s*|\s+)(?=\D)/, '')
+    .replace(/\s+/g, ' ')
+    .trim();
+  if (!words) return fileName.trim() || 'Untitled';
+  return words === words.toLowerCase() ? words.replace(/(^|\s)\p{Ll}/gu, (first) => first.toUpperCase()) : words;
+}

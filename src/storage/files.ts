@@ -1,0 +1,42 @@
+import type { FilesPort } from '../state/ports.js';
+import { StorageProblem } from './problem.js';
+
+/** How long a handed-over file stays readable, in milliseconds: a browser may ask the user first where to put it. */
+const KEPT_FOR = 5 * 60_000;
+
+/** Files from and to the user's machine, and the bundled recordings beside the page. */
+export function browserFiles(): FilesPort {
+  return { save, pick, sample };
+}
+
+function save(name: string, data: Blob): void {
+  const link = document.createElement('a');
+  const url = URL.createObjectURL(data);
+  link.href = url;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), KEPT_FOR);
+}
+
+function pick(accept: string): Promise<File | undefined> {
+  return new Promise((resolve) => {
+    const input = document.createElement('input');
+    input.type = 'file';
+    input.accept = accept;
+    input.addEventListener('change', () => resolve(input.files?.[0]), { once: true });
+    input.addEventListener('cancel', () => resolve(undefined), { once: true });
+    input.click();
+  });
+}
+
+async function sample(name: string): Promise<File> {
+  const url = new URL(`samples/${encodeURIComponent(name)}`, document.baseURI);
+  const response = await fetch(url).catch(() => undefined);
+  if (!response?.ok) {
+    throw new StorageProblem(
+      'missing',
+      `The bundled recording "${name}" could not be read. Reload the page, or open a recording of your own.`,
+    );
+  }
+  return new File([await response.blob()], name, { type: response.headers.get('content-type') ?? '' });
+}

@@ -1,0 +1,209 @@
+import { beforeEach, describe, expect, it } from 'vitest';
+import { setBarBeats, setDownbeat } from '../../src/model/edits/bars.js';
+import { barsOf } from '../../src/model/map-queries.js';
+import { createSession } from '../../src/state/create-session.js';
+import type { Session } from '../../src/state/session.js';
+import { memoryShelf, memoryStorage, type MemoryShelf } from '../../src/storage/memory.js';
+import { fakePorts, recordingFile, type FakePorts } from '../support/fakes.js';
+
+const lengths = (session: Session): string =>
+  barsOf(session.song.value!.map)
+    .map((bar) => bar.beats.length)
+    .join(' ');
+
+describe('editing a song', () => {
+  let shelf: MemoryShelf;
+  let ports: FakePorts;
+  let session: Session;
+
+  beforeEach(async () => {
+    shelf = memoryShelf();
+    ports = fakePorts(memoryStorage(shelf));
+    session = createSession(ports);
+    await session.openFile(recordingFile('lantern_road.wav', 13));
+  });
+
+  it('opens a recording and says what it found', () => {
+    expect(session.song.value?.map.title).toBe('Lantern Road');
+    expect(lengths(session)).toBe('4 4 4 4 4 3');
+    expect(session.notice.value?.text).toBe(
+      '6 bars, 4/4, about 120 bpm; 1 bar of another length; 2 bars worth a listen',
+    );
+    expect(session.notice.value?.action?.label).toBe('Hear the first');
+    expect(session.song.value?.audible).toBe(true);
+  });
+
+  it('solves around an edit, says what changed and marks it for a second', async () => {
+    await session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    expect(lengths(session)).toBe('4 2 4 4 4 4');
+    expect(session.notice.value?.text).toBe('Bar 2: 2 beats. 5 bars changed.');
+    expect(session.song.value?.changed).toEqual([1, 2, 3, 4, 5]);
+    ports.clock.pass(999);
+    expect(session.song.value?.changed).toHaveLength(5);
+    ports.clock.pass(1);
+    expect(session.song.value?.changed).toEqual([]);
+  });
+
+  it('stores the edit before the solve begins, and the solved map after it', async () => {
+    ports.analyser.gate.hold();
+    const done = session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    await until(() => ports.analyser.gate.count === 1);
+    const { id } = session.song.value!;
+    const during = await ports.storage.open(id);
+    expect(during.pending?.label).toBe('bar 2: 2 beats');
+    expect(during.steps).toHaveLength(1);
+    expect(session.song.value?.solving).toBe(true);
+    ports.analyser.gate.open();
+    await done;
+    const after = await ports.storage.open(id);
+    expect(after.pending).toBeUndefined();
+    expect(after.steps).toHaveLength(2);
+    expect(session.song.value?.solving).toBe(false);
+    expect(session.song.value?.saved).toBe('saved');
+  });
+
+  it('finishes after a reload the edit during whose solve the page went away', async () => {
+    ports.analyser.gate.hold();
+    void session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    await until(() => ports.analyser.gate.count === 1);
+    // The page is gone: its claim with it, its solve never answered.
+    shelf.claims.clear();
+    const reloaded = createSession(fakePorts(memoryStorage(shelf)));
+    await reloaded.openSong(session.song.value!.id);
+    expect(lengths(reloaded)).toBe('4 2 4 4 4 4');
+    expect(reloaded.song.value?.undoLabel).toBe('bar 2: 2 beats');
+    expect(reloaded.notice.value?.text).toMatch(/last edit was not finished; it is now: Bar 2: 2 beats/);
+  });
+
+  it('loses no edit that is made while another is solved', async () => {
+    ports.analyser.gate.hold();
+    const first = session.edit('bar 1: 3 beats', (map) => setBarBeats(map, 0, 3));
+    const second = session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    const third = session.undo();
+    const fourth = session.edit('bar 2: 5 beats', (map) => setBarBeats(map, 1, 5));
+    await until(() => ports.analyser.gate.count === 1);
+    ports.analyser.gate.open();
+    await Promise.all([first, second, third, fourth]);
+    expect(lengths(session)).toBe('3 5 4 4 4 3');
+    await session.undo();
+    expect(lengths(session)).toBe('3 4 4 4 4 4');
+  });
+
+  it('does not solve for an edit that concerns no beats', async () => {
+    const before = ports.analyser.solves;
+    await session.retitle('Lantern Lane');
+    expect(ports.analyser.solves).toBe(before);
+    expect(session.song.value?.map.title).toBe('Lantern Lane');
+    expect(session.songs.value[0]?.title).toBe('Lantern Lane');
+    expect(session.notice.value?.text).toBe('Title: Lantern Lane.');
+  });
+
+  it('undoes and redoes without solving, across a reload', async () => {
+    await session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    await session.edit('bar 4: 3 beats', (map) => setBarBeats(map, 3, 3));
+    await session.undo();
+    const { id } = session.song.value!;
+    await session.dispose();
+
+    const again = fakePorts(memoryStorage(shelf));
+    const reloaded = createSession(again);
+    await reloaded.openSong(id);
+    expect(lengths(reloaded)).toBe('4 2 4 4 4 4');
+    expect(reloaded.song.value?.redoLabel).toBe('bar 4: 3 beats');
+    await reloaded.redo();
+    expect(lengths(reloaded)).toBe('4 2 4 3 4 4 2');
+    await reloaded.undo();
+    await reloaded.undo();
+    await reloaded.undo();
+    expect(lengths(reloaded)).toBe('4 4 4 4 4 3');
+    expect(reloaded.song.value?.undoLabel).toBeUndefined();
+    expect(again.analyser.solves).toBe(0);
+    expect(again.analyser.analyses).toBe(0);
+  });
+
+  it('refuses an edit that locks stand against, names them, and lifts them and applies it in one action', async () => {
+    await session.edit('bar 3: 4 beats', (map) => setBarBeats(map, 2, 4));
+    await session.edit('a bar starts at bar 4 beat 1', (map) => setDownbeat(map, barsOf(map)[3]!.start));
+    const { map } = session.song.value!;
+    await session.edit('bar 3: 2 beats, then 5', (now) => setDownbeat(now, barsOf(now)[2]!.start + 1));
+    expect(session.song.value?.map).toBe(map);
+    const { notice } = session;
+    expect(notice.value?.kind).toBe('error');
+    expect(notice.value?.text).toMatch(/not done, 1 lock is in the way: bar 3 has 4 beats/);
+    expect(notice.value?.action?.label).toBe('Lift this lock and apply');
+    const stored = await ports.storage.open(session.song.value!.id);
+    expect(stored.pending).toBeUndefined();
+    expect(stored.steps).toHaveLength(3);
+    await notice.value!.action!.run();
+    expect(lengths(session)).toBe('4 4 2 2 4 4 3');
+    await session.undo();
+    expect(session.song.value?.map).toEqual(map);
+  });
+
+  it('keeps what can be done again when an edit is refused', async () => {
+    await session.edit('bar 3: 4 beats', (map) => setBarBeats(map, 2, 4));
+    await session.retitle('Another');
+    await session.undo();
+    await session.edit('in the way', (now) => setDownbeat(now, barsOf(now)[2]!.start + 1));
+    expect(session.notice.value?.kind).toBe('error');
+    expect(session.song.value?.redoLabel).toBe('title: Another');
+    await session.redo();
+    expect(session.song.value?.map.title).toBe('Another');
+    expect((await ports.storage.open(session.song.value!.id)).place).toBe(2);
+  });
+
+  it('leaves the song as it was when the solver fails, and offers to try again', async () => {
+    ports.analyser.failing = new Error('the worker is gone');
+    const { map } = session.song.value!;
+    await session.edit('bar 2: 2 beats', (now) => setBarBeats(now, 1, 2));
+    expect(session.song.value?.map).toBe(map);
+    expect(session.song.value?.solving).toBe(false);
+    expect(session.notice.value?.text).toMatch(/could not be done: the worker is gone/);
+    await session.notice.value!.action!.run();
+    expect(lengths(session)).toBe('4 2 4 4 4 4');
+  });
+
+  it('says what is wrong with an edit that cannot be made', async () => {
+    await session.edit('bar 99: 2 beats', (map) => setBarBeats(map, 98, 2));
+    expect(session.notice.value).toEqual({ kind: 'error', text: 'There is no such bar: choose one on the map.' });
+    expect(session.song.value?.undoLabel).toBeUndefined();
+  });
+
+  it('goes on in memory when storage fails, says so once, and stores everything when it is tried again', async () => {
+    const { storage } = ports;
+    const { id } = session.song.value!;
+    const append = storage.append;
+    const setPending = storage.setPending;
+    const full = async (): Promise<void> => {
+      throw Object.assign(new Error('There is no room left.'), { name: 'StorageProblem', kind: 'full' });
+    };
+    Object.assign(storage, { append: full, setPending: full });
+    await session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    await session.edit('bar 4: 3 beats', (map) => setBarBeats(map, 3, 3));
+    expect(lengths(session)).toBe('4 2 4 3 4 4 2');
+    expect(session.song.value?.saved).toBe('failed');
+    expect((await storage.open(id)).steps).toHaveLength(1);
+    Object.assign(storage, { append, setPending });
+    await session.retitle('After');
+    await until(() => session.song.value?.saved === 'saved');
+    const stored = await storage.open(id);
+    expect(stored.steps.map(({ label }) => label)).toEqual(['', 'bar 2: 2 beats', 'bar 4: 3 beats', 'title: After']);
+  });
+
+  it('keeps the selected bars selected when their numbers change', async () => {
+    session.view.selection.value = { first: 3, last: 4 };
+    const start = barsOf(session.song.value!.map)[3]!.start;
+    await session.edit('bar 1: 2 beats', (map) => setBarBeats(setDownbeat(map, barsOf(map)[1]!.start), 0, 2));
+    const { first, last } = session.view.selection.value!;
+    expect(barsOf(session.song.value!.map)[first]?.start).toBe(start);
+    expect({ first, last }).toEqual({ first: 4, last: 5 });
+  });
+});
+
+async function until(condition: () => boolean): Promise<void> {
+  for (let turn = 0; turn < 1000; turn += 1) {
+    if (condition()) return;
+    await new Promise<void>((resolve) => setImmediate(resolve));
+  }
+  throw new Error('it never came true');
+}

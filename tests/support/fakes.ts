@@ -1,0 +1,273 @@
+import { createHash } from 'node:crypto';
+import type { AnalysisSignal } from '../../src/analysis/signal.js';
+import type { Evidence } from '../../src/analysis/evidence.js';
+import { Cancelled } from '../../src/analysis/progress.js';
+import type { SolveOutcome } from '../../src/analysis/solve.js';
+import { RecordingProblem } from '../../src/decode/problem.js';
+import type { Recording, SongMap } from '../../src/model/song-map.js';
+import type {
+  AnalyserPort,
+  Click,
+  ClockPort,
+  Decoded,
+  DecoderPort,
+  FilesPort,
+  Levels,
+  PlayerPort,
+  Ports,
+  StoragePort,
+} from '../../src/state/ports.js';
+import { memoryStorage } from '../../src/storage/memory.js';
+import { gridMap, gridSolve } from './grid-solver.js';
+import { flatEvidence, flatPeaks } from './songs.js';
+
+/** A clock that stands still until it is moved. */
+export class FakeClock implements ClockPort {
+  time = 1000;
+  private waiting: { at: number; task: () => void }[] = [];
+
+  now(): number {
+    return this.time;
+  }
+
+  date(): number {
+    return 1_700_000_000_000 + this.time;
+  }
+
+  after(ms: number, task: () => void): () => void {
+    const entry = { at: this.time + ms, task };
+    this.waiting.push(entry);
+    return () => {
+      this.waiting = this.waiting.filter((each) => each !== entry);
+    };
+  }
+
+  /** Moves on, running what is due in order. */
+  pass(ms: number): void {
+    const end = this.time + ms;
+    for (;;) {
+      const due = this.waiting.filter(({ at }) => at <= end).sort((a, b) => a.at - b.at)[0];
+      if (!due) break;
+      this.waiting = this.waiting.filter((each) => each !== due);
+      this.time = due.at;
+      due.task();
+    }
+    this.time = end;
+  }
+}
+
+/** Something that waits until the test lets it go on. */
+export class Gate {
+  private waiting: (() => void)[] = [];
+  private held = false;
+
+  hold(): void {
+    this.held = true;
+  }
+
+  get count(): number {
+    return this.waiting.length;
+  }
+
+  open(): void {
+    this.held = false;
+    const waiting = this.waiting;
+    this.waiting = [];
+    for (const go of waiting) go();
+  }
+
+  async pass(): Promise<void> {
+    if (!this.held) return;
+    await new Promise<void>((resolve) => this.waiting.push(resolve));
+  }
+}
+
+/** A recording for FakeDecoder: so many seconds long; `text` makes one file different from another. */
+export function recordingFile(name = 'lantern_road.wav', seconds = 31, text = ''): File {
+  return new File([`sound ${seconds} ${text}`], name, { type: 'audio/wav' });
+}
+
+/** "Decodes" the files that recordingFile makes; anything else is not audio. */
+export class FakeDecoder implements DecoderPort {
+  readonly gate = new Gate();
+  readonly names: string[] = [];
+
+  async decode(file: Blob, fileName: string, options: Parameters<DecoderPort['decode']>[2] = {}): Promise<Decoded> {
+    this.names.push(fileName);
+    const bytes = Buffer.from(await file.arrayBuffer());
+    const found = /^sound (\d+) /.exec(bytes.toString());
+    if (!found) {
+      throw new RecordingProblem('not-audio', `"${fileName}" is not a recording: choose an audio file.`);
+    }
+    const duration = Number(found[1]);
+    options.report?.(0.5);
+    options.outline?.(flatPeaks(duration / 2));
+    await this.gate.pass();
+    if (options.signal?.aborted) throw new Cancelled();
+    options.report?.(1);
+    const recording: Recording = {
+      fileName,
+      duration,
+      sampleRate: 44100,
+      channels: 1,
+      contentId: createHash('sha256').update(bytes).digest('hex'),
+    };
+    return {
+      pcm: { sampleRate: 44100, channels: [new Float32Array(8)] },
+      signal: new Float32Array(8),
+      peaks: flatPeaks(duration),
+      recording,
+      format: 'WAV',
+    };
+  }
+}
+
+/** Solves on a fixed grid of beats (see grid-solver.ts) and remembers what it was asked. */
+export class FakeAnalyser implements AnalyserPort {
+  /** Version of the evidence it makes. */
+  version = 'test-1';
+  readonly gate = new Gate();
+  readonly analysing = new Gate();
+  solves = 0;
+  analyses = 0;
+  /** Throws at the next solve. */
+  failing: Error | undefined;
+  private inUse: Evidence | undefined;
+
+  async analyse(
+    _samples: AnalysisSignal,
+    recording: Recording,
+    title: string,
+    options: Parameters<AnalyserPort['analyse']>[3] = {},
+  ): Promise<{ evidence: Evidence; map: SongMap }> {
+    this.analyses += 1;
+    options.report?.('features', 0.2);
+    options.report?.('beats', 0.6);
+    await this.analysing.pass();
+    if (options.signal?.aborted) throw new Cancelled();
+    const evidence = flatEvidence(recording.duration, this.version);
+    this.inUse = evidence;
+    return { evidence, map: gridMap(evidence, recording, title) };
+  }
+
+  async use(evidence: Evidence): Promise<void> {
+    this.inUse = evidence;
+  }
+
+  async solve(map: SongMap): Promise<SolveOutcome> {
+    this.solves += 1;
+    const evidence = this.inUse;
+    await this.gate.pass();
+    if (this.failing) {
+      const error = this.failing;
+      this.failing = undefined;
+      throw error;
+    }
+    if (!evidence) throw new Error('no evidence in use');
+    if (evidence.duration !== map.recording.duration) throw new Error("another song's evidence is in use");
+    return gridSolve(evidence, map);
+  }
+}
+
+/** Plays silently; the test says where the sound is. */
+export class FakePlayer implements PlayerPort {
+  place = 0;
+  playing = false;
+  loaded = false;
+  clicks: readonly Click[] = [];
+  levels: Levels = { recording: 0, click: 0 };
+  readonly plays: { from: number; until: number | undefined }[] = [];
+  private readonly listeners = new Set<(playing: boolean) => void>();
+
+  async load(): Promise<void> {
+    this.loaded = true;
+  }
+
+  unload(): void {
+    this.stop();
+    this.loaded = false;
+  }
+
+  setClicks(clicks: readonly Click[]): void {
+    this.clicks = clicks;
+  }
+
+  setLevels(levels: Levels): void {
+    this.levels = levels;
+  }
+
+  async play(from: number, until?: number): Promise<void> {
+    if (!this.loaded) throw new Error('no recording is loaded');
+    this.plays.push({ from, until });
+    this.place = from;
+    this.tell(true);
+  }
+
+  stop(): void {
+    if (this.playing) this.tell(false);
+  }
+
+  position(): number {
+    return this.place;
+  }
+
+  onChange(listener: (playing: boolean) => void): () => void {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  }
+
+  private tell(playing: boolean): void {
+    this.playing = playing;
+    for (const listener of this.listeners) listener(playing);
+  }
+}
+
+/** Keeps what was handed over and gives the files that the test lays out. */
+export class FakeFiles implements FilesPort {
+  readonly saved: { name: string; data: Blob }[] = [];
+  next: File | undefined;
+  samples = new Map<string, File>();
+
+  save(name: string, data: Blob): void {
+    this.saved.push({ name, data });
+  }
+
+  async pick(): Promise<File | undefined> {
+    return this.next;
+  }
+
+  async sample(name: string): Promise<File> {
+    const file = this.samples.get(name);
+    if (!file) throw new Error(`no sample ${name}`);
+    return file;
+  }
+}
+
+export interface FakePorts extends Ports {
+  readonly decoder: FakeDecoder;
+  readonly analyser: FakeAnalyser;
+  readonly player: FakePlayer;
+  readonly files: FakeFiles;
+  readonly clock: FakeClock;
+  readonly kept: { settings: unknown };
+}
+
+/** Ports for a session in a test; give the same storage again to play a reload. */
+export function fakePorts(storage: StoragePort = memoryStorage()): FakePorts {
+  const kept: { settings: unknown } = { settings: undefined };
+  return {
+    decoder: new FakeDecoder(),
+    analyser: new FakeAnalyser(),
+    player: new FakePlayer(),
+    storage,
+    files: new FakeFiles(),
+    clock: new FakeClock(),
+    settings: {
+      read: () => kept.settings,
+      write: (value) => {
+        kept.settings = value;
+      },
+    },
+    kept,
+  };
+}
