@@ -7,7 +7,7 @@ import type { Seconds } from '../../music/units.js';
 import { acceptBar, lengthenBar, setBeatsOfBar, setTimeSignature, toggleBarStart } from '../../state/actions/bars.js';
 import { freeBars, insertBeat, moveBeatTo, moveBeatToAttack, removeBeat } from '../../state/actions/beats.js';
 import type { Session } from '../../state/session.js';
-import { commandButton } from '../command-button.js';
+import { commandButton, keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { beatsText } from '../map-view/bar-scale.js';
 import { base, controls } from '../styles/shared.js';
@@ -40,7 +40,19 @@ export class BarInspector extends SignalElement {
       <h2>
         ${target.title} ${target.section === undefined ? nothing : html`<span class="where">${target.section}</span>`}
       </h2>
-      ${target.traits.length > 0 ? html`<p class="traits">${target.traits.join(', ')}</p>` : nothing}
+      <p class="traits">
+        <span>${target.traits.length > 0 ? target.traits.join(', ') : 'regular, clear'}</span>
+        ${
+          target.firm
+            ? nothing
+            : html`<button
+                title="It starts here and is this long: locks it${keyOf(this.session, 'bar-accept') ? ` (${keyOf(this.session, 'bar-accept')})` : ''}"
+                @click=${() => void acceptBar(this.session, target.index)}
+              >
+                Bar is right
+              </button>`
+        }
+      </p>
       ${this.renderLength(target)} ${this.renderMeter(song.map, target)} ${this.renderBeat(target)}
       ${this.renderStretch(song.map, target)} ${this.renderLocks(target)}
     `;
@@ -77,16 +89,6 @@ export class BarInspector extends SignalElement {
         >
           +½
         </button>
-        ${
-          target.firm
-            ? nothing
-            : html`<button
-                title="It starts here and is this long: locks it"
-                @click=${() => void acceptBar(session, target.index)}
-              >
-                Bar is right
-              </button>`
-        }
       </div>
     </div>`;
   }
@@ -158,14 +160,14 @@ export class BarInspector extends SignalElement {
     return html`<div class="group" role="group" aria-label="Bar lines from here on">
         <span class="label">Bar lines from here on</span>
         <div class="keys">
-          ${commandButton(session, 'bar-lines-earlier', '‹ A beat earlier')}
-          ${commandButton(session, 'bar-lines-later', 'A beat later ›')}
+          ${commandButton(session, 'lines-earlier', '‹ A beat earlier')}
+          ${commandButton(session, 'lines-later', 'A beat later ›')}
         </div>
       </div>
       <div class="group" role="group" aria-label="Tempo">
         <span class="label">Tempo</span>
         <div class="keys">
-          ${commandButton(session, 'half-tempo', 'Half')} ${commandButton(session, 'double-tempo', 'Double')}
+          ${commandButton(session, 'tempo-half', 'Half')} ${commandButton(session, 'tempo-double', 'Double')}
           ${commandButton(session, 'tap', 'Tap along')}
           <button title="No steady beat in ${stretch}" @click=${() => void freeBars(session, target.range)}>
             Free time${several ? `: ${stretch}` : ''}

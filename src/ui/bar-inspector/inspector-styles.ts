@@ -3,9 +3,6 @@ import { css } from 'lit';
 /** A compact panel: a word on the left, what can be done on the right. */
 export const inspectorStyles = css`
   :host {
-    padding-bottom: var(--space-4);
-    margin-bottom: var(--space-4);
-    border-bottom: 1px solid var(--rule);
     font-size: var(--text-small);
   }
   h2 {
@@ -25,8 +22,16 @@ export const inspectorStyles = css`
     color: var(--ink-soft);
   }
   .traits {
+    display: flex;
+    align-items: center;
+    justify-content: space-between;
+    min-height: var(--target-small);
     margin: 0;
     color: var(--ink-soft);
+  }
+  .traits button {
+    color: var(--ink);
+    padding: 0 0.5rem;
   }
   .group {
     margin: var(--space-2) 0 0;

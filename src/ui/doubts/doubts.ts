@@ -118,14 +118,14 @@ export class Doubts extends SignalElement {
     const { map } = song;
     const left = this.session.doubtsLeft.value;
     const now = this.session.view.doubt.value;
-    const key = keyOf(this.session, 'next-doubt');
+    const key = keyOf(this.session, 'doubt-next');
     return html`<h2 id="title">Doubts <span class="left" role="status">${left === 0 ? '' : `${left} left`}</span></h2>
       ${
         left === 0
           ? html`<p class="done">No doubts left. Every bar is clear, or you have decided it.</p>`
           : html`<p>
                 Bars worth a listen, worst first. Hear one with the click on its beats, then
-                choose.${key ? html` <kbd>${key}</kbd> takes you to the next.` : nothing}
+                choose.${key ? html` <kbd>${key}</kbd> for the next.` : nothing}
               </p>
               <ol aria-labelledby="title">
                 ${repeat(
@@ -172,8 +172,8 @@ export class Doubts extends SignalElement {
   private renderReadings(map: SongMap, index: number, doubt: Doubt): unknown {
     const single = doubt.other.length === 0;
     const decide = (reading: 'keep' | 'other') => (): void => void this.session.decideDoubt(index, reading);
-    const keep = keyOf(this.session, 'keep-doubt');
-    const other = keyOf(this.session, 'other-doubt');
+    const keep = keyOf(this.session, 'doubt-keep');
+    const other = keyOf(this.session, 'doubt-other');
     return html`<div class="readings" role="group" aria-label="What is right?">
       <button class=${single ? 'only' : ''} title="Locks it as the map shows it" @click=${decide('keep')}>
         <b>${readingText(map, doubt, doubt.keep)}</b>

@@ -186,6 +186,11 @@ export class MapView extends SignalElement {
     return new Set(changed);
   }
 
+  /** Brings the bar under the cursor into view, as after the room for the map became less. */
+  showCursor(): void {
+    this.cellOf(this.focusOn)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+  }
+
   /** The focus goes with the cursor while it is in the map. */
   private followFocus(): void {
     const focused = this.shadowRoot?.activeElement;
@@ -200,7 +205,7 @@ export class MapView extends SignalElement {
     const first = this.cursorShown === undefined;
     this.cursorShown = this.focusOn;
     if (first || this.drag || this.session.playing.peek()) return;
-    this.cellOf(this.focusOn)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
+    this.showCursor();
   }
 
   private cellOf(bar: BarIndex | undefined): HTMLElement | null {
@@ -277,8 +282,11 @@ export class MapView extends SignalElement {
       return;
     }
     this.anchor = box.index;
-    this.setCursor(box.beats[beat] ?? box.start);
+    const time = box.beats[beat] ?? box.start;
+    this.setCursor(time);
     this.select(box.index, box.index);
+    // The sound goes along, as it does with keys and in the recording.
+    if (this.session.playing.peek()) void this.session.play(time);
   }
 
   private setCursor(time: Seconds): void {

@@ -2,6 +2,11 @@ import { computed, signal } from '@preact/signals-core';
 import { beatStartsOf, parseMeter, withBeats, type Meter } from '../../../src/music/meter.js';
 import type { Lock } from '../../../src/model/locks.js';
 import type { Bar, ChordMark, Doubt, Section, SongMap, Span } from '../../../src/model/song-map.js';
+import { BAR_COMMANDS } from '../../../src/state/commands/bar-commands.js';
+import { BEAT_COMMANDS } from '../../../src/state/commands/beat-commands.js';
+import { DOUBT_COMMANDS } from '../../../src/state/commands/doubt-commands.js';
+import { MOVE_COMMANDS } from '../../../src/state/commands/move-commands.js';
+import { PLAY_COMMANDS } from '../../../src/state/commands/play-commands.js';
 import type { OpenSong, Prompt, Session, Settings, View } from '../../../src/state/session.js';
 
 /** A song in one line a section: "A Verse?: 4 4 4 2 | G . Em C/D", "?" for a suggested one; "~5" is free time of 5 s. */
@@ -152,7 +157,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     keeping: signal<'kept'>('kept'),
     tapping: signal(undefined),
     doubtsLeft: computed(() => song.value?.map.doubts.length ?? 0),
-    commands: [],
+    commands: [...DOUBT_COMMANDS, ...BAR_COMMANDS, ...BEAT_COMMANDS, ...MOVE_COMMANDS, ...PLAY_COMMANDS],
     position: () => (playing.value ? from + (performance.now() - since) / 1000 : view.cursor.value),
     edit: (label: string, change: (before: SongMap) => SongMap) => {
       log.push(`edit ${label}`);

@@ -1,8 +1,5 @@
 import '../../../src/ui/styles/page.css';
-import '../../../src/ui/map-view/map-view.js';
-import '../../../src/ui/bar-inspector/bar-inspector.js';
-import '../../../src/ui/doubts/doubts.js';
-import type { Session } from '../../../src/state/session.js';
+import '../../../src/ui/map-workspace/map-workspace.js';
 import { fakeSession, songOf } from './fake-session.js';
 
 const songs: Record<string, () => ReturnType<typeof songOf>> = {
@@ -45,13 +42,7 @@ const songs: Record<string, () => ReturnType<typeof songOf>> = {
 const query = new URLSearchParams(location.search);
 const session = fakeSession((songs[query.get('song') ?? 'drift'] ?? songs['drift'])!());
 document.documentElement.dataset['theme'] = query.get('theme') ?? 'light';
-const add = (parent: string, tag: string): void => {
-  const element = document.createElement(tag) as HTMLElement & { session: Session };
-  element.session = session;
-  element.dataset['region'] = tag;
-  document.querySelector(parent)?.append(element);
-};
-add('.map', 'bw-map-view');
-add('.side', 'bw-bar-inspector');
-add('.side', 'bw-doubts');
+const workspace = document.createElement('bw-map-workspace');
+workspace.session = session;
+document.body.append(workspace);
 Object.assign(window, { session });

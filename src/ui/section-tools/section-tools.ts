@@ -1,0 +1,289 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import type { Session } from '../../state/session.js';
+import {
+  acceptSectionById,
+  acceptSections,
+  cutSectionAt,
+  joinToSectionBefore,
+  moveSectionStart,
+  nameBars,
+  refuseSectionById,
+  renameSectionTo,
+  SECTION_NAMES,
+} from '../../state/actions/sections.js';
+import { keyOf } from '../command-button.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { sectionColour } from '../styles/section-colours.js';
+import { base, controls } from '../styles/shared.js';
+import { sectionTargetOf, type SectionTarget } from './section-target.js';
+
+/** A strip about the section under the cursor, and about the selected bars as a section to be. */
+@customElement('bw-section-tools')
+export class SectionTools extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        background: var(--paper);
+        border-top: 1px solid var(--rule-strong);
+        padding: var(--space-2) var(--space-4);
+        font-size: var(--text-small);
+      }
+      .strip {
+        display: flex;
+        flex-wrap: wrap;
+        align-items: center;
+        gap: var(--space-1) var(--space-1);
+      }
+      .strip + .strip {
+        margin-top: var(--space-2);
+      }
+      .about {
+        display: flex;
+        align-items: center;
+        gap: var(--space-2);
+        margin-right: var(--space-2);
+        min-width: 0;
+      }
+      .letter {
+        flex: none;
+        display: grid;
+        place-items: center;
+        width: 1.5rem;
+        height: 1.5rem;
+        border-radius: var(--radius);
+        border: 2px solid var(--section);
+        background: color-mix(in srgb, var(--section) 24%, var(--paper));
+        font-family: var(--music);
+        font-weight: 600;
+        line-height: 1;
+      }
+      .suggested .letter {
+        border-style: dashed;
+        background: none;
+      }
+      .about b {
+        font-family: var(--music);
+        font-size: var(--text);
+        font-weight: 600;
+        white-space: nowrap;
+      }
+      .about .soft {
+        white-space: nowrap;
+      }
+      .suggested b {
+        font-weight: 400;
+        font-style: italic;
+      }
+      button {
+        padding: 0 var(--space-2);
+        white-space: nowrap;
+      }
+      .pair {
+        display: inline-flex;
+        align-items: center;
+        gap: var(--space-1);
+        margin-left: var(--space-2);
+        white-space: nowrap;
+      }
+      .new {
+        font-weight: 600;
+        margin-right: var(--space-1);
+      }
+      input {
+        width: 8.5rem;
+      }
+      form {
+        display: contents;
+      }
+      @media (max-width: 720px) {
+        :host {
+          border-top: 0;
+          padding: 0;
+        }
+        .about {
+          flex-basis: 100%;
+        }
+        .pair {
+          margin-left: 0;
+        }
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  /** The section whose name is being typed. */
+  @state() private renaming: string | undefined;
+
+  override render(): unknown {
+    const song = this.session.song.value;
+    if (!song) return nothing;
+    const { cursor, selection } = this.session.view;
+    const target = sectionTargetOf(song.map, cursor.value, selection.value);
+    if (!target) return nothing;
+    return html`${target.chosen ? this.renderNaming(target.chosen) : nothing}
+    ${this.renderSection(target, song.map.sections.filter((section) => section.origin === 'suggested').length)}`;
+  }
+
+  private renderNaming({ first, last, text }: NonNullable<SectionTarget['chosen']>): unknown {
+    const key = keyOf(this.session, 'section-name');
+    const take = (name: string): void => void nameBars(this.session, { first, last }, name);
+    return html`<div class="strip" role="group" aria-label="Name ${text}">
+      <span class="new">${text.charAt(0).toUpperCase() + text.slice(1)}:</span>
+      ${SECTION_NAMES.map((name) => html`<button @click=${() => take(name)}>${name}</button>`)}
+      <form @submit=${(event: Event) => this.submitName(event, take)}>
+        <input
+          type="text"
+          name="name"
+          maxlength="60"
+          autocomplete="off"
+          aria-label="Another name for ${text}"
+          placeholder="Another name${key ? ` (${key})` : ''}"
+        />
+      </form>
+    </div>`;
+  }
+
+  private renderSection(target: SectionTarget, suggestions: number): unknown {
+    const { session } = this;
+    const { section, previous, next, splitAt } = target;
+    const { id, name } = section;
+    return html`<div
+      class="strip ${target.suggested ? 'suggested' : ''}"
+      role="group"
+      aria-label="Section ${section.letter} ${name}"
+      style="--section:${sectionColour(section.letter)}"
+    >
+      <span class="about">
+        <span class="letter" aria-hidden="true">${section.letter}</span>
+        ${this.renaming === id ? this.renderRenaming(target) : html`<b>${name}</b>`}
+        <span class="soft">${target.bars}${target.suggested ? ', suggested' : ''}</span>
+      </span>
+      ${
+        target.suggested
+          ? html`<button title="Keep this section as it is" @click=${() => void acceptSectionById(session, id)}>
+                Accept
+              </button>
+              ${
+                suggestions > 1
+                  ? html`<button title="Keep all suggested sections" @click=${() => void acceptSections(session)}>
+                      Accept all ${suggestions}
+                    </button>`
+                  : nothing
+              }
+              <button
+                title="It is no section of its own: its bars go to the one beside it"
+                ?disabled=${!previous && !next}
+                @click=${() => void refuseSectionById(session, id)}
+              >
+                Refuse
+              </button>`
+          : nothing
+      }
+      <button @click=${() => this.startRenaming(id)}>Rename</button>
+      <button
+        ?disabled=${splitAt === undefined}
+        title=${splitAt === undefined ? 'Put the cursor on a later bar of the section' : 'A section begins at this bar'}
+        @click=${() => {
+          if (splitAt !== undefined) void cutSectionAt(session, splitAt);
+        }}
+      >
+        Split here
+      </button>
+      <span class="pair" role="group" aria-label="Merge">
+        <span class="soft">Merge with</span>
+        <button
+          ?disabled=${!previous}
+          title=${previous ? `One section with ${previous.name}` : 'It is the first'}
+          @click=${() => {
+            void joinToSectionBefore(session, id);
+          }}
+        >
+          previous
+        </button>
+        <button
+          ?disabled=${!next}
+          title=${next ? `One section with ${next.name}` : 'It is the last'}
+          @click=${() => {
+            if (next) void joinToSectionBefore(session, next.id);
+          }}
+        >
+          next
+        </button>
+      </span>
+      <span class="pair" role="group" aria-label="Where it starts">
+        <span class="soft">Start</span>
+        <button
+          ?disabled=${!previous}
+          title="It starts one bar earlier"
+          aria-label="One bar earlier"
+          @click=${() => void moveSectionStart(session, id, target.first - 1)}
+        >
+          ‹
+        </button>
+        <button
+          ?disabled=${!previous}
+          title="It starts one bar later"
+          aria-label="One bar later"
+          @click=${() => void moveSectionStart(session, id, target.first + 1)}
+        >
+          ›
+        </button>
+      </span>
+    </div>`;
+  }
+
+  private renderRenaming({ section }: SectionTarget): unknown {
+    const { id, name } = section;
+    return html`<form
+      @submit=${(event: Event) => this.submitName(event, (text) => void renameSectionTo(this.session, id, text))}
+    >
+      <input
+        id="name"
+        type="text"
+        name="name"
+        maxlength="60"
+        autocomplete="off"
+        list="names"
+        aria-label="Name of the section"
+        .value=${name}
+        @keydown=${(event: KeyboardEvent) => {
+          if (event.key === 'Escape') this.endRenaming();
+        }}
+      />
+      <datalist id="names">${SECTION_NAMES.map((each) => html`<option value=${each}></option>`)}</datalist>
+      <button type="submit">OK</button>
+    </form>`;
+  }
+
+  private submitName(event: Event, take: (name: string) => void): void {
+    event.preventDefault();
+    const form = event.currentTarget as HTMLFormElement;
+    const field = form.elements.namedItem('name') as HTMLInputElement;
+    const name = field.value.trim();
+    if (name !== '') take(name);
+    field.value = '';
+    this.endRenaming();
+  }
+
+  private startRenaming(id: string): void {
+    this.renaming = id;
+    void this.updateComplete.then(() => {
+      const field = this.renderRoot.querySelector<HTMLInputElement>('#name');
+      field?.focus();
+      field?.select();
+    });
+  }
+
+  private endRenaming(): void {
+    this.renaming = undefined;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-section-tools': SectionTools;
+  }
+}
