@@ -118,18 +118,21 @@ export class Waveform {
   }
 }
 
-/** The outline as two rows, above and below the middle, 0 to 1, its loudest moment at 0.96; silence fills what is not known yet. */
+/** Height of the loudest moment, and the exponent that lifts quiet passages so that their attacks can be seen. */
+const TALLEST = 0.96;
+const LIFT = 0.8;
+
+/** The outline as two rows, above and below the middle, 0 to TALLEST; silence fills what is not known yet. */
 function halves(peaks: Peaks, duration: Seconds): [Float32Array, Float32Array] {
   const known = peaks.data.length >> 1;
   const length = Math.max(known, Math.round(duration * peaks.rate));
   let loudest = 1;
   for (const value of peaks.data) loudest = Math.max(loudest, Math.abs(value));
-  const scale = 0.96 / loudest;
   const above = new Float32Array(length);
   const below = new Float32Array(length);
   for (let i = 0; i < known; i += 1) {
-    above[i] = Math.max(0, peaks.data[2 * i + 1] ?? 0) * scale;
-    below[i] = Math.max(0, -(peaks.data[2 * i] ?? 0)) * scale;
+    above[i] = TALLEST * (Math.max(0, peaks.data[2 * i + 1] ?? 0) / loudest) ** LIFT;
+    below[i] = TALLEST * (Math.max(0, -(peaks.data[2 * i] ?? 0)) / loudest) ** LIFT;
   }
   return [above, below];
 }

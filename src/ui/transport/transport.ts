@@ -224,11 +224,13 @@ export class Transport extends SignalElement {
     const one = this.command('tap-downbeat');
     const beat = this.command('tap');
     const done = this.command('tap-end');
+    const drop = this.command('tap-drop');
     return html`<div class="taps" role="group" aria-label="Tapping along">
       ${one ? html`<button class="tall" @click=${() => this.run(one)}>Beat 1</button>` : nothing}
       ${beat ? html`<button class="tall tap" @click=${() => this.run(beat)}>Tap</button>` : nothing}
       <span aria-live="off">${tapping.beats.length === 1 ? '1 tap' : `${tapping.beats.length} taps`}</span>
       ${done ? html`<button class="tall" @click=${() => this.run(done)}>Done <kbd>Esc</kbd></button>` : nothing}
+      ${drop ? html`<button class="plain tall" @click=${() => this.run(drop)}>Drop them</button>` : nothing}
     </div>`;
   }
 
