@@ -1,5 +1,6 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
+import type { Command } from '../../state/commands/command.js';
 import type { Session } from '../../state/session.js';
 import { bindingsOf } from '../controllers/key-dispatch.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -95,25 +96,30 @@ export class ShortcutSheet extends SignalElement {
         <kbd>F6</kbd> goes from one part of the page to the next.
       </p>
       <div class="groups">
-        ${grouped(this.session.commands).map(({ name, commands }) => {
-          const keyed = commands.filter((command) => bindingsOf(command).length > 0);
-          if (keyed.length === 0) return nothing;
-          return html`<section>
-            <h3>${name}</h3>
-            <dl>
-              ${keyed.map(
-                (command) =>
-                  html`<dt>${command.label}</dt>
-                    <dd>
-                      ${bindingsOf(command)
-                        .slice(0, 2)
-                        .map((binding) => html`<kbd>${keyText(binding, mac)}</kbd> `)}
-                    </dd>`,
-              )}
-            </dl>
-          </section>`;
-        })}
+        ${grouped(this.session.commands).map(
+          ({ name, lines }) =>
+            html`<section>
+              <h3>${name}</h3>
+              <dl>
+                ${lines.map((line) =>
+                  line.kind === 'digits'
+                    ? html`<dt>${line.label}; two digits for 10 to 12</dt>
+                        <dd>
+                          <kbd>${line.shift ? keyText({ code: 'Digit1', shift: true }, mac) : '1'}</kbd> to <kbd>9</kbd>
+                        </dd>`
+                    : this.renderCommand(line.command, mac),
+                )}
+              </dl>
+            </section>`,
+        )}
       </div>`;
+  }
+
+  private renderCommand(command: Command, mac: boolean): unknown {
+    const keys = [...new Set(bindingsOf(command).map((binding) => keyText(binding, mac)))];
+    if (keys.length === 0) return nothing;
+    return html`<dt>${command.label}</dt>
+      <dd>${keys.slice(0, 2).map((key) => html`<kbd>${key}</kbd> `)}</dd>`;
   }
 }
 

@@ -3,7 +3,7 @@ import { customElement, property, query } from 'lit/decorators.js';
 import type { Command } from '../../state/commands/command.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { grouped } from '../shortcuts/command-groups.js';
+import { grouped, type Line } from '../shortcuts/command-groups.js';
 import { isMac, keyText } from '../shortcuts/key-text.js';
 import { base, controls } from '../styles/shared.js';
 
@@ -54,6 +54,19 @@ export class SongMenu extends SignalElement {
         padding: 0 var(--space-1);
         font-size: var(--text-small);
       }
+      .digits {
+        padding: var(--space-1);
+        font-size: var(--text-small);
+      }
+      .digits div {
+        display: flex;
+        gap: 2px;
+        margin-top: var(--space-1);
+      }
+      .digits button {
+        flex: 1;
+        padding: 0;
+      }
       .setting {
         display: flex;
         align-items: center;
@@ -87,23 +100,47 @@ export class SongMenu extends SignalElement {
     const mac = isMac();
     return html`<div class="groups" role="menu" aria-label="All commands">
       ${grouped(session.commands).map(
-        ({ name, commands }) =>
+        ({ name, lines }) =>
           html`<section role="group" aria-label=${name}>
             <h3>${name}</h3>
-            ${commands.map(
-              (command) =>
-                html`<button
-                  class="item"
-                  role="menuitem"
-                  ?disabled=${!command.allowed(session)}
-                  @click=${() => this.run(command)}
-                >
-                  <span>${command.label}</span>${command.key ? html`<kbd>${keyText(command.key, mac)}</kbd>` : nothing}
-                </button>`,
+            ${lines.map((line) =>
+              line.kind === 'digits' ? this.renderDigits(line) : this.renderItem(line.command, mac),
             )}
           </section>`,
       )}
       ${this.renderSettings()}
+    </div>`;
+  }
+
+  private renderItem(command: Command, mac: boolean): unknown {
+    return html`<button
+      class="item"
+      role="menuitem"
+      ?disabled=${!command.allowed(this.session)}
+      @click=${() => this.run(command)}
+    >
+      <span>${command.label}</span>${command.key ? html`<kbd>${keyText(command.key, mac)}</kbd>` : nothing}
+    </button>`;
+  }
+
+  private renderDigits(line: Extract<Line, { kind: 'digits' }>): unknown {
+    return html`<div class="digits" role="group" aria-label=${line.label}>
+      <span>${line.label}${line.shift ? html` <kbd>Shift</kbd>` : nothing}</span>
+      <div>
+        ${line.commands
+          .filter((command) => !command.key?.code?.endsWith('0'))
+          .map(
+            (command) =>
+              html`<button
+                role="menuitem"
+                aria-label=${command.label}
+                ?disabled=${!command.allowed(this.session)}
+                @click=${() => this.run(command)}
+              >
+                ${command.key?.code?.at(-1)}
+              </button>`,
+          )}
+      </div>
     </div>`;
   }
 
