@@ -78,6 +78,18 @@ describe('solving again', () => {
     expect(earlier(map)).toEqual(earlier(first));
   });
 
+  it('hears the changed bars anew', () => {
+    const bar = barsOf(first)[5]!;
+    const bare = { ...first, chords: first.chords.slice(0, 1) };
+    const map = solved(
+      withLocks(bare, { id: 'l1', kind: 'bar-length', time: bar.start, meter: { count: 3, unit: 4, beatUnits: 1 } }),
+    );
+    expect(map.chords[0]).toEqual(first.chords[0]);
+    expect(map.chords[1]?.time).toBe(bar.start);
+    expect(map.chords[1]?.harte).toBe('A:min');
+    expect(suggestedOffBeat(map)).toEqual([]);
+  });
+
   it('does not bring back a chord or a section that was taken away', () => {
     const gone = first.chords[2]!;
     const less = {
