@@ -124,7 +124,7 @@ export class Doubts extends SignalElement {
         left === 0
           ? html`<p class="done">No doubts left. Every bar is clear, or you have decided it.</p>`
           : html`<p>
-                Bars worth a listen, worst first. Hear one with the click on its beats, then
+                Worst first. Hear it with the click on its beats, then
                 choose.${key ? html` <kbd>${key}</kbd> for the next.` : nothing}
               </p>
               <ol aria-labelledby="title">

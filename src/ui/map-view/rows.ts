@@ -144,7 +144,9 @@ function groupBySection(map: SongMap, boxes: readonly (BarBox | FreeBox)[]): Gro
   let at = -1;
   for (const box of boxes) {
     while (at + 1 < map.sections.length && (map.sections[at + 1]?.start ?? Infinity) <= box.start + 1e-6) at++;
-    (groups[at] ?? before).boxes.push(box);
+    // A pickup before the first section's own start belongs to it; free time before all bars stands by itself.
+    const group = at < 0 && (box.kind === 'bar' || groups[0]?.boxes.length) ? groups[0] : groups[at];
+    (group ?? before).boxes.push(box);
   }
   return [...(before.boxes.length > 0 ? [before] : []), ...groups.filter((group) => group.boxes.length > 0)];
 }

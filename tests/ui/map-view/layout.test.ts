@@ -119,6 +119,15 @@ describe('the rows of the map', () => {
     expect(second?.boxes[0]).toMatchObject({ number: 1, index: 1 });
   });
 
+  it('take a pickup before the first section into it, and leave free time before it alone', () => {
+    const map = song('~4 (1) 4 4 | 4');
+    const [first, ...rest] = map.sections;
+    const late = first ? { ...map, sections: [{ ...first, start: 3.5 }, ...rest] } : map;
+    const layout = layoutMap(late, 800);
+    expect(layout.rows.map((row) => row.kind)).toEqual(['lead-in', 'free', 'section', 'section', 'tail']);
+    expect(sections(layout)[0]?.lines.map((line) => line.boxes.length)).toEqual([1, 2]);
+  });
+
   it('hold every bar once, whatever the width', () => {
     const map = song('4 4 2 4 ~6 4 4 6 4 4 | 4 3 4 7/8 4 4 4 4');
     for (const room of [200, 330, 760, 1800]) {
