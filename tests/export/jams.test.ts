@@ -1,0 +1,160 @@
+import { readFileSync } from 'node:fs';
+import { Ajv } from 'ajv';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { toJams } from '../../src/export/jams.js';
+import type { SongMap } from '../../src/model/song-map.js';
+import { applyEdit, editArbitrary, mapArbitrary } from '../support/arbitraries.js';
+import { bars } from '../support/notation.js';
+import { runs } from '../support/runs.js';
+
+// Source of the schemas in tests/standards/jams: github.com/marl/jams, folder jams/schemata, licence ISC.
+const folder = new URL('../standards/jams/', import.meta.url);
+const read = (name: string): Record<string, unknown> =>
+  JSON.parse(readFileSync(new URL(name, folder), 'utf8')) as Record<string, unknown>;
+
+/** The checker knows a later draft, in which "id" has another name; nothing here refers to it. */
+function withoutIds(schema: unknown): unknown {
+  if (Array.isArray(schema)) return schema.map(withoutIds);
+  if (typeof schema !== 'object' || schema === null) return schema;
+  return Object.fromEntries(
+    Object.entries(schema)
+      .filter(([key, value]) => !((key === 'id' || key === '$schema') && typeof value === 'string'))
+      .map(([key, value]) => [key, withoutIds(value)]),
+  );
+}
+
+const ajv = new Ajv({ strict: false, validateFormats: false });
+const isJams = ajv.compile(withoutIds(read('jams_schema.json')) as object);
+const namespaces = ['beat/position', 'chord/chord', 'key/key_mode', 'segment/open', 'tempo/tempo'].map(
+  (name) => Object.entries(read(`namespaces/${name}.json`))[0] as [string, { value: object; confidence?: object }],
+);
+const validators = new Map(
+  namespaces.map(([name, { value, confidence }]) => [
+    name,
+    ajv.compile({ type: 'object', properties: { value, ...(confidence ? { confidence } : {}) }, required: ['value'] }),
+  ]),
+);
+
+interface Jams {
+  file_metadata: { title: string; duration: number; jams_version: string };
+  annotations: { namespace: string; data: { time: number; duration: number; value: unknown; confidence: unknown }[] }[];
+}
+
+function parsed(map: SongMap): Jams {
+  const value: unknown = JSON.parse(toJams(map).text);
+  expect(isJams(value), JSON.stringify(isJams.errors)).toBe(true);
+  const jams = value as Jams;
+  for (const { namespace, data } of jams.annotations) {
+    const isValid = validators.get(namespace);
+    expect(isValid, `no schema for ${namespace}`).toBeDefined();
+    for (const item of data) expect(isValid!(item), `${namespace} ${JSON.stringify(item)}`).toBe(true);
+  }
+  return jams;
+}
+
+/** [time, duration, value] of the first annotation of a namespace. */
+function rows(map: SongMap, namespace: string): [number, number, unknown][] {
+  const found = parsed(map).annotations.find((annotation) => annotation.namespace === namespace);
+  return (found?.data ?? []).map(({ time, duration, value }) => [time, duration, value]);
+}
+
+/** Beats as "measure:position/num_beats/beat_units". */
+function beats(map: SongMap): string {
+  return rows(map, 'beat_position')
+    .map(([, , value]) => value as Record<string, number>)
+    .map((v) => `${v.measure}:${v.position}/${v.num_beats}/${v.beat_units}`)
+    .join(' ');
+}
+
+describe('a map as JAMS', () => {
+  it('has schemas to be checked against, and they refuse what is wrong', () => {
+    expect(namespaces.map(([name]) => name)).toEqual(['beat_position', 'chord', 'key_mode', 'segment_open', 'tempo']);
+    expect(isJams({ annotations: [{ namespace: 'chord', data: [] }] })).toBe(false);
+    expect(validators.get('chord')!({ value: 'Gm' })).toBe(false);
+    expect(validators.get('beat_position')!({ value: { position: 0, measure: 1, num_beats: 4, beat_units: 4 } })).toBe(
+      false,
+    );
+  });
+
+  it('is valid for any map, whatever was done to it', () => {
+    fc.assert(
+      fc.property(mapArbitrary(), fc.array(editArbitrary(), { maxLength: 4 }), (map, edits) => {
+        parsed(edits.reduce(applyEdit, map));
+      }),
+      { numRuns: runs(40) },
+    );
+  });
+
+  it('names title and duration', () => {
+    expect(parsed(bars('- 4 4 -', { title: 'Harbour Lights' })).file_metadata).toMatchObject({
+      title: 'Harbour Lights',
+      duration: 5,
+    });
+  });
+
+  it('counts beats in their bars', () => {
+    expect(beats(bars('4 2'))).toBe('1:1/4/4 1:2/4/4 1:3/4/4 1:4/4/4 2:1/2/4 2:2/2/4');
+  });
+
+  it('counts the beats of a pickup up to the end of the bar after it', () => {
+    expect(beats(bars('(1) 3'))).toBe('0:3/3/4 1:1/3/4 1:2/3/4 1:3/3/4');
+    expect(beats(bars('(0.5) 2'))).toBe('0:4/4/8 1:1/2/4 1:2/2/4');
+    expect(beats(bars('(2) 2'))).toBe('0:2/3/4 0:3/3/4 1:1/2/4 1:2/2/4');
+  });
+
+  it('keeps half beats and dotted beats exact by counting the smaller unit', () => {
+    expect(beats(bars('3.5 6/8'))).toBe('1:1/7/8 1:3/7/8 1:5/7/8 1:7/7/8 2:1/6/8 2:4/6/8');
+    expect(beats(bars('7/8'))).toBe('1:1/7/8 1:2/7/8 1:3/7/8 1:4/7/8 1:5/7/8 1:6/7/8 1:7/7/8');
+  });
+
+  it('marks a bar line by position 1 and nothing else', () => {
+    fc.assert(
+      fc.property(mapArbitrary(), (map) => {
+        const lines = rows(map, 'beat_position').filter(
+          ([, , value]) => (value as { position: number }).position === 1,
+        );
+        const starts = map.spans.flatMap((span) => (span.kind === 'bar' && !span.pickup ? [span.start] : []));
+        expect(lines.map(([time]) => time)).toEqual(starts);
+      }),
+      { numRuns: runs(40) },
+    );
+  });
+
+  it('gives the tempo over all first and then bar by bar', () => {
+    const map = bars('- 4 3', { beat: 0.6 });
+    expect(rows(map, 'tempo')).toEqual([[0, 4.8, 100]]);
+    const tempi = parsed(map).annotations.filter(({ namespace }) => namespace === 'tempo');
+    expect(tempi.map(({ data }) => data.length)).toEqual([1, 2]);
+  });
+
+  it('gives sections from the first bar to the end of the last', () => {
+    expect(rows(bars('- Verse: 4 4 | Chorus: 4 -2'), 'segment_open')).toEqual([
+      [0.5, 4, 'Verse'],
+      [4.5, 2, 'Chorus'],
+    ]);
+  });
+
+  it('lets each chord last until the next, the last to the end of the last bar', () => {
+    expect(rows(bars('4:G,C:maj/3@3 4 -2'), 'chord')).toEqual([
+      [0, 1, 'G'],
+      [1, 3, 'C:maj/3'],
+    ]);
+  });
+
+  it('leaves out chords that the format cannot write, and says which', () => {
+    const map = bars('4:G,H@2,D@3 4:H');
+    expect(rows(map, 'chord')).toEqual([
+      [0, 0.5, 'G'],
+      [1, 1, 'D'],
+    ]);
+    expect(toJams(map).refused).toEqual(['H']);
+    expect(toJams(bars('4:G')).refused).toEqual([]);
+  });
+
+  it('gives the key where there is one', () => {
+    expect(rows(bars('4'), 'key_mode')).toEqual([]);
+    const keyed: SongMap = { ...bars('4'), key: { tonic: 'F#', mode: 'minor', confidence: 0.7 } };
+    expect(rows(keyed, 'key_mode')).toEqual([[0, 2, 'F#:minor']]);
+  });
+});
