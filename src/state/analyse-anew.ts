@@ -58,13 +58,15 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
 /** "12 of 86 bars, the sections and the chords would change"; undefined when nothing would. */
 export function whatChanges(before: SongMap, after: SongMap): string | undefined {
   const changes = changesBetween(before, after);
-  const bars = Math.max(changes.bars.length, changes.gone);
+  const old = barsOf(before).length;
+  const bars =
+    changes.gone > 0 ? `${changes.gone} of ${counted(old, 'bar')}` : `${counted(changes.bars.length, 'more bar')}`;
   const other = [
     ...(differ(before.sections.map(sectionText), after.sections.map(sectionText)) ? ['the sections'] : []),
     ...(differ(before.chords.map(chordText), after.chords.map(chordText)) ? ['the chords'] : []),
     ...(before.key?.tonic !== after.key?.tonic || before.key?.mode !== after.key?.mode ? ['the key'] : []),
   ];
-  const parts = [...(bars > 0 ? [`${bars} of ${counted(barsOf(before).length, 'bar')}`] : []), ...other];
+  const parts = [...(changes.gone + changes.bars.length > 0 ? [bars] : []), ...other];
   if (parts.length === 0) return undefined;
   const last = parts.pop() as string;
   return `${parts.length > 0 ? `${parts.join(', ')} and ` : ''}${last} would change`;

@@ -2,10 +2,22 @@ import { signal, type ReadonlySignal } from '@preact/signals-core';
 import type { Evidence } from '../analysis/evidence.js';
 import type { SongMap } from '../model/song-map.js';
 import { changesBetween, type MapChanges } from '../model/changes.js';
+import {
+  currentMap,
+  pushMap,
+  redo,
+  redoLabel,
+  replaceMap,
+  restoreHistory,
+  storedStep,
+  undo,
+  undoLabel,
+  type History,
+} from '../model/history.js';
 import { check, checkLocks } from '../model/invariants.js';
+import { patchBetween, patched } from '../model/map-patch.js';
 import { conflictNotice, solveAround } from './conflicts.js';
 import { needsSolving } from './needs-solving.js';
-import { Past, patchBetween, patched } from './past.js';
 import type { ClockPort, SongSummary, StoragePort, StoredSong } from './ports.js';
 import { editSentence, sentence } from './sentences.js';
 import type { Notice, OpenSong } from './session.js';
@@ -42,7 +54,7 @@ export interface EditOptions {
 export class SongDesk {
   readonly song: ReadonlySignal<OpenSong>;
   private readonly shownSong;
-  private past: Past;
+  private history: History;
   private evidences: readonly { readonly from: number; readonly evidence: Evidence }[];
   private summary: SongSummary;
   private readonly writes: WriteQueue;
@@ -56,7 +68,7 @@ export class SongDesk {
     private readonly outside: DeskOutside,
     private readonly release: () => void,
   ) {
-    this.past = Past.fromSteps(stored.steps, stored.place);
+    this.history = restoreHistory(stored.steps, stored.place);
     this.summary = stored.summary;
     this.evidences = [
       { from: 0, evidence: stored.evidence },
@@ -64,15 +76,15 @@ export class SongDesk {
     ];
     this.shownSong = signal<OpenSong>({
       id: stored.summary.id,
-      map: this.past.map,
+      map: this.map,
       evidence: this.evidence,
       peaks: stored.peaks,
       audible: false,
       hasAudio: stored.summary.hasAudio,
       solving: false,
       saved: 'saved',
-      undoLabel: this.past.undoLabel,
-      redoLabel: this.past.redoLabel,
+      undoLabel: undoLabel(this.history),
+      redoLabel: redoLabel(this.history),
       changed: [],
     });
     this.song = this.shownSong;
@@ -84,12 +96,12 @@ export class SongDesk {
   }
 
   get map(): SongMap {
-    return this.past.map;
+    return currentMap(this.history);
   }
 
   /** What the map at the present place rests on. */
   get evidence(): Evidence {
-    const found = this.evidences.filter(({ from }) => from <= this.past.place).at(-1) ?? this.evidences[0];
+    const found = this.evidences.filter(({ from }) => from <= this.history.place).at(-1) ?? this.evidences[0];
     return (found as { evidence: Evidence }).evidence;
   }
 
@@ -112,7 +124,7 @@ export class SongDesk {
     const { label, patch } = pending;
     const said = (changes: MapChanges) => `The last edit was not finished; it is now: ${editSentence(label, changes)}`;
     const done = await this.edit(label, (map) => patched(map, patch), { said });
-    if (!done) this.write(() => this.outside.storage.setPending(this.id, undefined));
+    if (!done) this.takeBack();
     await this.writes.idle();
   }
 
@@ -125,6 +137,11 @@ export class SongDesk {
   retrySaving(): Promise<void> {
     this.failureSaid = false;
     return this.writes.retry();
+  }
+
+  /** Resolves when all edits under way are done, stored or not. */
+  async settled(): Promise<void> {
+    await this.lastTurn;
   }
 
   /** Resolves when all edits under way are done and stored, as far as they can be. */
@@ -141,7 +158,7 @@ export class SongDesk {
   }
 
   private async apply(label: string, change: (map: SongMap) => SongMap, options: EditOptions): Promise<boolean> {
-    const before = this.past.map;
+    const before = this.map;
     let edited: SongMap;
     try {
       edited = change(before);
@@ -183,21 +200,25 @@ export class SongDesk {
   }
 
   private takeBack(): void {
-    this.write(() => this.outside.storage.setPending(this.id, undefined));
+    void this.write(() => this.outside.storage.setPending(this.id, undefined));
   }
 
   private push(label: string, map: SongMap, options: EditOptions): void {
-    const before = this.past.map;
+    const before = this.map;
     const faults = [...check(map), ...checkLocks(map)];
     if (faults.length > 0) throw new Error(`it would leave a map that does not add up (${faults[0]}).`);
-    const { past, step } = this.past.push(label, map);
-    this.past = past;
-    this.evidences = this.evidences.filter(({ from }) => from < past.place || from === 0);
-    if (options.evidence) this.evidences = [...this.evidences, { from: past.place, evidence: options.evidence }];
+    const pushed = pushMap(this.history, label, map);
+    const step = storedStep(pushed);
+    // A solved map comes whole from the worker. Taken as a difference it shares what is the same with the map before,
+    // so that a long history needs little memory; and what is shown is what a reload will show.
+    this.history = step.patch === undefined ? pushed : replaceMap(pushed, patched(before, step.patch));
+    const { place } = pushed;
+    this.evidences = this.evidences.filter(({ from }) => from < place || from === 0);
+    if (options.evidence) this.evidences = [...this.evidences, { from: place, evidence: options.evidence }];
     const changes = this.shift(before);
     const { summary } = this;
     const stored = options.evidence ? { ...step, evidence: options.evidence } : step;
-    this.write(async () => {
+    void this.write(async () => {
       await this.outside.storage.append(this.id, stored, summary);
       this.outside.kept(summary);
     });
@@ -205,19 +226,19 @@ export class SongDesk {
   }
 
   private outcomeText(label: string, before: SongMap, changes: MapChanges): string {
-    const solved = needsSolving(before, this.past.map) || changes.bars.length > 0;
+    const solved = needsSolving(before, this.map) || changes.bars.length > 0;
     return solved ? editSentence(label, changes) : `${sentence(label)}.`;
   }
 
   private async goTo(steps: 1 | -1): Promise<void> {
-    const label = steps < 0 ? this.past.undoLabel : this.past.redoLabel;
+    const label = steps < 0 ? undoLabel(this.history) : redoLabel(this.history);
     if (label === undefined) return;
-    const before = this.past.map;
-    this.past = this.past.moved(steps);
+    const before = this.map;
+    this.history = steps < 0 ? undo(this.history) : redo(this.history);
     this.shift(before);
-    const { place } = this.past;
+    const { place } = this.history;
     const { summary } = this;
-    this.write(async () => {
+    void this.write(async () => {
       await this.outside.storage.setPlace(this.id, place, summary);
       this.outside.kept(summary);
     });
@@ -226,12 +247,18 @@ export class SongDesk {
 
   /** Shows the map at the present place and marks what changed. */
   private shift(before: SongMap): MapChanges {
-    const { map, undoLabel, redoLabel } = this.past;
+    const { map } = this;
     const changes = changesBetween(before, map);
     this.summary = { ...this.summary, title: map.title, changed: this.outside.clock.date() };
     this.stopShowing?.();
     this.stopShowing = this.outside.clock.after(SHOW_CHANGED, () => this.show({ changed: [] }));
-    this.show({ map, evidence: this.evidence, undoLabel, redoLabel, changed: changes.bars });
+    this.show({
+      map,
+      evidence: this.evidence,
+      undoLabel: undoLabel(this.history),
+      redoLabel: redoLabel(this.history),
+      changed: changes.bars,
+    });
     this.outside.shown(before, map);
     return changes;
   }
@@ -240,6 +267,7 @@ export class SongDesk {
     this.shownSong.value = { ...this.shownSong.peek(), ...news };
   }
 
+  /** Never rejects: a failed write is said, and waits to be tried again. */
   private write(write: () => Promise<void>): Promise<void> {
     return this.writes.add(write);
   }

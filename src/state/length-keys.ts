@@ -1,10 +1,9 @@
-import { barAt, barEnd, barOf } from '../model/map-queries.js';
+import { barOf } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import type { BarIndex, Seconds } from '../music/units.js';
-import { barAgain, setBeatsOfBar } from './actions/bars.js';
+import { setBeatsOfBar } from './actions/bars.js';
 import type { Editing } from './actions/editing.js';
 import type { Core } from './core.js';
-import { doubtBar } from './doubts.js';
 import { barNear } from './places.js';
 
 /** A second digit counts with the first within this time, in milliseconds. */
@@ -16,6 +15,14 @@ export interface LengthKeys {
   /** A digit from 0 to 9 was pressed; `before` means the bar before the target. Resolves when what it meant is done. */
   press(digit: number, before: boolean): Promise<void>;
   dispose(): void;
+}
+
+/** What a length key was pressed for: a moment of the song, whichever bar stands there once earlier edits are done. */
+interface Aim {
+  readonly moment: Seconds;
+  readonly before: boolean;
+  /** The doubt that was being heard. */
+  readonly doubt: number | undefined;
 }
 
 /**
@@ -31,76 +38,67 @@ export function createLengthKeys(
   decided: (before: SongMap, doubt: number) => Promise<void>,
 ): LengthKeys {
   const { view, settings } = core;
-  let waiting: { readonly start: Seconds; readonly doubt: number | undefined; readonly off: () => void } | undefined;
+  let waiting: { readonly aim: Aim; readonly callOff: () => void; readonly done: () => void } | undefined;
 
-  const target = (): BarIndex | undefined => {
-    const map = core.map.value;
-    if (!map) return undefined;
-    const doubted = doubtBar(map, view.doubt.value);
+  const momentMeant = (): Seconds => {
+    const doubt = view.doubt.value;
+    const doubted = doubt === undefined ? undefined : core.map.value?.doubts[doubt]?.time;
     if (doubted !== undefined) return doubted;
-    if (!core.playing.value) return barNear(map, view.cursor.value);
-    const heard = position() - settings.value.keyLag / 1000;
-    // The last bar goes on being meant for a moment after it has ended.
-    return barAt(map, heard) ?? lastBarBefore(heard);
+    return core.playing.value ? position() - settings.value.keyLag / 1000 : view.cursor.value;
   };
 
-  const lastBarBefore = (time: Seconds): BarIndex | undefined => {
-    const map = core.map.value;
-    const bar = map && barNear(map, time);
-    return map && bar !== undefined && barEnd(map, bar) <= time ? bar : undefined;
+  const barMeant = (map: SongMap, { moment, before }: Aim): BarIndex | undefined => {
+    const bar = barNear(map, moment);
+    const index = bar === undefined ? undefined : bar - (before ? 1 : 0);
+    // Before the first bar has sounded none is meant; the cursor may stand anywhere.
+    const early = core.playing.value && moment < (barOf(map, 0)?.start ?? Infinity);
+    return index === undefined || index < 0 || early ? undefined : index;
   };
 
-  const apply = async (start: Seconds, beats: number, doubt: number | undefined): Promise<void> => {
+  const apply = async (aim: Aim, beats: number): Promise<void> => {
+    await core.desk.peek()?.settled();
     const map = core.map.value;
     if (!map) return;
-    try {
-      await setBeatsOfBar(session, barAgain(map, start), beats);
-    } catch (error) {
-      core.sayError(error);
+    const bar = barMeant(map, aim);
+    if (bar === undefined) {
+      core.say({ kind: 'info', text: 'There is no bar here to give a length.' });
       return;
     }
-    if (doubt !== undefined && core.map.value !== map) await decided(map, doubt);
+    await setBeatsOfBar(session, bar, beats);
+    if (aim.doubt !== undefined && core.map.value !== map) await decided(map, aim.doubt);
   };
 
   const settle = async (beats: number): Promise<void> => {
     const first = waiting;
     if (!first) return;
     waiting = undefined;
-    first.off();
-    await apply(first.start, beats, first.doubt);
+    first.callOff();
+    await apply(first.aim, beats);
+    first.done();
   };
 
   return {
-    target,
-    press: async (digit, before) => {
+    target: () => {
       const map = core.map.value;
-      if (!map) return;
+      return map && barMeant(map, waiting?.aim ?? { moment: momentMeant(), before: false, doubt: undefined });
+    },
+    press: async (digit, before) => {
       if (waiting && digit <= 2) return settle(10 + digit);
-      await settle(1);
-      if (digit === 0) return;
-      const aim = target();
-      const bar = aim === undefined ? undefined : aim - (before ? 1 : 0);
-      const start = bar === undefined ? undefined : barOf(map, bar)?.start;
-      if (start === undefined) {
-        core.say({ kind: 'info', text: 'There is no bar here to give a length.' });
-        return;
+      // What is meant is what sounds now, before anything is waited for.
+      const aim: Aim = { moment: momentMeant(), before, doubt: before ? undefined : view.doubt.value };
+      const earlier = settle(1);
+      if (digit === 1) {
+        await new Promise<void>((done) => {
+          const callOff = core.ports.clock.after(TWO_DIGITS, () => void settle(1));
+          waiting = { aim, callOff, done };
+        });
       }
-      const doubt = before ? undefined : view.doubt.value;
-      if (digit !== 1) return apply(start, digit, doubt);
-      await new Promise<void>((resolve) => {
-        const off = core.ports.clock.after(TWO_DIGITS, () => void settle(1).then(resolve));
-        waiting = {
-          start,
-          doubt,
-          off: () => {
-            off();
-            resolve();
-          },
-        };
-      });
+      await earlier;
+      if (digit > 1) await apply(aim, digit);
     },
     dispose: () => {
-      waiting?.off();
+      waiting?.callOff();
+      waiting?.done();
       waiting = undefined;
     },
   };

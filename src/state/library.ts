@@ -1,11 +1,11 @@
 import { batch } from '@preact/signals-core';
 import type { Pcm } from '../dsp/pcm.js';
+import { currentMap, pushMap, restoreHistory, storedStep } from '../model/history.js';
 import { barsOf } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import { FIRST_WINDOW, type Core } from './core.js';
 import { SongDesk } from './desk.js';
 import { sameDoubt } from './doubts.js';
-import { Past } from './past.js';
 import type { StoredSong } from './ports.js';
 import { counted } from './sentences.js';
 
@@ -169,9 +169,9 @@ export function createLibrary(core: Core): Library {
       }
       try {
         const stored = await storage.open(id);
-        const past = Past.fromSteps(stored.steps, stored.place);
-        const { step } = past.push(`title: ${name}`, { ...past.map, title: name });
-        await storage.append(id, step, { ...stored.summary, title: name, changed: ports.clock.date() });
+        const history = restoreHistory(stored.steps, stored.place);
+        const renamed = pushMap(history, `title: ${name}`, { ...currentMap(history), title: name });
+        await storage.append(id, storedStep(renamed), { ...stored.summary, title: name, changed: ports.clock.date() });
         if (stored.pending) await storage.setPending(id, stored.pending);
         await refresh();
       } catch (error) {

@@ -4,6 +4,7 @@ import { barsOf } from '../../src/model/map-queries.js';
 import { createSession } from '../../src/state/create-session.js';
 import type { Session } from '../../src/state/session.js';
 import { memoryShelf, memoryStorage, type MemoryShelf } from '../../src/storage/memory.js';
+import { until } from '../support/until.js';
 import { fakePorts, recordingFile, type FakePorts } from '../support/fakes.js';
 
 const lengths = (session: Session): string =>
@@ -199,11 +200,3 @@ describe('editing a song', () => {
     expect({ first, last }).toEqual({ first: 4, last: 5 });
   });
 });
-
-async function until(condition: () => boolean): Promise<void> {
-  for (let turn = 0; turn < 1000; turn += 1) {
-    if (condition()) return;
-    await new Promise<void>((resolve) => setImmediate(resolve));
-  }
-  throw new Error('it never came true');
-}
