@@ -1,3 +1,4 @@
+import { attackSums, attackTime } from '../dsp/attack-time.js';
 import { bandOnsets, type Onsets } from '../dsp/onset.js';
 import { meanAndDeviation, movingMean, quantile } from '../dsp/series.js';
 import type { Cents } from '../music/units.js';
@@ -22,7 +23,7 @@ export function rhythmTracks(signal: Float32Array, tuning: Cents, progress: Prog
     checkpoint(progress);
     progress.report('features', 0.3 * done);
   });
-  const beat = attackStrength(onsets);
+  const beat = onAttacks(attackStrength(onsets), signal);
   const change = harmonicChange(signal, tuning, RHYTHM_RATE, onsets.frames, () => checkpoint(progress));
   const low = onsets.bands[0] as Float32Array;
   const lowTop = quantile(low, 0.999) || 1;
@@ -58,6 +59,32 @@ function attackStrength(onsets: Onsets): Float32Array {
   );
   const floor = 0.3 * Math.sqrt(meanAndDeviation(power).mean) + 1e-6;
   return sum.map((x, i) => Math.min(1, x / (4 * (Math.sqrt(power[i] as number) + floor))));
+}
+
+/** Where, in seconds from a peak of the flux, its attack can lie: the flux sees loud attacks coming. */
+const EARLIEST = -0.006;
+const LATEST = 0.034;
+/** Half width in frames of the bump that stands for an attack. */
+const BUMP = 1.6;
+
+/**
+ * The same strength with its peaks moved onto the attacks they come from: bumps whose top (the parabola through the
+ * largest value and its neighbours) is the attack's time to a fraction of a frame.
+ */
+function onAttacks(strength: Float32Array, signal: Float32Array): Float32Array {
+  const sums = attackSums(signal, ANALYSIS_RATE);
+  const out = new Float32Array(strength.length);
+  for (let i = 1; i + 1 < strength.length; i++) {
+    const value = strength[i] as number;
+    if (value < 0.02 || value < (strength[i - 1] as number) || value <= (strength[i + 1] as number)) continue;
+    const time = i / RHYTHM_RATE;
+    const centre = attackTime(sums, time + EARLIEST, time + LATEST) * RHYTHM_RATE;
+    for (let k = Math.max(0, Math.ceil(centre - BUMP)); k <= Math.min(out.length - 1, centre + BUMP); k++) {
+      const shape = value * (1 - ((k - centre) / BUMP) ** 2);
+      if (shape > (out[k] as number)) out[k] = shape;
+    }
+  }
+  return out;
 }
 
 function loudness(signal: Float32Array, frames: number): Track {

@@ -12,7 +12,7 @@ import { loadEssentia } from '../../src/worker/essentia-loader.js';
 import { beatsOf } from '../../src/music/meter.js';
 
 /** Mono at 22.05 kHz from a 16-bit WAV at 44.1 kHz: channels averaged, halved with a 31-tap half-band filter. */
-function readSignal(path: string): Float32Array {
+export function readSignal(path: string): Float32Array {
   const bytes = readFileSync(path);
   let at = 12;
   let channels = 2;
