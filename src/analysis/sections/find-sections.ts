@@ -36,7 +36,8 @@ export function findSections(
   const used = new Set(before.map((section) => section.id));
   const free = before.filter((section) => section.origin === 'suggested');
   return starts.map((firstBar, i): Section => {
-    const start = (bars[firstBar] as BarSlot).start;
+    // The first section starts with the first bar, a pickup too: sections tile the bars.
+    const start = firstBar === 0 ? first.start : (bars[firstBar] as BarSlot).start;
     const letter = letters.get(groups[i] as number) as string;
     const user = mine[i]?.section;
     if (user) return { ...user, letter: user.letter || letter, start };
