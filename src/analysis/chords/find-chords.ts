@@ -135,8 +135,8 @@ function marks(
 }
 
 /** A bass on another chord note is said only when it is this many times as strong as the root. */
-const CLEAR_BASS = 2;
-const BASS_SHARE = 0.4;
+const CLEAR_BASS = 3;
+const BASS_SHARE = 0.5;
 
 /** Semitones of the bass above the root over beats [from, to): another note of the chord when it is clear, else 0. */
 function bassOf(state: ChordState, bass: Float32Array, from: number, to: number): number {

@@ -25,8 +25,8 @@ export function nameGroups(starts: readonly number[], groups: readonly number[],
   return groups.map((group, i) => {
     const name = named.get(group);
     if (name !== undefined) return name;
-    if (i === 0 && count > 2 && lengthOf(i) <= 16) return 'Intro';
-    if (i === count - 1 && count > 2 && lengthOf(i) <= 24) return 'Outro';
+    if (i === 0 && once(i) && count > 2 && lengthOf(i) <= 16) return 'Intro';
+    if (i === count - 1 && once(i) && count > 2 && lengthOf(i) <= 24) return 'Outro';
     const middle = (starts[i] as number) + lengthOf(i) / 2 > bars / 2;
     if (once(i) && middle && returning.length === 2 && bridges.length === 1) return 'Bridge';
     return letterOf(group);
