@@ -64,5 +64,6 @@ export function doubtStretch(
 export function doubtText(map: SongMap, index: number): string {
   const bar = doubtBar(map, index);
   const text = map.doubts[index]?.text ?? '';
-  return bar === undefined ? text : `${barText(map, bar)}: ${text}`;
+  // A doubt over several bars names them itself.
+  return bar === undefined || /^bars? \d/i.test(text) ? text : `${barText(map, bar)}: ${text}`;
 }

@@ -101,6 +101,12 @@ export class Doubts extends SignalElement {
         height: 0.8em;
         fill: currentColor;
       }
+      @media (hover: none) {
+        kbd,
+        .next {
+          display: none;
+        }
+      }
       .done {
         font-family: var(--music);
         font-size: var(--text);
@@ -125,7 +131,7 @@ export class Doubts extends SignalElement {
           ? html`<p class="done">No doubts left. Every bar is clear, or you have decided it.</p>`
           : html`<p>
                 Worst first. Hear it with the click on its beats, then
-                choose.${key ? html` <kbd>${key}</kbd> for the next.` : nothing}
+                choose.${key ? html` <span class="next"><kbd>${key}</kbd> for the next.</span>` : nothing}
               </p>
               <ol aria-labelledby="title">
                 ${repeat(

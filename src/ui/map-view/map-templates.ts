@@ -40,7 +40,8 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
   const { section } = row;
   const suggested = section.origin === 'suggested';
   const passes = row.passes > 1 ? `pass ${row.pass} of ${row.passes}` : '';
-  const words = [`${section.letter} ${section.name}`, passes, row.summary, suggested ? 'suggested' : '']
+  const name = section.name === section.letter ? '' : section.name;
+  const words = [`${section.letter} ${name}`.trim(), passes, row.summary, suggested ? 'suggested' : '']
     .filter((part) => part !== '')
     .join(', ');
   return html`<div
@@ -53,7 +54,7 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
       <div role="rowheader">
         <button tabindex="-1" data-section=${section.id} aria-label="Select ${words}">
           <span class="letter" aria-hidden="true">${section.letter}</span>
-          <span class="name" aria-hidden="true">${section.name}</span>
+          <span class="name" aria-hidden="true">${name}</span>
           <span class="facts" aria-hidden="true"
             ><span class="sum">${row.summary}</span>${passes === '' ? nothing : html`<span>, ${passes}</span>`}${
               suggested ? html`<span class="gap">, </span><br />suggested` : nothing

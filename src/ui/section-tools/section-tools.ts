@@ -158,7 +158,7 @@ export class SectionTools extends SignalElement {
     >
       <span class="about">
         <span class="letter" aria-hidden="true">${section.letter}</span>
-        ${this.renaming === id ? this.renderRenaming(target) : html`<b>${name}</b>`}
+        ${this.renaming === id ? this.renderRenaming(target) : html`<b>${name === section.letter ? nothing : name}</b>`}
         <span class="soft">${target.bars}${target.suggested ? ', suggested' : ''}</span>
       </span>
       ${
