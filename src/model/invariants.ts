@@ -3,6 +3,7 @@ import type { Seconds } from '../music/units.js';
 import { describeLock, timeText } from './describe-lock.js';
 import { holds, sameTime, TIME_TOLERANCE } from './lock-holds.js';
 import type { Lock } from './locks.js';
+import { nearestPlace } from './map-index.js';
 import { barsOf, barStartingAt, spanAt } from './map-queries.js';
 import type { LockDraft, SongMap } from './song-map.js';
 
@@ -176,7 +177,10 @@ export function checkLock(lock: Lock | LockDraft): string[] {
       return faults(
         [lock.beats.length > 0 && ascend(lock.beats), 'its beats do not ascend'],
         [ascend(lock.downbeats), 'its first beats of bars do not ascend'],
-        [lock.downbeats.every((d) => lock.beats.some((b) => sameTime(b, d))), 'a first beat is none of its beats'],
+        [
+          lock.downbeats.every((d) => sameTime(lock.beats[nearestPlace(lock.beats, d)] ?? NaN, d)),
+          'a first beat is none of its beats',
+        ],
       );
     case 'bar-lines':
       return faults([lock.starts.length > 0 && ascend(lock.starts), 'its bar lines do not ascend']);

@@ -47,6 +47,7 @@ export function bars(notation: string, options: NotationOptions = {}): SongMap {
       fresh = true;
       name = '';
     } else if (/^[A-Za-z].*:$/.test(token)) {
+      if (!fresh) throw new Error(`notation: "${token}" must stand before the first bar of its section`);
       name = token.slice(0, -1).replace(/_/g, ' ');
     } else if (token.startsWith('-')) {
       spans.push({ kind: spans.length === 0 ? 'lead-in' : 'tail', start: now });

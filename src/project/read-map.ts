@@ -1,0 +1,145 @@
+import { check } from '../model/invariants.js';
+import type { ChordMark, Doubt, LockDraft, Recording, Section, SongMap, Span } from '../model/song-map.js';
+import { ProjectProblem } from './problem.js';
+import { readDraft, readLock } from './read-lock.js';
+import { LONGEST, readKey, readMeter, readSeconds, readShare } from './read-music.js';
+import { damaged, optional, readInteger, readList, readNumber, readObject, readOneOf, readText } from './read-value.js';
+
+/**
+ * A song map from outside: every field checked, unknown ones left behind, and the whole checked to be sound. Parts that
+ * were read before (an object shared with another map) are not read again. Throws ProjectProblem.
+ */
+export function readMap(value: unknown, place: string): SongMap {
+  return checked(mapFields(value, place), place);
+}
+
+function mapFields(value: unknown, place: string): SongMap {
+  const fields = readObject(value, place);
+  return {
+    title: readText(fields('title'), `${place}, title`),
+    recording: readRecording(fields('recording'), `${place}, recording`),
+    start: readSeconds(fields('start'), `${place}, start`),
+    end: readSeconds(fields('end'), `${place}, end`),
+    spans: once(fields('spans'), (list) => readList(list, `${place}, span`, (v, p) => once(v, (x) => readSpan(x, p)))),
+    prevailing: readMeter(fields('prevailing'), `${place}, prevailing time signature`),
+    tuning: readNumber(fields('tuning'), `${place}, tuning`, -50, 50),
+    ...optional(fields, 'key', place, readKey),
+    sections: once(fields('sections'), (list) =>
+      readList(list, `${place}, section`, (v, p) => once(v, (x) => readSection(x, p))),
+    ),
+    chords: once(fields('chords'), (list) =>
+      readList(list, `${place}, chord`, (v, p) => once(v, (x) => readChord(x, p))),
+    ),
+    locks: once(fields('locks'), (list) => readList(list, `${place}, lock`, (v, p) => once(v, (x) => readLock(x, p)))),
+    doubts: readDoubts(fields('doubts')),
+    analysis: readText(fields('analysis'), `${place}, analysis`),
+  };
+}
+
+/** What each object from outside was read to: the maps of a history share most of what they hold. */
+const known = new WeakMap<object, unknown>();
+
+function once<T>(value: unknown, read: (value: unknown) => T): T {
+  if (typeof value !== 'object' || value === null) return read(value);
+  if (known.has(value)) return known.get(value) as T;
+  const made = read(value);
+  known.set(value, made);
+  return made;
+}
+
+function checked(map: SongMap, place: string): SongMap {
+  const faults = check(map);
+  if (faults.length === 0) return map;
+  // A doubt is only a hint: it is made anew by the next solve.
+  const certain = { ...map, doubts: [] };
+  const rest = check(certain);
+  if (rest.length === 0) return certain;
+  throw new ProjectProblem(
+    'damaged',
+    `This project file is damaged: ${place} does not add up (${rest[0]}). Load another copy of the file.`,
+  );
+}
+
+function readRecording(value: unknown, place: string): Recording {
+  const fields = readObject(value, place);
+  return {
+    fileName: readText(fields('fileName'), `${place}, fileName`),
+    duration: readNumber(fields('duration'), `${place}, duration`, 0, LONGEST),
+    sampleRate: readNumber(fields('sampleRate'), `${place}, sampleRate`, 1, 1e6),
+    channels: readInteger(fields('channels'), `${place}, channels`, 1, 256),
+    contentId: readText(fields('contentId'), `${place}, contentId`, 128),
+  };
+}
+
+function readSpan(value: unknown, place: string): Span {
+  const fields = readObject(value, place);
+  const kind = readOneOf(fields('kind'), `${place}, kind`, ['lead-in', 'bar', 'free', 'tail'] as const);
+  const start = readSeconds(fields('start'), `${place}, start`);
+  if (kind !== 'bar') return { kind, start };
+  return {
+    kind,
+    start,
+    beats: readList(fields('beats'), `${place}, beat`, readSeconds),
+    meter: readMeter(fields('meter'), `${place}, meter`),
+    ...optional(fields, 'pickup', place, readTrue),
+    confidence: readShare(fields('confidence'), `${place}, confidence`),
+  };
+}
+
+function readSection(value: unknown, place: string): Section {
+  const fields = readObject(value, place);
+  return {
+    id: readText(fields('id'), `${place}, id`, 40),
+    name: readText(fields('name'), `${place}, name`),
+    letter: readText(fields('letter'), `${place}, letter`, 40),
+    start: readSeconds(fields('start'), `${place}, start`),
+    ...optional(fields, 'anchor', place, readSeconds),
+    origin: readOrigin(fields('origin'), `${place}, origin`),
+    ...optional(fields, 'swing', place, (ratio, at) => readNumber(ratio, at, 1, 3)),
+  };
+}
+
+function readChord(value: unknown, place: string): ChordMark {
+  const fields = readObject(value, place);
+  return {
+    time: readSeconds(fields('time'), `${place}, time`),
+    harte: readText(fields('harte'), `${place}, harte`, 200),
+    origin: readOrigin(fields('origin'), `${place}, origin`),
+    confidence: readShare(fields('confidence'), `${place}, confidence`),
+  };
+}
+
+/** Doubts that can be read; the others are left out. */
+function readDoubts(value: unknown): readonly Doubt[] {
+  if (!Array.isArray(value)) return [];
+  return (value as unknown[]).flatMap((entry, i) => {
+    try {
+      return [once(entry, (doubt) => readDoubt(doubt, `doubt ${i + 1}`))];
+    } catch (error) {
+      if (error instanceof ProjectProblem) return [];
+      throw error;
+    }
+  });
+}
+
+function readDoubt(value: unknown, place: string): Doubt {
+  const fields = readObject(value, place);
+  const drafts = (key: string): readonly LockDraft[] => readList(fields(key), `${place}, ${key}`, readDraft);
+  return {
+    time: readSeconds(fields('time'), `${place}, time`),
+    weight: readShare(fields('weight'), `${place}, weight`),
+    kind: readOneOf(fields('kind'), `${place}, kind`, ['level', 'phase', 'length', 'weak'] as const),
+    text: readText(fields('text'), `${place}, text`),
+    keep: drafts('keep'),
+    other: drafts('other'),
+  };
+}
+
+function readOrigin(value: unknown, place: string): 'suggested' | 'user' {
+  return readOneOf(value, place, ['suggested', 'user'] as const);
+}
+
+function readTrue(value: unknown, place: string): true {
+  if (value !== true) throw damaged(place, 'true or absent', value);
+  return true;
+}

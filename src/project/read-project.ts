@@ -1,0 +1,270 @@
+import { strFromU8, unzipSync } from 'fflate';
+import type { Evidence, Track } from '../analysis/evidence.js';
+import type { Peaks } from '../dsp/peaks.js';
+import { restoreHistory, storedSteps, type History } from '../model/history.js';
+import { sameValue } from '../model/same-value.js';
+import type { SongMap } from '../model/song-map.js';
+import { crc32 } from './crc32.js';
+import { migrate } from './migrations/migrate.js';
+import { ProjectProblem } from './problem.js';
+import {
+  DOCUMENT_FILE,
+  PROJECT_FORMAT,
+  PROJECT_VERSION,
+  TRACK_NAMES,
+  type Project,
+  type ProjectStep,
+  type RecordingFile,
+} from './project.js';
+import { readMap } from './read-map.js';
+import { LONGEST, readKey } from './read-music.js';
+import {
+  damaged,
+  optional,
+  readInteger,
+  readList,
+  readNumber,
+  readObject,
+  readText,
+  type Fields,
+} from './read-value.js';
+
+/** A project file as far as it could be read. */
+export interface ReadProject {
+  readonly project: Project;
+  /** What could not be read and is missing now, in words for the user; empty when all is there. */
+  readonly lost: readonly string[];
+}
+
+/** Largest document, in bytes. */
+const LARGEST_DOCUMENT = 256 * 2 ** 20;
+
+/** Largest other entry but the recording, in bytes. */
+const LARGEST_DATA = 128 * 2 ** 20;
+
+/** Largest recording, in bytes. */
+const LARGEST_RECORDING = 2 ** 31 - 1;
+
+/** True when bytes look like a project file: an archive that begins with our document, or the document alone. */
+export function looksLikeProject(bytes: Uint8Array): boolean {
+  const head = strFromU8(bytes.subarray(0, 80), true);
+  if (head.startsWith('PK\u0003\u0004')) return head.slice(30).startsWith(DOCUMENT_FILE);
+  return new RegExp(`^\\s*\\{\\s*"format"\\s*:\\s*"${PROJECT_FORMAT}"`).test(head);
+}
+
+/**
+ * Reads a project file: an archive, or the document alone as bytes or text. Every field is checked and older versions
+ * are brought up to date. The map must be sound; what else is broken (history, evidence, outline, recording) is left
+ * out and named in `lost`. Throws ProjectProblem, and nothing else, when no map can be read.
+ */
+export function readProject(file: Uint8Array | string): ReadProject {
+  try {
+    return readSafely(file);
+  } catch (error) {
+    if (error instanceof ProjectProblem) throw error;
+    // Data nested or sized beyond what the engine can hold.
+    throw new ProjectProblem(
+      'damaged',
+      'This project file is damaged: it cannot be read. Load another copy of the file.',
+    );
+  }
+}
+
+function readSafely(file: Uint8Array | string): ReadProject {
+  const { text, entries } = unpacked(file);
+  const document = readDocument(text);
+  const lost: string[] = [];
+  const salvage: Salvage = (name, read) => {
+    try {
+      return read();
+    } catch {
+      // Whatever is wrong with this part, the map does not depend on it.
+      if (!lost.includes(name)) lost.push(name);
+      return undefined;
+    }
+  };
+  const map = readMap(document('map'), 'the map');
+  const evidences = readEvidences(document, entries, salvage);
+  const evidence = evidences[0];
+  const history =
+    document('history') === undefined
+      ? undefined
+      : salvage('the history of edits', () => {
+          return readHistory(document('history'), map, evidences);
+        });
+  const peaks =
+    document('peaks') === undefined
+      ? undefined
+      : salvage('the outline', () => {
+          return readPeaks(document('peaks'), entries);
+        });
+  const recording =
+    document('recording') === undefined
+      ? undefined
+      : salvage('the recording', () => {
+          return readRecordingFile(document('recording'), entries);
+        });
+  const project: Project = {
+    map,
+    ...(history ? { history } : {}),
+    ...(evidence ? { evidence } : {}),
+    ...(peaks ? { peaks } : {}),
+    ...(recording ? { recording } : {}),
+  };
+  return { project, lost };
+}
+
+type Entries = ReadonlyMap<string, Uint8Array>;
+type Salvage = <T>(name: string, read: () => T) => T | undefined;
+
+function unpacked(file: Uint8Array | string): { text: string; entries: Entries } {
+  if (typeof file === 'string') return { text: file, entries: new Map() };
+  if (file.length === 0) throw notAProject('it is empty');
+  const isArchive = file[0] === 0x50 && file[1] === 0x4b;
+  if (!isArchive) {
+    if (file.length > LARGEST_DOCUMENT) throw notAProject('it is too large and no archive');
+    return { text: strFromU8(file), entries: new Map() };
+  }
+  const entries = new Map<string, Uint8Array>();
+  try {
+    const found = unzipSync(file, {
+      filter: ({ name, originalSize }) => {
+        const largest =
+          name === DOCUMENT_FILE ? LARGEST_DOCUMENT : name.startsWith('recording/') ? LARGEST_RECORDING : LARGEST_DATA;
+        return originalSize <= largest;
+      },
+    });
+    for (const [name, bytes] of Object.entries(found)) entries.set(name, bytes);
+  } catch {
+    throw new ProjectProblem(
+      'damaged',
+      'This project file is damaged: its archive is cut off or broken. Load another copy of the file.',
+    );
+  }
+  const document = entries.get(DOCUMENT_FILE);
+  if (!document) throw notAProject(`it is an archive without ${DOCUMENT_FILE}`);
+  return { text: strFromU8(document), entries };
+}
+
+function notAProject(found: string): ProjectProblem {
+  return new ProjectProblem(
+    'not-a-project',
+    `This file is not a Barwright project: ${found}. Choose a file that ends in .barwright, or a recording.`,
+  );
+}
+
+function readDocument(text: string): Fields {
+  let value: unknown;
+  try {
+    value = JSON.parse(text.replace(/^\uFEFF/, ''));
+  } catch {
+    throw /^\s*\{\s*"format"\s*:\s*"barwright/.test(text)
+      ? new ProjectProblem(
+          'damaged',
+          'This project file is damaged: its text breaks off or is broken. Load another copy.',
+        )
+      : notAProject('it holds something else');
+  }
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw notAProject('it holds something else');
+  if (!Object.hasOwn(value, 'format') || (value as { format: unknown }).format !== PROJECT_FORMAT) {
+    throw notAProject('it holds data of another kind');
+  }
+  return readObject(migrate(value as Record<string, unknown>, PROJECT_VERSION), 'the document');
+}
+
+/** All evidence in order; a broken one keeps its place empty. */
+function readEvidences(document: Fields, entries: Entries, salvage: Salvage): readonly (Evidence | undefined)[] {
+  const list = document('evidence');
+  if (list === undefined) return [];
+  return (
+    salvage('the analysis', () =>
+      readList(list, 'evidence', (value, place) => salvage('the analysis', () => readEvidence(value, place, entries))),
+    ) ?? []
+  );
+}
+
+function readEvidence(value: unknown, place: string, entries: Entries): Evidence {
+  const fields = readObject(value, place);
+  const tracks = readObject(fields('tracks'), `${place}, tracks`);
+  const duration = readNumber(fields('duration'), `${place}, duration`, 0, LONGEST);
+  const read = TRACK_NAMES.map((name) => [name, readTrack(tracks(name), `${place}, ${name}`, entries)] as const);
+  return {
+    version: readText(fields('version'), `${place}, version`),
+    duration,
+    tuning: readNumber(fields('tuning'), `${place}, tuning`, -50, 50),
+    ...optional(fields, 'key', place, readKey),
+    tracks: Object.fromEntries(read) as Evidence['tracks'],
+  };
+}
+
+function readTrack(value: unknown, place: string, entries: Entries): Track {
+  const fields = readObject(value, place);
+  const rate = readNumber(fields('rate'), `${place}, rate`, 0.01, 10_000);
+  const width = readInteger(fields('width'), `${place}, width`, 1, 1000);
+  const data = readEntry(fields, place, entries);
+  if (data.length % width !== 0) throw damaged(place, `frames of ${width} bytes`, `${data.length} bytes`);
+  return { rate, width, data };
+}
+
+function readPeaks(value: unknown, entries: Entries): Peaks {
+  const fields = readObject(value, 'the outline');
+  const bytes = readEntry(fields, 'the outline', entries);
+  if (bytes.length % 2 !== 0) throw damaged('the outline', 'pairs of bytes', `${bytes.length} bytes`);
+  return {
+    rate: readNumber(fields('rate'), 'the outline, rate', 0.01, 10_000),
+    data: new Int8Array(bytes.buffer, bytes.byteOffset, bytes.length),
+  };
+}
+
+/** The bytes that an entry names, when they are what was written. */
+function readEntry(fields: Fields, place: string, entries: Entries): Uint8Array {
+  const bytes = entries.get(readText(fields('file'), `${place}, file`));
+  if (!bytes) throw damaged(place, 'in the archive');
+  const length = readInteger(fields('length'), `${place}, length`, 0, LARGEST_DATA);
+  const crc = readInteger(fields('crc'), `${place}, crc`, 0, 0xffffffff);
+  if (bytes.length !== length || crc32(bytes) !== crc) throw damaged(place, 'as it was written', 'something else');
+  return bytes;
+}
+
+/** The recording's file; whether it is the right one is told by its content, not here. */
+function readRecordingFile(value: unknown, entries: Entries): RecordingFile {
+  const fields = readObject(value, 'the recording');
+  const bytes = entries.get(readText(fields('file'), 'the recording, file'));
+  if (!bytes || bytes.length === 0) throw damaged('the recording', 'in the archive');
+  return { name: readText(fields('name'), 'the recording, name'), bytes };
+}
+
+/** The history, each of its maps checked; written anew from them, so that nothing unchecked is kept. */
+function readHistory(
+  value: unknown,
+  map: SongMap,
+  evidences: readonly (Evidence | undefined)[],
+): { steps: readonly ProjectStep[]; place: number } {
+  const fields = readObject(value, 'the history');
+  const own: (Evidence | undefined)[] = [];
+  const stored = readList(fields('steps'), 'step', (step, place) => {
+    const parts = readObject(step, place);
+    const at = parts('evidence');
+    const evidence = at === undefined ? undefined : evidences[readInteger(at, place, 0, evidences.length - 1)];
+    if (at !== undefined && !evidence) throw damaged(`${place}, evidence`, 'in the file');
+    own.push(evidence);
+    const whole = parts('snapshot');
+    return {
+      index: readInteger(parts('index'), `${place}, index`, 0, Number.MAX_SAFE_INTEGER),
+      label: readText(parts('label'), `${place}, label`),
+      ...(whole === undefined ? { patch: parts('patch') } : { snapshot: whole as SongMap }),
+    };
+  });
+  const place = readInteger(fields('place'), 'the history, place', 0, stored.length - 1);
+  const raw = restoreHistory(stored, place);
+  const history: History = {
+    place,
+    steps: raw.steps.map((step, i) => ({ label: step.label, map: readMap(step.map, `step ${i + 1}`) })),
+  };
+  if (!sameValue(history.steps[place]?.map, map)) throw damaged('the history', 'that of this map', 'another one');
+  const steps = storedSteps(history).map((step, i): ProjectStep => {
+    const evidence = own[i];
+    return evidence ? { ...step, evidence } : step;
+  });
+  return { steps, place };
+}
