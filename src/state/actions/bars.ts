@@ -9,9 +9,9 @@ import {
 } from '../../model/edits/bars.js';
 import { EditProblem } from '../../model/edits/problem.js';
 import { sameTime } from '../../model/lock-holds.js';
-import { barOf, barsOf, barStartingAt, nearestBar, nearestBeat } from '../../model/map-queries.js';
+import { barOf, barsOf, barStartingAt, nearestBar, nearestBeat, prevailingAt } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
-import { beatsOf, meterText, type Meter } from '../../music/meter.js';
+import { meterText, type Meter } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { barsText, barText, beatsText, placeText } from '../sentences.js';
 import type { Editing } from './editing.js';
@@ -28,8 +28,13 @@ export async function setBeatsOfBar(session: Editing, bar: BarIndex, beats: numb
 
 /** The bar is half a beat longer (0.5) or shorter (-0.5) than it is. */
 export async function lengthenBar(session: Editing, bar: BarIndex, by: 0.5 | -0.5): Promise<void> {
-  const meter = session.song.value && barOf(session.song.value.map, bar)?.meter;
-  if (meter) await setBeatsOfBar(session, bar, beatsOf(meter) + by);
+  const map = session.song.value?.map;
+  const found = map && barOf(map, bar);
+  if (!map || !found) return;
+  // Lengths are set in beats that prevail there: a bar of 7/8 among quarters has three and a half.
+  const { unit, beatUnits } = prevailingAt(map, found.start);
+  const beats = (found.meter.count * unit) / (found.meter.unit * beatUnits);
+  await setBeatsOfBar(session, bar, Math.round((beats + by) * 2) / 2);
 }
 
 /** A bar starts on the beat nearest to `time`, or no longer does. */

@@ -2,9 +2,9 @@ import { html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { barNumber, barsOf } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
-import { beatsOf, meterText, parseMeter, type Meter } from '../../music/meter.js';
+import { meterText, parseMeter, type Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
-import { acceptBar, lengthenBar, setBeatsOfBar, setTimeSignature, toggleBarStart } from '../../state/actions/bars.js';
+import { acceptBar, setBeatsOfBar, setTimeSignature, toggleBarStart } from '../../state/actions/bars.js';
 import { freeBars, insertBeat, moveBeatTo, moveBeatToAttack, removeBeat } from '../../state/actions/beats.js';
 import type { Session } from '../../state/session.js';
 import { commandButton, keyOf } from '../command-button.js';
@@ -60,7 +60,7 @@ export class BarInspector extends SignalElement {
 
   private renderLength(target: Target): unknown {
     const { session } = this;
-    const beats = beatsOf(target.bar.meter);
+    const { beats, index } = target;
     return html`<div class="group" role="group" aria-label="Length of ${barName(target)}">
       <span class="label">Beats</span>
       <div class="keys">
@@ -69,7 +69,7 @@ export class BarInspector extends SignalElement {
             html`<button
               aria-pressed=${count === beats}
               aria-label="${beatsText(count)} ${count === 1 ? 'beat' : 'beats'}"
-              @click=${() => void setBeatsOfBar(session, target.index, count)}
+              @click=${() => void setBeatsOfBar(session, index, count)}
             >
               ${beatsText(count)}
             </button>`,
@@ -78,14 +78,14 @@ export class BarInspector extends SignalElement {
           class="half"
           aria-label="Half a beat shorter"
           ?disabled=${beats <= 0.5}
-          @click=${() => void lengthenBar(session, target.index, -0.5)}
+          @click=${() => void setBeatsOfBar(session, index, nearHalf(beats - 0.5))}
         >
           −½
         </button>
         <button
           class="half"
           aria-label="Half a beat longer"
-          @click=${() => void lengthenBar(session, target.index, 0.5)}
+          @click=${() => void setBeatsOfBar(session, index, nearHalf(beats + 0.5))}
         >
           +½
         </button>
@@ -222,6 +222,11 @@ function rangeText(map: SongMap, target: Target): string {
 
 function sentence(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Whole or half beats, as bars can have them. */
+function nearHalf(beats: number): number {
+  return Math.max(0.5, Math.round(beats * 2) / 2);
 }
 
 function readMeter(text: string): Meter | string {

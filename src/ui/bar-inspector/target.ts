@@ -2,9 +2,10 @@ import { describeLock } from '../../model/describe-lock.js';
 import { isBarLocked } from '../../model/edits/bars.js';
 import { sameTime } from '../../model/lock-holds.js';
 import type { Lock } from '../../model/locks.js';
-import { barEnd, barNumber, barOf, beatAt, isIrregular, sectionOfBar } from '../../model/map-queries.js';
+import { barEnd, barNumber, barOf, beatAt, isIrregular, prevailingAt, sectionOfBar } from '../../model/map-queries.js';
 import type { Bar, SongMap } from '../../model/song-map.js';
 import type { BarIndex, BeatIndex, Seconds } from '../../music/units.js';
+import { barWidth } from '../map-view/bar-scale.js';
 import { SURE } from '../map-view/boxes.js';
 import { locksOfBar } from '../map-view/pins.js';
 import { nearestPlace, rulerOf } from '../map-view/place.js';
@@ -26,6 +27,8 @@ export interface Target {
   readonly traits: readonly string[];
   /** "B Chorus". */
   readonly section: string | undefined;
+  /** Length in beats of the time signature that prevails there: 3.5 for a bar of 7/8 among bars of 4/4. */
+  readonly beats: number;
   /** The selected bars when the target is one of several, else the bar itself. */
   readonly range: { readonly first: BarIndex; readonly last: BarIndex; readonly from: Seconds; readonly to: Seconds };
   readonly locks: readonly { readonly id: string; readonly text: string }[];
@@ -62,6 +65,7 @@ export function targetOf(
       ...(locks.length > 0 ? ['locked'] : []),
     ],
     section: section && (section.name === section.letter ? section.name : `${section.letter} ${section.name}`),
+    beats: barWidth(bar.meter, prevailingAt(map, bar.start)),
     range: rangeOf(map, place.bar, selection),
     locks: locks.map((lock: Lock) => ({ id: lock.id, text: describeLock(lock, map) })),
   };

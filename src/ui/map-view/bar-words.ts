@@ -7,7 +7,8 @@ export function barWords(box: BarBox): string {
   const beats = beatsOf(box.meter);
   return [
     box.pickup ? 'pickup' : `bar ${box.number}`,
-    `${beatsText(beats)} ${beats === 1 ? 'beat' : 'beats'}`,
+    // Where the beat itself is another, its signature says more than a count.
+    box.notch?.includes('/') ? box.notch : `${beatsText(beats)} ${beats === 1 ? 'beat' : 'beats'}`,
     box.sign === undefined ? '' : `time signature ${box.sign}`,
     box.irregular ? 'irregular' : '',
     chordWords(box),
@@ -21,5 +22,5 @@ export function barWords(box: BarBox): string {
 function chordWords(box: BarBox): string {
   const chords = box.chords.map(({ text, beat, x }) => (x === 0 ? text : `${text} on beat ${beat + 1}`));
   if (box.held !== undefined) chords.unshift(box.held);
-  return chords.map((text) => text.replace(/♯/g, ' sharp').replace(/♭/g, ' flat')).join(', ');
+  return chords.map((text) => text.replace(/♯/g, ' sharp ').replace(/♭/g, ' flat ').trim()).join(', ');
 }

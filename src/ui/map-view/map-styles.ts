@@ -321,6 +321,9 @@ export const mapStyles = css`
     background: var(--select);
     --over: var(--ink);
   }
+  .bar.meant {
+    background: color-mix(in srgb, var(--select) 55%, transparent);
+  }
   .beat-mark {
     position: absolute;
     left: calc(var(--beat) * var(--x) + 1px);

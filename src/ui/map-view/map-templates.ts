@@ -12,6 +12,8 @@ export interface RowState {
   readonly first: number;
   readonly last: number;
   readonly cursor: Place | undefined;
+  /** Nothing is selected: the cursor's bar is what is meant. */
+  readonly alone: boolean;
   readonly changed: ReadonlySet<number>;
   /** Turns with each solve, so that the showing of what changed begins anew. */
   readonly turn: 'a' | 'b';
@@ -98,7 +100,7 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
   const classes = [
     'bar',
     box.sure ? '' : 'unsure',
-    selected ? 'selected' : '',
+    selected ? 'selected' : here && state.alone ? 'meant' : '',
     next?.kind === 'bar' ? '' : 'closes',
     last ? 'last' : '',
     state.changed.has(box.index) ? `changed-${state.turn}` : '',

@@ -114,11 +114,12 @@ export class MapView extends SignalElement {
       first: bars && selection && selection.first <= bars.last ? Math.max(selection.first, bars.first) : Infinity,
       last: bars && selection && selection.last >= bars.first ? Math.min(selection.last, bars.last) : -Infinity,
       cursor: cursor && inRow(cursor.bar) ? cursor : undefined,
+      alone: selection === undefined,
       changed,
       turn: this.turn,
     };
     const touched = [...changed].filter(inRow).join();
-    const at = own.cursor ? `${own.cursor.bar}.${own.cursor.beat}` : '';
+    const at = own.cursor ? `${own.cursor.bar}.${own.cursor.beat}.${own.alone}` : '';
     const selected = own.first <= own.last ? `${own.first}-${own.last}` : '';
     return guard([row, own.beatPx, selected, at, touched, touched === '' ? '' : own.turn], () => rowTemplate(row, own));
   }
@@ -275,8 +276,7 @@ export class MapView extends SignalElement {
   private choose(place: { box: BarBox; beat: number }, extend: boolean): void {
     const { box, beat } = place;
     if (extend) {
-      const { selection } = this.session.view;
-      const from = this.anchor ?? selection.value?.first ?? this.focusOn ?? box.index;
+      const from = this.anchor ?? this.session.view.selection.value?.first ?? this.focusOn ?? box.index;
       this.anchor = from;
       this.select(from, box.index);
       return;
@@ -284,7 +284,8 @@ export class MapView extends SignalElement {
     this.anchor = box.index;
     const time = box.beats[beat] ?? box.start;
     this.setCursor(time);
-    this.select(box.index, box.index);
+    // One bar is meant by the cursor; a selection would narrow what acts on the whole song (half tempo) to it.
+    this.session.view.selection.value = undefined;
     // The sound goes along, as it does with keys and in the recording.
     if (this.session.playing.peek()) void this.session.play(time);
   }

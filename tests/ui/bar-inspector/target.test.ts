@@ -31,6 +31,11 @@ describe('what the bar panel is about', () => {
     expect(targetOf(map, 2, { first: 2, last: 4 })?.range).toEqual({ first: 1, last: 1, from: 1.5, to: 3.5 });
   });
 
+  it('counts a bar in beats of the prevailing time signature', () => {
+    const mixed = bars('4 7/8(2+2+3) 3.5 4', { prevailing: '4/4' });
+    expect([1, 2.5, 6].map((time) => targetOf(mixed, time, undefined)?.beats)).toEqual([4, 3.5, 3.5]);
+  });
+
   it('lists the locks of the bar in words', () => {
     const locked = {
       ...map,

@@ -67,6 +67,8 @@ describe('a bar of the map', () => {
     const [first, , third] = bars(locked);
     expect(third && barWords(third)).toBe('bar 3, 2 beats, irregular, G, locked');
     expect(first && barWords(first)).toBe('bar 1, 4 beats, time signature 4/4');
+    const seven = bars({ ...song('4 7/8 4'), chords: [{ time: 3, harte: 'F#:min7', origin: 'user', confidence: 1 }] });
+    expect(seven[1] && barWords(seven[1])).toBe('bar 2, 7/8, irregular, F sharp m7');
     const [pickup] = bars(song('(1) 4'));
     expect(pickup && barWords(pickup)).toBe('pickup, 1 beat');
   });
