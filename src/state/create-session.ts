@@ -1,12 +1,13 @@
-import { addLocks } from '../model/edits/add-locks.js';
 import { computed } from '@preact/signals-core';
+import { addLocks } from '../model/edits/add-locks.js';
+import { PROJECT_ENDING } from '../project/project.js';
 import type { SongMap } from '../model/song-map.js';
 import { liftLocksById } from './actions/beats.js';
 import { analyseAnew } from './analyse-anew.js';
 import { ALL_COMMANDS } from './commands/all-commands.js';
 import { createCore } from './core.js';
 import { createDoubtFlow } from './doubt-flow.js';
-import { createHandOver, PROJECT_ENDING } from './hand-over.js';
+import { createHandOver, isProject } from './hand-over.js';
 import { createLengthKeys } from './length-keys.js';
 import { createLibrary } from './library.js';
 import { createLoading, createTasks } from './loading.js';
@@ -35,11 +36,6 @@ export function createSession(ports: Ports): Session {
   const taps = createTapFlow(core, { edit }, transport);
   const lengths = createLengthKeys(core, transport.position, editing, doubts.follow);
   const anew = (): Promise<void> => analyseAnew(core, tasks);
-  const loading = createLoading(core, library, tasks, { analyseAnew: anew, hearDoubt: transport.hearDoubt });
-  const handOver = createHandOver(core, library, loading);
-
-  const openFile = (file: File): Promise<void> =>
-    file.name.toLowerCase().endsWith(PROJECT_ENDING) ? handOver.openProject(file) : loading.openRecording(file);
   const attempt = async (work: () => Promise<void>): Promise<void> => {
     try {
       await work();
@@ -47,6 +43,20 @@ export function createSession(ports: Ports): Session {
       core.sayError(error);
     }
   };
+  const chooseRecording = (): Promise<void> =>
+    attempt(async () => {
+      const file = await ports.files.pick(RECORDINGS);
+      if (file) await loading.attach(file);
+    });
+  const loading = createLoading(core, library, tasks, {
+    analyseAnew: anew,
+    chooseRecording,
+    hearDoubt: transport.hearDoubt,
+  });
+  const handOver = createHandOver(core, loading);
+
+  const openFile = async (file: File): Promise<void> =>
+    (await isProject(file)) ? handOver.openProject(file) : loading.openRecording(file);
   const starting = attempt(async () => {
     core.keeping.value = await ports.storage.keeping(false);
     await library.refresh();
@@ -67,7 +77,7 @@ export function createSession(ports: Ports): Session {
     position: transport.position,
     edit,
     lock: (label, drafts) => edit(label, (map) => addLocks(map, drafts)),
-    openFile,
+    openFile: (file) => attempt(() => openFile(file)),
     openSample: (name) => attempt(async () => openFile(await ports.files.sample(name))),
     openSong: (id) => attempt(async () => void (await library.open(id))),
     closeSong: () => void attempt(library.close),
@@ -94,11 +104,7 @@ export function createSession(ports: Ports): Session {
         const file = await ports.files.pick(`${RECORDINGS},${PROJECT_ENDING}`);
         if (file) await openFile(file);
       }),
-    chooseRecording: () =>
-      attempt(async () => {
-        const file = await ports.files.pick(RECORDINGS);
-        if (file) await loading.attach(file);
-      }),
+    chooseRecording,
     analyseAnew: anew,
     tap: taps.tap,
     endTaps: taps.end,

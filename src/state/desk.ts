@@ -1,5 +1,6 @@
 import { signal, type ReadonlySignal } from '@preact/signals-core';
 import type { Evidence } from '../analysis/evidence.js';
+import { sameValue } from '../model/same-value.js';
 import type { SongMap } from '../model/song-map.js';
 import { changesBetween, type MapChanges } from '../model/changes.js';
 import {
@@ -10,6 +11,7 @@ import {
   replaceMap,
   restoreHistory,
   storedStep,
+  storedSteps,
   undo,
   undoLabel,
   type History,
@@ -17,6 +19,7 @@ import {
 import { check, checkLocks } from '../model/invariants.js';
 import { patchBetween, patched } from '../model/map-patch.js';
 import { conflictNotice, solveAround } from './conflicts.js';
+import { isEvidence } from './no-evidence.js';
 import { needsSolving } from './needs-solving.js';
 import type { ClockPort, SongSummary, StoragePort, StoredSong } from './ports.js';
 import { editSentence, sentence } from './sentences.js';
@@ -128,8 +131,20 @@ export class SongDesk {
     await this.writes.idle();
   }
 
+  /** The song as it is kept, from here and not from storage. */
+  stored(): StoredSong {
+    const { peaks } = this.shownSong.peek();
+    const [first, ...later] = this.evidences;
+    const steps = storedSteps(this.history).map((step) => {
+      const own = later.find(({ from }) => from === step.index);
+      return own ? { ...step, evidence: own.evidence } : step;
+    });
+    const { evidence } = first as { evidence: Evidence };
+    return { summary: this.summary, evidence, peaks, steps, place: this.history.place };
+  }
+
   /** Notes what happened to the sound. */
-  set(sound: Partial<Pick<OpenSong, 'audible' | 'hasAudio'>>): void {
+  set(sound: Partial<Pick<OpenSong, 'audible' | 'hasAudio' | 'peaks'>>): void {
     if (sound.hasAudio !== undefined) this.summary = { ...this.summary, hasAudio: sound.hasAudio };
     this.show(sound);
   }
@@ -166,8 +181,18 @@ export class SongDesk {
       this.outside.say({ kind: 'error', text: sentence(error instanceof Error ? error.message : String(error)) });
       return false;
     }
-    if (edited === before && !options.evidence) return false;
+    if (!options.evidence && sameValue(edited, before)) {
+      this.outside.say({ kind: 'info', text: `${sentence(label)}: it is so already.` });
+      return false;
+    }
     const solve = !options.solved && (options.evidence !== undefined || needsSolving(before, edited));
+    if (solve && !isEvidence(options.evidence ?? this.evidence)) {
+      this.outside.say({
+        kind: 'error',
+        text: `${sentence(label)}: not done. This song came without its analysis; choose its recording and analyse it anew, then its bars can be changed.`,
+      });
+      return false;
+    }
     try {
       if (!solve) {
         this.push(label, edited, options);

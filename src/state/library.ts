@@ -6,6 +6,7 @@ import type { SongMap } from '../model/song-map.js';
 import { FIRST_WINDOW, type Core } from './core.js';
 import { SongDesk } from './desk.js';
 import { sameDoubt } from './doubts.js';
+import { isEvidence } from './no-evidence.js';
 import type { StoredSong } from './ports.js';
 import { counted } from './sentences.js';
 
@@ -20,6 +21,8 @@ export interface Library {
   close(): Promise<void>;
   rename(id: string, title: string): Promise<void>;
   remove(id: string): Promise<void>;
+  /** Decodes the kept recording of the song, so that it can be played; the song can be worked on meanwhile. */
+  readSound(desk: SongDesk): Promise<void>;
   /** Gives the sound to the player and shows that the song can be heard. */
   hear(desk: SongDesk, sound: Pcm): Promise<void>;
 }
@@ -48,15 +51,19 @@ export function createLibrary(core: Core): Library {
     if (core.desk.peek() === desk) desk.set({ audible: true });
   };
 
-  /** Decodes the kept recording of the open song, so that it can be played; the song can be worked on meanwhile. */
   const readSound = async (desk: SongDesk): Promise<void> => {
     const abort = (reading = new AbortController());
     const { fileName } = desk.map.recording;
     try {
       const file = await storage.audio(desk.id);
       if (!file || abort.signal.aborted) return;
-      const { pcm } = await ports.decoder.decode(file, fileName, { signal: abort.signal });
-      if (!abort.signal.aborted) await hear(desk, pcm);
+      const { pcm, peaks } = await ports.decoder.decode(file, fileName, { signal: abort.signal });
+      if (abort.signal.aborted) return;
+      if (desk.song.peek().peaks.data.length === 0) {
+        desk.set({ peaks });
+        await storage.setAudio(desk.id, file, peaks);
+      }
+      await hear(desk, pcm);
     } catch (error) {
       if (!abort.signal.aborted) {
         core.sayError(error, { label: 'Try again', run: () => readSound(desk) });
@@ -116,6 +123,7 @@ export function createLibrary(core: Core): Library {
   return {
     refresh,
     place,
+    readSound,
     hear,
     open: async (id, sound) => {
       if (core.desk.peek()?.id === id) return true;
@@ -137,12 +145,9 @@ export function createLibrary(core: Core): Library {
         core.sayError(error);
         return false;
       }
-      core.solver.warm(desk.evidence).catch((error: unknown) => core.sayError(error));
+      if (isEvidence(desk.evidence)) core.solver.warm(desk.evidence).catch((error: unknown) => core.sayError(error));
       if (!stored.summary.hasAudio) {
-        core.say({
-          kind: 'info',
-          text: `The recording is not kept with this song. Choose "${desk.map.recording.fileName}" to hear it.`,
-        });
+        core.say({ kind: 'info', ...askForRecording(desk.map) });
       } else if (!sound) {
         void readSound(desk);
       }
@@ -205,6 +210,11 @@ export function createLibrary(core: Core): Library {
       }
     },
   };
+}
+
+/** What is said of a song without its recording; the session offers to choose it. */
+export function askForRecording(map: SongMap): { readonly text: string } {
+  return { text: `The recording is not kept with this song. Choose "${map.recording.fileName}" to hear it.` };
 }
 
 /** The selected bars by their times, as another map numbers them; undefined when they are no more. */

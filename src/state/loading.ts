@@ -2,7 +2,7 @@ import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
 import { isCancelled, type Core } from './core.js';
 import { worstFirst } from './doubts.js';
-import type { Library } from './library.js';
+import { askForRecording, type Library } from './library.js';
 import type { Decoded, StoredSong } from './ports.js';
 import { counted, songSentence, STEP_TEXTS, titleFromFileName } from './sentences.js';
 import type { Task } from './session.js';
@@ -77,10 +77,17 @@ export async function analyse(core: Core, decoded: Decoded, title: string, task:
   return found;
 }
 
+export interface KeepOptions {
+  /** The sound, when it was decoded already; otherwise it is read after. */
+  readonly sound?: Pcm | 'in the player';
+  /** Said after what the song is. */
+  readonly said?: string;
+}
+
 export interface Loading {
   openRecording(file: File): Promise<void>;
   /** Stores a new song and shows it; without its recording when there is no room for that. */
-  keep(stored: StoredSong, audio: Blob | undefined, sound: Pcm | 'in the player' | undefined): Promise<void>;
+  keep(stored: StoredSong, audio: Blob | undefined, options?: KeepOptions): Promise<void>;
   /** Gives the open song the recording it came without. */
   attach(file: File): Promise<void>;
 }
@@ -93,7 +100,7 @@ export function createLoading(
   core: Core,
   library: Library,
   tasks: Tasks,
-  next: { analyseAnew(): Promise<void>; hearDoubt(index: number): Promise<void> },
+  next: { analyseAnew(): Promise<void>; chooseRecording(): Promise<void>; hearDoubt(index: number): Promise<void> },
 ): Loading {
   const { ports } = core;
 
@@ -123,7 +130,7 @@ export function createLoading(
           steps: [{ index: 0, label: '', snapshot: map }],
           place: 0,
         };
-        await keep(stored, file, listening ? 'in the player' : pcm);
+        await keep(stored, file, { sound: listening ? 'in the player' : pcm });
       } catch (error) {
         if (listening && core.desk.peek() === undefined) ports.player.unload();
         throw error;
@@ -150,32 +157,34 @@ export function createLoading(
     });
   };
 
-  const keep = async (
-    stored: StoredSong,
-    audio: Blob | undefined,
-    sound: Pcm | 'in the player' | undefined,
-  ): Promise<void> => {
-    const { id } = stored.summary;
+  const keep: Loading['keep'] = async (stored, audio, { sound, said } = {}) => {
     let kept = stored;
-    let problem: string | undefined;
+    const also = said === undefined ? [] : [said];
     try {
       await ports.storage.create(stored, audio);
     } catch (error) {
       if (!audio || !isFull(error)) throw error;
       kept = { ...stored, summary: { ...stored.summary, hasAudio: false } };
       await ports.storage.create(kept, undefined);
-      problem = `There is no room to keep the recording itself; the map is kept. Choose the file again next time.`;
+      also.push('There is no room to keep the recording itself; the map is kept. Choose the file again next time');
     }
-    const release = (await ports.storage.claim(id)) ?? (() => undefined);
+    const release = (await ports.storage.claim(stored.summary.id)) ?? (() => undefined);
     const desk = await library.place(kept, release, sound);
     const worst = worstFirst(desk.map)[0];
-    core.say({
-      kind: 'info',
-      text: [songSentence(desk.map), ...(problem ? [problem] : [])].join('. '),
-      action: worst === undefined ? undefined : { label: 'Hear the first', run: () => next.hearDoubt(worst) },
-    });
+    const text = [songSentence(desk.map), ...also].join('. ');
+    if (audio || sound) {
+      const hear = worst === undefined ? undefined : { label: 'Hear the first', run: () => next.hearDoubt(worst) };
+      core.say({ kind: said === undefined ? 'info' : 'error', text, action: hear });
+    } else {
+      core.say({
+        kind: said === undefined ? 'info' : 'error',
+        text: `${text}. ${askForRecording(desk.map).text}`,
+        action: { label: 'Choose the recording', run: () => next.chooseRecording() },
+      });
+    }
     await library.refresh();
     core.keeping.value = await ports.storage.keeping(true);
+    if (audio && !sound) void library.readSound(desk);
   };
 
   return {
@@ -195,8 +204,9 @@ export function createLoading(
           });
           return;
         }
-        await ports.storage.setAudio(desk.id, file);
-        desk.set({ hasAudio: true });
+        const { peaks } = desk.song.peek().peaks.data.length === 0 ? decoded : { peaks: undefined };
+        await ports.storage.setAudio(desk.id, file, peaks);
+        desk.set({ hasAudio: true, ...(peaks ? { peaks } : {}) });
         if (core.desk.peek() === desk) await library.hear(desk, decoded.pcm);
         core.say({ kind: 'info', text: `"${title}" has its recording now.` });
         await library.refresh();

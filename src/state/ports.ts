@@ -152,7 +152,8 @@ export interface StoragePort {
   open(id: string): Promise<StoredSong>;
   /** The recording's file as it was given, or undefined when it was not kept. */
   audio(id: string): Promise<Blob | undefined>;
-  setAudio(id: string, audio: Blob): Promise<void>;
+  /** Keeps the recording, and its outline when the song came without. */
+  setAudio(id: string, audio: Blob, peaks?: Peaks): Promise<void>;
   /** Keeps an edit before it is solved; undefined takes it back. */
   setPending(id: string, edit: PendingEdit | undefined): Promise<void>;
   /** Drops the steps from `step.index` on and any pending edit, appends `step`, makes it the place, updates the summary. */

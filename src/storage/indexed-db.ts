@@ -156,7 +156,7 @@ class DatabaseStorage implements StoragePort {
     });
   }
 
-  async setAudio(id: string, audio: Blob): Promise<void> {
+  async setAudio(id: string, audio: Blob, peaks?: Peaks): Promise<void> {
     await this.guard('keep the recording', async () => {
       await this.row(id);
       if (this.files) await this.files.write(id, audio);
@@ -165,6 +165,7 @@ class DatabaseStorage implements StoragePort {
         const summary = { ...row.summary, hasAudio: true };
         await tx.objectStore('songs').put({ ...row, summary, audioType: audio.type }, id);
         if (!this.files) await tx.objectStore('audio').put(audio, id);
+        if (peaks) await tx.objectStore('peaks').put(peaks, id);
       });
     });
   }

@@ -35,10 +35,11 @@ export function memoryStorage(shelf: MemoryShelf = memoryShelf()): StoragePort {
     },
     open: async (id) => structuredClone(kept(id).song),
     audio: async (id) => kept(id).audio,
-    setAudio: async (id, audio) => {
+    setAudio: async (id, audio, peaks) => {
       const entry = kept(id);
       entry.audio = audio;
-      entry.song = { ...entry.song, summary: { ...entry.song.summary, hasAudio: true } };
+      const summary = { ...entry.song.summary, hasAudio: true };
+      entry.song = { ...entry.song, summary, peaks: structuredClone(peaks) ?? entry.song.peaks };
     },
     setPending: async (id, pending) => {
       const entry = kept(id);

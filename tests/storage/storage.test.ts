@@ -76,6 +76,8 @@ describe.each(KINDS)('storage: $name', ({ fresh }) => {
     await storage.setAudio('a', sound());
     expect((await storage.audio('a'))?.size).toBe(4);
     expect((await storage.list())[0]?.hasAudio).toBe(true);
+    await storage.setAudio('a', sound(), { rate: 200, data: new Int8Array([1, 2]) });
+    expect((await storage.open('a')).peaks).toEqual({ rate: 200, data: new Int8Array([1, 2]) });
   });
 
   it('lists the songs, the last changed first', async () => {
