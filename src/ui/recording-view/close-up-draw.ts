@@ -145,7 +145,7 @@ function drawBands(to: CanvasRenderingContext2D, picture: CloseUp, lanes: Lanes,
     to.font = `600 14px ${inks.music}`;
     to.fillText(band.letter, left + 7, y);
     to.font = `13px ${inks.plain}`;
-    if (room - 18 > to.measureText(band.name).width) {
+    if (band.name !== band.letter && room - 18 > to.measureText(band.name).width) {
       to.fillStyle = band.suggested ? inks.soft : inks.ink;
       to.fillText(band.name, left + 23, y);
     }

@@ -61,8 +61,15 @@ export const controls = css`
     cursor: pointer;
     touch-action: manipulation;
   }
-  button:hover:not(:disabled) {
-    background: var(--paper-sunk);
+  @media (hover: hover) {
+    button:hover:not(:disabled) {
+      background: var(--paper-sunk);
+    }
+    button.main:hover:not(:disabled),
+    button[aria-pressed='true']:hover:not(:disabled) {
+      background: var(--ink-soft);
+      border-color: var(--ink-soft);
+    }
   }
   button:active:not(:disabled) {
     background: var(--rule);
@@ -78,10 +85,6 @@ export const controls = css`
     border-color: var(--ink);
     color: var(--on-ink);
     font-weight: 600;
-  }
-  button.main:hover:not(:disabled) {
-    background: var(--ink-soft);
-    border-color: var(--ink-soft);
   }
   button.plain {
     border-color: transparent;

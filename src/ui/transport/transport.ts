@@ -105,6 +105,17 @@ export class Transport extends SignalElement {
           width: auto;
           flex: 1 1 5rem;
         }
+        .row[data-tapping] .play {
+          flex: 0 0 auto;
+          padding: 0 var(--space-3);
+        }
+        .taps {
+          flex: 1;
+        }
+        .taps .tap {
+          flex: 1;
+          min-width: 5rem;
+        }
         .show-levels {
           display: inline-flex;
         }
@@ -154,7 +165,7 @@ export class Transport extends SignalElement {
     const settings = session.settings.value;
     const tapping = session.tapping.value;
     const playing = session.playing.value;
-    return html`<div class="row">
+    return html`<div class="row" ?data-tapping=${tapping !== undefined}>
       <button
         class="main play"
         ?disabled=${!song.audible}
