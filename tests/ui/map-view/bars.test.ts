@@ -91,6 +91,14 @@ describe('pins', () => {
     ]);
   });
 
+  it('stand on the beat next to them when they are a little before it', () => {
+    const map = withLocks(song('4 4'), [
+      { id: '1', kind: 'no-beat', time: 1.97 },
+      { id: '2', kind: 'not-downbeat', time: 2.96 },
+    ]);
+    expect(bars(map).map((box) => box.pins.pins.map((pin) => pin.beat))).toEqual([[2], [0]]);
+  });
+
   it('become a rail for a lock over a stretch', () => {
     const map = withLocks(song('4 4 4 4'), [{ id: '1', kind: 'bar-lines', starts: [3, 5, 7] }]);
     expect(bars(map).map((box) => box.pins.rail && [box.pins.rail.begins, box.pins.rail.ends])).toEqual([
@@ -111,6 +119,7 @@ describe('places', () => {
   it('are found by time, also on the very beat', () => {
     expect(placeAt(ruler, 1)).toEqual({ bar: 0, beat: 0 });
     expect(placeAt(ruler, 3.5 - 1e-6)).toEqual({ bar: 1, beat: 1 });
+    expect(placeAt(ruler, 3 - 1e-6)).toEqual({ bar: 1, beat: 0 });
     expect(placeAt(ruler, 4.99)).toEqual({ bar: 1, beat: 3 });
   });
 
