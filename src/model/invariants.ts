@@ -170,8 +170,10 @@ export function checkLock(lock: Lock | LockDraft): string[] {
           [isStretch(lock), `from ${lock.from} to ${lock.to}`],
           [finite(lock.period) && lock.period > 0, `a beat of ${lock.period} s`],
         ),
-        ...faults([lock.kept === undefined || lock.kept.period > 0, `kept locks of a beat of ${lock.kept?.period} s`]),
-        ...(lock.kept?.locks ?? []).flatMap(({ was, now }) => [...checkLock(was), ...(now ? checkLock(now) : [])]),
+        ...(lock.kept ?? []).flatMap(({ period, locks }) => [
+          ...faults([finite(period) && period > 0, `it keeps locks of a beat of ${period} s`]),
+          ...locks.flatMap(({ was, now }) => [...checkLock(was), ...(now ? checkLock(now) : [])]),
+        ]),
       ];
     case 'tap':
       return faults(

@@ -67,13 +67,14 @@ export interface TempoLock extends LockBase {
   readonly from: Seconds;
   readonly to: Seconds;
   readonly period: Seconds;
-  /** Locks that lost something when the tempo was halved or doubled to this one; not in force themselves. */
-  readonly kept?: KeptLocks;
+  /** Locks that lost something when the tempo was halved or doubled on the way to this one; not in force themselves. */
+  readonly kept?: readonly KeptLocks[];
 }
 
 /**
  * Locks as they were when a beat lasted about `period` seconds, each with what it is now; without `now` it cannot be
- * said at this tempo (a beat between its beats). Going back to that tempo brings back those that are still unchanged.
+ * said any more (a beat between the beats). Going back to that tempo brings back those that are still unchanged. None of
+ * them is a tempo lock.
  */
 export interface KeptLocks {
   readonly period: Seconds;

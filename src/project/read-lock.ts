@@ -1,7 +1,7 @@
 import type { KeptLocks, Lock } from '../model/locks.js';
 import type { LockDraft } from '../model/song-map.js';
 import { readMeter, readSeconds } from './read-music.js';
-import { damaged, optional, readList, readNumber, readObject, readOneOf, readText, type Fields } from './read-value.js';
+import { optional, readList, readNumber, readObject, readOneOf, readText, type Fields } from './read-value.js';
 
 const KINDS = [
   'beat',
@@ -17,26 +17,23 @@ const KINDS = [
   'edge',
 ] as const satisfies readonly Lock['kind'][];
 
-/** Most tempi kept inside one another: as often as a tempo can be halved or doubled. */
-const DEEPEST = 12;
-
 /** A lock from outside, every field checked. */
 export function readLock(value: unknown, place: string): Lock {
-  return lockAt(value, place, 0);
+  return lockAt(value, place, KINDS);
 }
 
 /** A lock without an id. */
 export function readDraft(value: unknown, place: string): LockDraft {
-  return draftOf(readObject(value, place), place, 0);
+  return draftOf(readObject(value, place), place, KINDS);
 }
 
-function lockAt(value: unknown, place: string, depth: number): Lock {
+function lockAt(value: unknown, place: string, kinds: readonly Lock['kind'][]): Lock {
   const fields = readObject(value, place);
-  return { id: readText(fields('id'), `${place}, id`, 40), ...draftOf(fields, place, depth) } as Lock;
+  return { id: readText(fields('id'), `${place}, id`, 40), ...draftOf(fields, place, kinds) } as Lock;
 }
 
-function draftOf(fields: Fields, place: string, depth: number): LockDraft {
-  const kind = readOneOf(fields('kind'), `${place}, kind`, KINDS);
+function draftOf(fields: Fields, place: string, kinds: readonly Lock['kind'][]): LockDraft {
+  const kind = readOneOf(fields('kind'), `${place}, kind`, kinds);
   const time = (key: string): number => readSeconds(fields(key), `${place}, ${key}`);
   const times = (key: string): readonly number[] => readList(fields(key), `${place}, ${key}`, readSeconds);
   const meter = (): ReturnType<typeof readMeter> => readMeter(fields('meter'), `${place}, meter`);
@@ -56,7 +53,7 @@ function draftOf(fields: Fields, place: string, depth: number): LockDraft {
         from: time('from'),
         to: time('to'),
         period: readNumber(fields('period'), `${place}, period`, 1e-3, 1000),
-        ...optional(fields, 'kept', place, (value, at) => readKept(value, at, depth)),
+        ...optional(fields, 'kept', place, (list, at) => readList(list, at, readKept)),
       };
     case 'tap':
       return { kind, beats: times('beats'), downbeats: times('downbeats') };
@@ -69,15 +66,17 @@ function draftOf(fields: Fields, place: string, depth: number): LockDraft {
   }
 }
 
-function readKept(value: unknown, place: string, depth: number): KeptLocks {
-  if (depth >= DEEPEST) throw damaged(place, `kept at most ${DEEPEST} tempi deep`, 'more');
+/** Tempo locks are not kept, so that nothing is nested without end. */
+const KEPT_KINDS = KINDS.filter((kind) => kind !== 'tempo');
+
+function readKept(value: unknown, place: string): KeptLocks {
   const fields = readObject(value, place);
   return {
     period: readNumber(fields('period'), `${place}, period`, 1e-3, 1000),
-    locks: readList(fields('locks'), place, (entry, at) => {
+    locks: readList(fields('locks'), `${place}, lock`, (entry, at) => {
       const pair = readObject(entry, at);
-      const was = lockAt(pair('was'), `${at}, was`, depth + 1);
-      return { was, ...optional(pair, 'now', at, (now, nowAt) => lockAt(now, nowAt, depth + 1)) };
+      const was = lockAt(pair('was'), `${at}, was`, KEPT_KINDS);
+      return { was, ...optional(pair, 'now', at, (now, nowAt) => lockAt(now, nowAt, KEPT_KINDS)) };
     }),
   };
 }

@@ -1,5 +1,5 @@
 import type { Seconds } from '../../music/units.js';
-import { nextId } from '../ids.js';
+import { nextLockId } from '../ids.js';
 import { checkLock } from '../invariants.js';
 import { NO_BEAT_RADIUS, type Lock } from '../locks.js';
 import type { LockDraft, SongMap } from '../song-map.js';
@@ -24,7 +24,7 @@ function addLock(map: SongMap, given: LockDraft): SongMap {
   const draft = given.kind === 'tap' ? atLockedBeats(map.locks, given) : given;
   const locks: Lock[] = [];
   // Counted from all locks, so that the id of a lock just replaced is not given to another one at once.
-  const freeId = (): string => nextId('L', [...map.locks, ...locks]);
+  const freeId = (): string => nextLockId([...map.locks, ...locks, draft]);
   for (const old of map.locks) {
     const [first, second] = supersede(map, old, draft);
     if (first) locks.push(first);

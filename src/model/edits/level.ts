@@ -4,7 +4,7 @@ import { clashes } from '../clashes.js';
 import { sameValue } from '../same-value.js';
 import { sameTime, TIME_TOLERANCE } from '../lock-holds.js';
 import { NO_BEAT_RADIUS, type KeptLocks, type Lock, type MeterLock, type TapLock } from '../locks.js';
-import { nextId } from '../ids.js';
+import { nextLockId } from '../ids.js';
 import { indexOf, nearestPlace } from '../map-index.js';
 import { barEnd, barsOf, beatTimes } from '../map-queries.js';
 import type { SongMap } from '../song-map.js';
@@ -66,25 +66,32 @@ function changeLevel(map: SongMap, factor: LevelFactor, from = map.start, to = m
     doubts: map.doubts.filter((doubt) => !isIn(stretch, doubt.time)),
   };
   const back = goingBack(map, factor, stretch);
-  const lost: Kept[] = back.older;
+  const lost: Kept[] = [];
   const locks: Lock[] = [];
   for (const was of map.locks) {
     const undone = back.changed.find(({ now }) => now?.id === was.id && sameValue(now, was));
     const [now, ...pieces] = undone ? [undone.was] : rewriteLock(map, after, factor, was, stretch);
     if (now) locks.push(now);
-    for (const piece of pieces) locks.push({ ...piece, id: nextId('L', [...map.locks, ...locks]) });
+    for (const piece of pieces) locks.push({ ...piece, id: nextLockId([...map.locks, ...locks]) });
     if (!undone && !(now && isExact(was, now, factor))) lost.push(now ? { was, now } : { was });
   }
   for (const { was } of back.changed.filter(({ now }) => now === undefined)) {
-    if (locks.some(({ id }) => id === was.id) || clashes(locks, was).length > 0) continue;
+    // What was decided since then counts more, be it in force at the new tempo or not.
+    const since = [...locks, ...lost.map((kept) => kept.was)];
+    if (locks.some(({ id }) => id === was.id) || clashes(since, was).length > 0) continue;
     const younger = locks.findIndex(({ id }) => ageOf(id) > ageOf(was.id));
     locks.splice(younger < 0 ? locks.length : younger, 0, was);
   }
   const drafts = tempi.map((tempo, i) => {
     // What begins before the stretch belongs to its first part.
-    const own = lost.filter(({ was }) => inStretch(was, i === 0 ? -Infinity : tempo.from, tempo.to));
+    const isOwn = ({ was }: Kept): boolean => inStretch(was, i === 0 ? -Infinity : tempo.from, tempo.to);
+    const groups = [{ period: tempo.period, locks: lost }, ...back.older];
+    const kept = groups.flatMap((group) => {
+      const own = group.locks.filter(isOwn);
+      return own.length === 0 ? [] : [{ ...group, locks: own }];
+    });
     const draft = { kind: 'tempo', from: tempo.from, to: tempo.to, period: tempo.period / factor } as const;
-    return own.length === 0 ? draft : { ...draft, kept: { period: tempo.period, locks: own } };
+    return kept.length === 0 ? draft : { ...draft, kept };
   });
   return addLocks({ ...after, locks }, drafts);
 }
@@ -126,26 +133,20 @@ function tempiIn(map: SongMap, stretch: Stretch): { from: Seconds; to: Seconds; 
 
 /**
  * What tempo locks in the stretch kept: `changed` when this change goes back to the tempo at which it was said; `older`
- * what goes on being kept, whole tempo locks of other levels among it.
+ * what goes on being kept for other tempi.
  */
-function goingBack(map: SongMap, factor: LevelFactor, stretch: Stretch): { changed: Kept[]; older: Kept[] } {
+function goingBack(map: SongMap, factor: LevelFactor, stretch: Stretch): { changed: Kept[]; older: KeptLocks[] } {
   const changed: Kept[] = [];
-  const older: Kept[] = [];
+  const older: KeptLocks[] = [];
   for (const tempo of map.locks) {
-    if (tempo.kind !== 'tempo' || !tempo.kept) continue;
+    if (tempo.kind !== 'tempo') continue;
     if (tempo.to <= stretch.from + TIME_TOLERANCE || tempo.from >= stretch.to - TIME_TOLERANCE) continue;
     const whole = tempo.from >= stretch.from - TIME_TOLERANCE && tempo.to <= stretch.to + TIME_TOLERANCE;
-    const own = tempo.kept.locks.filter(({ was }) => whole || inStretch(was, stretch.from, stretch.to));
-    if (own.length === 0) continue;
-    if (Math.abs(Math.log2((tempo.kept.period * factor) / tempo.period)) > 0.5) {
-      const from = Math.max(tempo.from, stretch.from);
-      const to = Math.min(tempo.to, stretch.to);
-      older.push({ was: { ...tempo, from, to, kept: { ...tempo.kept, locks: own } } });
-      continue;
-    }
-    for (const kept of own) {
-      if (kept.was.kind === 'tempo') older.push(...(kept.was.kept?.locks ?? []));
-      else changed.push(kept);
+    for (const { period, locks } of tempo.kept ?? []) {
+      const own = locks.filter(({ was }) => whole || inStretch(was, stretch.from, stretch.to));
+      const goesBack = Math.abs(Math.log2((period * factor) / tempo.period)) < 0.5;
+      if (goesBack) changed.push(...own);
+      else if (own.length > 0) older.push({ period, locks: own });
     }
   }
   return { changed, older };

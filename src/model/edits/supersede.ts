@@ -174,8 +174,11 @@ function cutStretch<L extends Extract<Lock, { from: Seconds; to: Seconds }>>(
 /** A piece of a tempo lock keeps the locks that lie in it. */
 function withOwnKept(tempo: TempoLock): TempoLock {
   const { kept, ...bare } = tempo;
-  const own = kept?.locks.filter(({ was }) => inStretch(was, tempo.from, tempo.to)) ?? [];
-  return kept === undefined || own.length === 0 ? bare : { ...bare, kept: { ...kept, locks: own } };
+  const own = (kept ?? []).flatMap((group) => {
+    const locks = group.locks.filter(({ was }) => inStretch(was, tempo.from, tempo.to));
+    return locks.length === 0 ? [] : [{ ...group, locks }];
+  });
+  return own.length === 0 ? bare : { ...bare, kept: own };
 }
 
 /** True when a lock begins in [from, to). */
