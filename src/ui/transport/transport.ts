@@ -77,8 +77,10 @@ export class Transport extends SignalElement {
       .taps .tap {
         min-width: 9rem;
       }
-      .end {
-        margin-left: auto;
+      .taps-end {
+        display: flex;
+        align-items: center;
+        gap: var(--space-3);
       }
       svg {
         width: 0.9em;
@@ -109,8 +111,14 @@ export class Transport extends SignalElement {
           flex: 0 0 auto;
           padding: 0 var(--space-3);
         }
+        .row[data-tapping] {
+          align-items: flex-start;
+        }
         .taps {
           flex: 1;
+        }
+        .taps-end {
+          flex-basis: 100%;
         }
         .taps .tap {
           flex: 1;
@@ -239,9 +247,11 @@ export class Transport extends SignalElement {
     return html`<div class="taps" role="group" aria-label="Tapping along">
       ${one ? html`<button class="tall" @click=${() => this.run(one)}>Beat 1</button>` : nothing}
       ${beat ? html`<button class="tall tap" @click=${() => this.run(beat)}>Tap</button>` : nothing}
-      <span aria-live="off">${tapping.beats.length === 1 ? '1 tap' : `${tapping.beats.length} taps`}</span>
-      ${done ? html`<button class="tall" @click=${() => this.run(done)}>Done <kbd>Esc</kbd></button>` : nothing}
-      ${drop ? html`<button class="plain tall" @click=${() => this.run(drop)}>Drop them</button>` : nothing}
+      <div class="taps-end">
+        <span aria-live="off">${tapping.beats.length === 1 ? '1 tap' : `${tapping.beats.length} taps`}</span>
+        ${done ? html`<button class="tall" @click=${() => this.run(done)}>Done <kbd>Esc</kbd></button>` : nothing}
+        ${drop ? html`<button class="plain tall" @click=${() => this.run(drop)}>Drop them</button>` : nothing}
+      </div>
     </div>`;
   }
 
