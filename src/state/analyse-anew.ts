@@ -4,6 +4,7 @@ import type { SongMap } from '../model/song-map.js';
 import { solveAround } from './conflicts.js';
 import type { Core } from './core.js';
 import { analyse, decode, type Tasks } from './loading.js';
+import { isEvidence } from './no-evidence.js';
 import { counted } from './sentences.js';
 
 /**
@@ -45,13 +46,15 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
       return;
     }
     const said = whatChanges(map, outcome.map);
-    if (!said) core.say({ kind: 'info', text: 'Analysed anew: nothing would change.' });
-    else
-      core.say({
-        kind: 'info',
-        text: `Analysed anew: ${said}. What you locked stays.`,
-        action: { label: 'Apply', run: apply },
-      });
+    if (said) {
+      const text = `Analysed anew: ${said}. What you locked stays.`;
+      core.say({ kind: 'info', text, action: { label: 'Apply', run: apply } });
+    } else if (isEvidence(desk.evidence)) {
+      core.say({ kind: 'info', text: 'Analysed anew: nothing would change.' });
+    } else {
+      // The song came without its analysis: now its bars can be changed.
+      await apply();
+    }
   });
 }
 
