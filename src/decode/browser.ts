@@ -84,6 +84,7 @@ function stuck(): RecordingProblem {
 function broken(detail: string | undefined): RecordingProblem {
   return new RecordingProblem(
     'broken',
-    `This file could not be decoded${detail ? ` (${detail})` : ''}. Try it again, or convert it to WAV, FLAC or MP3 first.`,
+    'This file could not be decoded. Try it again, or convert it to WAV, FLAC or MP3 first.',
+    { cause: detail },
   );
 }

@@ -49,7 +49,10 @@ export async function openContainer(source: ByteSource, kind: 'mp4' | 'matroska'
   const codec = await track.getCodec();
   const config = codec === null ? null : await track.getDecoderConfig();
   const container = await containerName(input, kind);
-  const name = codec === null ? 'sound of an unknown coding' : (NAMES[codec] ?? codec.toUpperCase());
+  const name =
+    codec === null
+      ? 'sound of an unknown coding'
+      : (NAMES[codec] ?? (/^pcm|law$/.test(codec) ? 'PCM' : codec.toUpperCase()));
   const format = kind === 'adts' ? 'AAC' : `${name} in ${container}`;
   const make = codec === null || config === null ? undefined : await decoderFor(codec, config);
   if (!make) throw noDecoder(format, codec === 'aac' || codec === null);

@@ -75,7 +75,7 @@ export async function decodeSound(source: ByteSource, fileName: string, options:
   }
   const { pcm, signal: mono, peaks } = sink.finish();
   const duration = sink.duration;
-  if (duration < MIN_SECONDS && failure !== undefined) throw problemOf(failure, sound.format);
+  if (duration < MIN_SECONDS && failure !== undefined) throw problemOf(failure);
   check(sound, duration, sink.peak);
   const warning = warningOf(sound, duration, failure !== undefined);
   let hashed = 0;
@@ -128,7 +128,7 @@ async function open(source: ByteSource): Promise<Sound> {
         return await openContainer(source, kind.sound);
     }
   } catch (error) {
-    throw problemOf(error, kind.sound);
+    throw problemOf(error);
   }
 }
 
@@ -142,15 +142,17 @@ function finite(value: number | undefined): number | undefined {
 }
 
 function check(sound: Sound, duration: number, peak: number): void {
+  if (duration < MIN_SECONDS && isCutOff(sound, duration)) {
+    const where = duration === 0 ? 'before its sound begins' : `after ${seconds(duration)}`;
+    throw new RecordingProblem(
+      'truncated',
+      `The file breaks off ${where}${promise(sound, duration)}. Copy or download it again.`,
+    );
+  }
   if (duration === 0)
     throw new RecordingProblem(
       'broken',
       `No sound could be read from this file (${sound.format}). Export or copy it again.`,
-    );
-  if (duration < MIN_SECONDS && isCutOff(sound, duration))
-    throw new RecordingProblem(
-      'truncated',
-      `The file breaks off after ${seconds(duration)}${promise(sound)}. Copy or download it again.`,
     );
   if (duration < MIN_SECONDS)
     throw new RecordingProblem(
@@ -172,17 +174,18 @@ function isCutOff(sound: Sound, duration: number): boolean {
 
 function warningOf(sound: Sound, duration: number, failed: boolean): string | undefined {
   if (failed || isCutOff(sound, duration))
-    return `The file breaks off at ${clock(duration)}${promise(sound)}. What is there was opened.`;
+    return `The file breaks off at ${clock(duration)}${promise(sound, duration)}. What is there was opened.`;
   if (sound.damage.places > 0) return 'Part of this file is damaged; the sound may have gaps there.';
   return undefined;
 }
 
-function promise(sound: Sound): string {
-  return finite(sound.promised) === undefined ? '' : `, though its header promises ${clock(sound.promised!)}`;
+function promise({ promised }: Sound, duration: number): string {
+  const due = finite(promised) === undefined ? '' : clock(promised!);
+  return due === '' || due === clock(duration) ? '' : `, though its header promises ${due}`;
 }
 
 /** Words for what went wrong in a library. */
-function problemOf(error: unknown, format: string): Error {
+function problemOf(error: unknown): Error {
   if (error instanceof RecordingProblem) return error;
   if (error instanceof Error && error.name === 'AbortError') return error;
   if (error instanceof Error && /^(NotReadableError|NotFoundError)$/.test(error.name))
@@ -198,7 +201,8 @@ function problemOf(error: unknown, format: string): Error {
     );
   return new RecordingProblem(
     'broken',
-    `This file is damaged and cannot be decoded (${format}: ${detail}). Copy, download or export it again.`,
+    'This file is damaged and cannot be decoded. Copy, download or export it again.',
+    { cause: error },
   );
 }
 

@@ -80,10 +80,11 @@ export function vbrHeader(bytes: Uint8Array, at: number): VbrHeader | undefined 
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const xing = at + 4 + side;
   if (xing + 144 <= bytes.length && [0x58696e67, 0x496e666f].includes(view.getUint32(xing))) {
-    if (!(view.getUint32(xing + 4) & 1)) return {};
+    const parts = view.getUint32(xing + 4);
+    if (!(parts & 1)) return {};
     const coded = view.getUint32(xing + 8) * first.samples;
-    // Encoder delay and padding, 12 bits each, follow the encoder's name 20 bytes on (LAME's extension).
-    const gaps = view.getUint32(xing + 140) >>> 8;
+    // With all four parts there, encoder delay and padding, 12 bits each, stand 141 bytes on (LAME's extension).
+    const gaps = (parts & 15) === 15 ? view.getUint32(xing + 140) & 0xffffff : 0;
     const trimmed = coded - (gaps >> 12) - (gaps & 0xfff);
     return { samples: trimmed > 0 ? trimmed : coded };
   }

@@ -1,7 +1,6 @@
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import type { JSHandle, Page } from 'playwright-core';
+import { BROWSER_ONLY, EXACT, fixture } from '../decode/fixtures.js';
 import { CLICK_TIMES, clicks, wav } from '../decode/signals.js';
 
 /** What a file came to, in the browser or in Node. */
@@ -24,8 +23,6 @@ export interface Heard {
 }
 
 type DecoderModule = typeof import('../../src/decode/browser.js');
-
-const FIXTURES = join(import.meta.dirname, '../decode/fixtures');
 
 /**
  * Decodes files in a real browser through the page's own decoder. `module` is the address of
@@ -85,19 +82,6 @@ function decoderOf(page: Page, module: string): Promise<JSHandle<DecoderModule>>
   return page.evaluateHandle(`import('${module}')`) as Promise<JSHandle<DecoderModule>>;
 }
 
-export function fixture(name: string): Uint8Array {
-  return new Uint8Array(readFileSync(join(FIXTURES, name)));
-}
-
-/** Files with the clicks of signals.ts whose encoder or container says where the sound begins. */
-export const EXACT = [
-  ...['mono.mp3', 'vbr.mp3', '8k.mp3', 'stereo.flac', 'six-channels-192k.flac', 'flac.oga', 'flac.mp4'],
-  ...['stereo.ogg', '8k.ogg', 'six-channels.ogg', 'stereo.opus', 'six-channels.opus', 'opus.mp4'],
-  ...['video.webm', 'vorbis.webm', 'pcm.mov'],
-];
-/** The same, decoded by the browser's own decoder only. */
-export const BROWSER_ONLY = ['stereo.m4a', '48k.m4a', 'video.mp4', 'fragmented.mp4'];
-
 /** The same clicks are heard at the same moment whatever the format, as on the command line (`node`). */
 export async function decodeChecks(
   page: Page,
@@ -105,7 +89,9 @@ export async function decodeChecks(
   node: (name: string, bytes: Uint8Array) => Promise<Heard>,
 ): Promise<Map<string, Heard>> {
   const all = new Map<string, Heard>();
-  const files = new Map([...EXACT, ...BROWSER_ONLY, 'headerless.mp3'].map((name) => [name, fixture(name)]));
+  const files = new Map(
+    [...Object.keys(EXACT), ...BROWSER_ONLY, 'headerless.mp3'].map((name) => [name, fixture(name)]),
+  );
   files.set('clicks.wav', wav({ rate: 44100, channels: [clicks(44100)] }));
   for (const [name, bytes] of files) {
     const heard = await decodeInBrowser(page, module, name, bytes);
