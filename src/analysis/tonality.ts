@@ -50,6 +50,9 @@ export interface Tonality {
  */
 const TUNING_FRAME = 16384;
 
+/** Key profiles of Sha'ath 2011, made for popular music: on songs of known key they erred least of those on offer. */
+const KEY_PROFILE = 'shaath';
+
 /** A tone's worth of silence has no tuning: fewer frames than this and the tuning is taken as A440. */
 const FEWEST_FRAMES = 4;
 
@@ -75,7 +78,7 @@ export function findTonality(signal: AnalysisSignal, essentia: Essentia): Tonali
       60,
       25,
       0.2,
-      'bgate',
+      KEY_PROFILE,
       ANALYSIS_RATE,
       0.0001,
       440 * 2 ** (tuning / 1200),
