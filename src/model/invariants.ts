@@ -170,8 +170,8 @@ export function checkLock(lock: Lock | LockDraft): string[] {
           [isStretch(lock), `from ${lock.from} to ${lock.to}`],
           [finite(lock.period) && lock.period > 0, `a beat of ${lock.period} s`],
         ),
-        ...(lock.kept ?? []).flatMap(({ period, locks }) => [
-          ...faults([finite(period) && period > 0, `it keeps locks of a beat of ${period} s`]),
+        ...(lock.kept ?? []).flatMap(({ ratio, locks }) => [
+          ...faults([finite(ratio) && ratio > 0, `it keeps locks of ${ratio} beats to one`]),
           ...locks.flatMap(({ was, now }) => [...checkLock(was), ...(now ? checkLock(now) : [])]),
         ]),
       ];

@@ -72,12 +72,12 @@ export interface TempoLock extends LockBase {
 }
 
 /**
- * Locks as they were when a beat lasted about `period` seconds, each with what it is now; without `now` it cannot be
- * said any more (a beat between the beats). Going back to that tempo brings back those that are still unchanged. None of
- * them is a tempo lock.
+ * Locks as they were at another tempo, each with what it is now; without `now` it cannot be said any more (a beat between
+ * the beats). Going back to that tempo brings back those that are still unchanged. None of them is a tempo lock.
  */
 export interface KeptLocks {
-  readonly period: Seconds;
+  /** Beats of that tempo to one beat of this: 2 before it was halved, 4 before it was halved twice, 0.5 before doubled. */
+  readonly ratio: number;
   readonly locks: readonly { readonly was: Lock; readonly now?: Lock }[];
 }
 

@@ -72,7 +72,7 @@ const KEPT_KINDS = KINDS.filter((kind) => kind !== 'tempo');
 function readKept(value: unknown, place: string): KeptLocks {
   const fields = readObject(value, place);
   return {
-    period: readNumber(fields('period'), `${place}, period`, 1e-3, 1000),
+    ratio: readNumber(fields('ratio'), `${place}, ratio`, 1e-6, 1e6),
     locks: readList(fields('locks'), `${place}, lock`, (entry, at) => {
       const pair = readObject(entry, at);
       const was = lockAt(pair('was'), `${at}, was`, KEPT_KINDS);

@@ -182,9 +182,9 @@ describe('half and double tempo in turn', () => {
     fc.assert(
       fc.property(mapArbitrary(), fc.array(toldArbitrary, { maxLength: 8 }), steps, (map, tells, changes) => {
         const start = tells.reduce(told, map);
-        const back = changes.reduce<SongMap>(ifPossible, start);
-        // A map of nothing but a half-beat bar, halved twice, has no beat left to count by.
-        fc.pre(text(start) !== '0.5');
+        // Halved twice, such bars cannot be written: the first view of them, before the solver's, is too coarse to go back.
+        fc.pre(!(changes[1] === halveTempo && /\.5|7\/8/.test(text(start))));
+        const back = changes.reduce<SongMap>((now, change) => change(now), start);
         expect(others(back)).toEqual(others(start));
         if (!changes.includes(halveTempo) || text(start).includes('0.5')) return;
         expect(barsOf(back).map((bar) => bar.start)).toEqual(barsOf(start).map((bar) => bar.start));

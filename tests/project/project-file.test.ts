@@ -337,7 +337,7 @@ describe('a hostile project file', () => {
     expect(problemOf(deep('[', ']')).kind).toBe('not-a-project');
     const nested = `{"format":"barwright-project","version":1,"map":${deep('{"map":', '}').replace('{"map":}', '{}')}}`;
     expect(problemOf(nested).kind).toBe('damaged');
-    const kept = '[{"period":1,"locks":[{"was":{"id":"L1","kind":"tempo","from":0,"to":1,"period":1,"kept":';
+    const kept = '[{"ratio":1,"locks":[{"was":{"id":"L1","kind":"tempo","from":0,"to":1,"period":1,"kept":';
     const locks = `[{"id":"L1","kind":"tempo","from":0,"to":1,"period":1,"kept":${kept.repeat(5000)}1${'}}]}]'.repeat(5000)}}]`;
     const file = JSON.stringify({ ...document, map: { ...whole().map, locks: 'LOCKS' } }).replace('"LOCKS"', locks);
     expect(problemOf(file).message).toMatch(/lock 1, kept 1, lock 1, was, kind must be one of/);

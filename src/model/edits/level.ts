@@ -85,7 +85,7 @@ function changeLevel(map: SongMap, factor: LevelFactor, from = map.start, to = m
   const drafts = tempi.map((tempo, i) => {
     // What begins before the stretch belongs to its first part.
     const isOwn = ({ was }: Kept): boolean => inStretch(was, i === 0 ? -Infinity : tempo.from, tempo.to);
-    const groups = [{ period: tempo.period, locks: lost }, ...back.older];
+    const groups = [{ ratio: 1 / factor, locks: lost }, ...back.older];
     const kept = groups.flatMap((group) => {
       const own = group.locks.filter(isOwn);
       return own.length === 0 ? [] : [{ ...group, locks: own }];
@@ -142,11 +142,10 @@ function goingBack(map: SongMap, factor: LevelFactor, stretch: Stretch): { chang
     if (tempo.kind !== 'tempo') continue;
     if (tempo.to <= stretch.from + TIME_TOLERANCE || tempo.from >= stretch.to - TIME_TOLERANCE) continue;
     const whole = tempo.from >= stretch.from - TIME_TOLERANCE && tempo.to <= stretch.to + TIME_TOLERANCE;
-    for (const { period, locks } of tempo.kept ?? []) {
+    for (const { ratio, locks } of tempo.kept ?? []) {
       const own = locks.filter(({ was }) => whole || inStretch(was, stretch.from, stretch.to));
-      const goesBack = Math.abs(Math.log2((period * factor) / tempo.period)) < 0.5;
-      if (goesBack) changed.push(...own);
-      else if (own.length > 0) older.push({ period, locks: own });
+      if (ratio === factor) changed.push(...own);
+      else if (own.length > 0) older.push({ ratio: ratio / factor, locks: own });
     }
   }
   return { changed, older };
