@@ -16,6 +16,7 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**', 'tests/cli/**'],
           testTimeout: 60_000,
+          hookTimeout: 120_000,
         },
       },
       {

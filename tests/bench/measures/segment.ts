@@ -77,7 +77,7 @@ function sampled(intervals: readonly Interval[], frame: number): string[] {
   return Array.from({ length: Math.floor(end / frame) }, (_, i) => {
     // mir_eval keeps its sample times in single precision.
     const time = Math.fround(i * Math.fround(frame));
-    const hit = intervals.findLast((one) => one.start <= time && time <= one.end);
+    const hit = intervals.filter((one) => one.start <= time && time <= one.end).at(-1);
     return hit?.label ?? '';
   });
 }
