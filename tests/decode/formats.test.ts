@@ -113,6 +113,7 @@ describe('decoding', () => {
     const left = clicks(44100);
     const decoded = await decodeBytes(wav({ rate: 44100, channels: [left, left.map((x) => -x)] }));
     expectClicks(decoded);
+    expect(Math.max(...decoded.signal)).toBeGreaterThan(0.4);
   });
 
   it('makes silence of what is no number and holds what is far beyond full scale', async () => {
