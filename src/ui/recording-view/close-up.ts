@@ -88,13 +88,15 @@ export class CloseUpView extends SignalElement {
         pointer-events: none;
         will-change: transform;
       }
+      /* No wider than it is drawn: the layer is put on the page again each frame. */
       .head {
-        width: 100%;
+        width: 12px;
+        margin-left: -6px;
       }
       .head::before {
         content: '';
         position: absolute;
-        left: -1px;
+        left: 5px;
         top: var(--head-top);
         bottom: 0;
         width: 2px;
@@ -103,7 +105,7 @@ export class CloseUpView extends SignalElement {
       .head::after {
         content: '';
         position: absolute;
-        left: -6px;
+        left: 0;
         top: var(--head-top);
         border: 6px solid transparent;
         border-top: 8px solid var(--play);

@@ -5,7 +5,7 @@ import type { Seconds } from '../../music/units.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Session } from '../../state/session.js';
 import { barList } from '../bar-list.js';
-import { FrameController, MediaController } from '../controllers/owners.js';
+import { FrameController, MediaController, ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { base } from '../styles/shared.js';
@@ -83,18 +83,13 @@ export class Overview extends SignalElement {
       }
       .head {
         position: absolute;
-        inset: 0;
-        pointer-events: none;
-        will-change: transform;
-      }
-      .head::before {
-        content: '';
-        position: absolute;
         top: 0;
         bottom: 0;
         left: -1px;
         width: 2px;
         background: var(--play);
+        pointer-events: none;
+        will-change: transform;
       }
     `,
   ];
@@ -108,6 +103,8 @@ export class Overview extends SignalElement {
   private readonly frame = new FrameController(this);
   private wave: Waveform | undefined;
   private dragging = false;
+  private width = 0;
+  private at: Seconds = 0;
 
   constructor() {
     super();
@@ -121,8 +118,17 @@ export class Overview extends SignalElement {
       void [this.session.view.window.value, this.session.song.value];
       this.frame.once(() => this.placeFrame());
     });
+    new ResizeController(
+      this,
+      () => this.stage,
+      (width) => {
+        this.width = width;
+        this.moveHead();
+      },
+    );
     new PlayClock(this, (at) => {
-      this.head.style.transform = `translateX(${((at / this.duration) * 100).toFixed(3)}%)`;
+      this.at = at;
+      this.moveHead();
     });
   }
 
@@ -188,6 +194,10 @@ export class Overview extends SignalElement {
   private outline(peaks: Peaks, duration: Seconds): void {
     this.wave ??= new Waveform(this.waveBox, HEIGHT, readInks(this).wave, true);
     void this.wave.show(peaks, duration);
+  }
+
+  private moveHead(): void {
+    this.head.style.transform = `translateX(${((this.at / this.duration) * this.width).toFixed(1)}px)`;
   }
 
   private placeFrame(): void {

@@ -6,6 +6,9 @@ import type { Seconds } from '../../music/units.js';
 const LEAST_STRETCH = 0.8;
 const MOST_STRETCH = 2;
 
+/** Going out, the next drawing is this much further out than asked for, so that it lasts for a while. */
+const AHEAD = 0.6;
+
 /** How much wider than its window the drawing must be, so that there is something to show when it is squeezed. */
 export const DRAWN_WIDTH = 1 / LEAST_STRETCH;
 
@@ -77,7 +80,8 @@ export class Waveform {
     if (width <= 0 || span <= 0) return false;
     this.wanted = { from, perSecond: width / span };
     const stretch = this.wanted.perSecond / this.drawn;
-    if (!(stretch > LEAST_STRETCH && stretch < MOST_STRETCH)) this.redraw();
+    if (this.drawn === 0 || stretch >= MOST_STRETCH) this.redraw(1);
+    else if (stretch <= LEAST_STRETCH) this.redraw(AHEAD);
     this.place();
     return this.drawn !== this.wanted.perSecond;
   }
@@ -85,12 +89,12 @@ export class Waveform {
   /** Draws at the scale that is shown, if what is drawn was only stretched to it. */
   settle(): void {
     if (!this.ready || this.drawn === this.wanted.perSecond) return;
-    this.redraw();
+    this.redraw(1);
     this.place();
   }
 
-  private redraw(): void {
-    this.drawn = this.wanted.perSecond;
+  private redraw(scale: number): void {
+    this.drawn = this.wanted.perSecond * scale;
     this.wave.zoom(this.drawn);
   }
 
