@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { setBarBeats, setBarMeter, setDownbeat, setMeter, lockBar, clearDownbeat } from '../../src/model/edits/bars.js';
+import { setBarBeats, setDownbeat, setMeter, lockBar, clearDownbeat } from '../../src/model/edits/bars.js';
 import { addBeat, deleteBeat, setFree, tapBeats } from '../../src/model/edits/beats.js';
 import { doubleTempo, halveTempo } from '../../src/model/edits/level.js';
 import { liftLock } from '../../src/model/edits/lift.js';
@@ -15,6 +15,8 @@ import { beatsOf, meterText, parseMeter } from '../../src/music/meter.js';
 import { mapArbitrary } from '../support/arbitraries.js';
 import { bars, text } from '../support/notation.js';
 import { runs } from '../support/runs.js';
+
+type Change = readonly ((map: SongMap) => SongMap)[];
 
 /** Locks but those on the tempo. */
 const others = (map: SongMap): readonly Lock[] => map.locks.filter((lock) => lock.kind !== 'tempo');
@@ -199,7 +201,7 @@ describe('half and double tempo in turn', () => {
         mapArbitrary(),
         fc.array(toldArbitrary, { maxLength: 8 }),
         // Two halvings running may give bars too short to be written; the solver then finds other ones.
-        fc.constantFrom(
+        fc.constantFrom<Change[]>(
           [halveTempo],
           [doubleTempo],
           [halveTempo, doubleTempo],
