@@ -87,5 +87,11 @@ export function titleFromFileName(fileName: string): string {
     .replace(/\s+/g, ' ')
     .trim();
   if (!words) return fileName.trim() || 'Untitled';
-  return words === words.toLowerCase() ? words.replace(/(^|\s)\p{Ll}/gu, (first) => first.toUpperCase()) : words;
+  if (words !== words.toLowerCase()) return words;
+  return words.replace(/\p{L}[\p{L}'’]*/gu, (word, at: number) => {
+    return at > 0 && SMALL_WORDS.includes(word) ? word : word.charAt(0).toUpperCase() + word.slice(1);
+  });
 }
+
+/** Words that stay small inside a title (common practice, no source). */
+const SMALL_WORDS = ['a', 'an', 'and', 'at', 'by', 'for', 'from', 'in', 'of', 'on', 'or', 'over', 'the', 'to', 'with'];

@@ -2,16 +2,18 @@ import {
   clearDownbeat,
   isBarLocked,
   lockBar,
+  meterWithBeats,
   setBarBeats,
   setBarMeter,
   setDownbeat,
   setMeter,
+  theBar,
 } from '../../model/edits/bars.js';
 import { EditProblem } from '../../model/edits/problem.js';
 import { sameTime } from '../../model/lock-holds.js';
 import { barOf, barsOf, barStartingAt, nearestBar, nearestBeat, prevailingAt } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
-import { meterText, type Meter } from '../../music/meter.js';
+import { meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { barsText, barText, beatsText, placeText } from '../sentences.js';
 import type { Editing } from './editing.js';
@@ -21,9 +23,12 @@ export async function setBeatsOfBar(session: Editing, bar: BarIndex, beats: numb
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined) return;
-  await session.edit(`${barText(map, bar)}: ${beatsText(beats)}`, (now) =>
-    setBarBeats(now, barAgain(now, start), beats),
-  );
+  await session.edit(`${barText(map, bar)}: ${beatsText(beats)}`, (now) => {
+    const again = barAgain(now, start);
+    // Saying once more what is fixed already is no edit.
+    const isSo = isBarLocked(now, again) && sameMeter(theBar(now, again).meter, meterWithBeats(now, again, beats));
+    return isSo ? now : setBarBeats(now, again, beats);
+  });
 }
 
 /** The bar is half a beat longer (0.5) or shorter (-0.5) than it is. */

@@ -8,6 +8,8 @@ export interface Command {
   readonly key?: KeyBinding;
   /** Other keys that do the same: Ctrl Y beside Ctrl shift Z. */
   readonly otherKeys?: readonly KeyBinding[];
+  /** Holding the key down does it again and again; without it, once a press. */
+  readonly repeats?: true;
   /** 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields. */
   readonly scope: 'everywhere' | 'map';
   readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'chords' | 'doubts' | 'view';

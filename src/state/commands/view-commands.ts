@@ -28,6 +28,7 @@ function zoom(id: string, label: string, shift: boolean, factor: number): Comman
     id,
     label,
     key: { key: 'z', shift },
+    repeats: true,
     scope: 'map',
     group: 'view',
     allowed: hasSong,

@@ -50,6 +50,7 @@ export class KeyboardController implements ReactiveController {
     );
     if (!command) return;
     event.preventDefault();
+    if (event.repeat && !command.repeats) return;
     void run(command, session);
   };
 
