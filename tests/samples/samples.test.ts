@@ -1,10 +1,10 @@
 import { readFileSync, statSync } from 'node:fs';
-import Ajv from 'ajv';
 import FFT from 'fft.js';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { SAMPLES } from '../../src/app-samples.js';
 import { decodeFile } from '../../src/decode/node.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
+import { jamsFaults } from '../support/jams-schema.js';
 
 interface Observation<Value> {
   readonly time: number;
@@ -22,14 +22,7 @@ interface Truth {
   readonly sandbox: { readonly tuning_cents: number };
 }
 
-const STANDARDS = 'tests/standards/jams';
-const NAMESPACES = {
-  beat_position: 'beat/position',
-  segment_open: 'segment/open',
-  chord: 'chord/chord',
-  tempo: 'tempo/tempo',
-  key_mode: 'key/key_mode',
-};
+const NAMESPACES = ['beat_position', 'segment_open', 'chord', 'tempo', 'key_mode'];
 
 function json<T>(path: string): T {
   return JSON.parse(readFileSync(path, 'utf8')) as T;
@@ -106,20 +99,9 @@ describe.each(SAMPLES)('$title', ({ file, title }) => {
   });
 
   it('has a truth that fits the published JAMS schema', () => {
-    const ajv = new Ajv({ strict: false, validateFormats: false });
-    // The schema is written in draft 4, whose local names are "id"; nothing in it refers to them.
-    const schema = JSON.parse(readFileSync(`${STANDARDS}/jams_schema.json`, 'utf8'), (key, value: unknown) =>
-      key === '$schema' || (key === 'id' && typeof value === 'string') ? undefined : value,
-    ) as object;
     expect(truth.file_metadata.title).toBe(title);
-    for (const [namespace, place] of Object.entries(NAMESPACES)) {
-      const definition = json<Record<string, { value: object }>>(`${STANDARDS}/namespaces/${place}.json`)[namespace]!;
-      const fits = ajv.compile(definition.value);
-      expect(data(namespace).length).toBeGreaterThan(0);
-      for (const { value } of data(namespace)) expect(fits(value), `${namespace} ${JSON.stringify(value)}`).toBe(true);
-    }
-    const whole = ajv.compile(schema);
-    expect(whole(truth), JSON.stringify(whole.errors)).toBe(true);
+    for (const namespace of NAMESPACES) expect(data(namespace).length).toBeGreaterThan(0);
+    expect(jamsFaults(truth)).toEqual([]);
   });
 
   it('has beats without gaps, sections on bar lines, and chords all the way', () => {

@@ -1,0 +1,94 @@
+import { parseArgs } from 'node:util';
+
+/** What the user asked the command line for. */
+export interface Request {
+  readonly files: readonly string[];
+  /** Where to write, with {name} for the recording's name; "-" is standard output. */
+  readonly jams?: string;
+  readonly project?: string;
+  readonly withAudio: boolean;
+  readonly chords: boolean;
+  readonly quiet: boolean;
+  readonly jobs: number;
+}
+
+export type Parsed =
+  | { readonly kind: 'run'; readonly request: Request }
+  | { readonly kind: 'help' }
+  | { readonly kind: 'version' }
+  | { readonly kind: 'wrong'; readonly message: string };
+
+export const HELP = `Usage: npm run map -- [options] FILE…     (in a pipe: npm run -s map -- …)
+
+Prints a bar-by-bar map of each recording: tempo, time signature, form, one line a section with its bars to scale,
+bars of another length, and the places worth a listen. FILE is a recording (WAV, MP3, FLAC, Ogg Vorbis, Opus) or a
+saved .barwright project.
+
+Options
+  --jams FILE       write beats, sections, chords, tempo and key as JAMS ("-": standard output, instead of the map)
+  --project FILE    write a project that the browser opens
+  --with-audio      put the recording into the project
+  --chords          print the chords of each section under its bars
+  --jobs N          work on N recordings at once (1)
+  --quiet           print no map and no progress
+  --help, --version
+
+With several recordings FILE needs {name} in it, which stands for the recording's name: --jams "maps/{name}.jams".
+Exit status: 0 all done; 1 something failed, the other recordings were done; 2 the options were wrong.
+`;
+
+/** Reads the words of the command line; a wrong one gives a message that names it and says what to write. */
+export function parseArguments(words: readonly string[]): Parsed {
+  let parsed;
+  try {
+    parsed = parseArgs({
+      args: [...words],
+      allowPositionals: true,
+      options: {
+        jams: { type: 'string' },
+        project: { type: 'string' },
+        'with-audio': { type: 'boolean', default: false },
+        chords: { type: 'boolean', default: false },
+        quiet: { type: 'boolean', default: false },
+        jobs: { type: 'string', default: '1' },
+        help: { type: 'boolean', short: 'h', default: false },
+        version: { type: 'boolean', default: false },
+      },
+    });
+  } catch (error) {
+    return wrong(error instanceof Error ? error.message.replace(/\.? To specify[\s\S]*$/, '') : String(error));
+  }
+  const { values, positionals: files } = parsed;
+  if (values.help) return { kind: 'help' };
+  if (values.version) return { kind: 'version' };
+  if (files.length === 0) return wrong('no recording named');
+  const jobs = Number(values.jobs);
+  if (!Number.isInteger(jobs) || jobs < 1 || jobs > 64)
+    return wrong(`--jobs takes a whole number from 1 to 64, not "${values.jobs}"`);
+  for (const name of ['jams', 'project'] as const) {
+    const target = values[name];
+    if (target === '') return wrong(`--${name} needs a file name`);
+    if (target === '-' && name === 'project') return wrong('--project cannot go to standard output; name a file');
+    if (target !== undefined && target !== '-' && files.length > 1 && !target.includes('{name}')) {
+      return wrong(`--${name} ${target} would be written ${files.length} times; put {name} into it`);
+    }
+  }
+  if (values.jams === '-' && files.length > 1) return wrong('--jams - takes one recording');
+  if (values['with-audio'] && values.project === undefined) return wrong('--with-audio goes with --project');
+  return {
+    kind: 'run',
+    request: {
+      files,
+      jams: values.jams,
+      project: values.project,
+      withAudio: values['with-audio'],
+      chords: values.chords,
+      quiet: values.quiet || values.jams === '-',
+      jobs,
+    },
+  };
+}
+
+function wrong(message: string): Parsed {
+  return { kind: 'wrong', message: `${message}; --help lists what there is` };
+}

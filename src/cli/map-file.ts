@@ -1,0 +1,96 @@
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import { basename, dirname, extname } from 'node:path';
+import { analyse } from '../analysis/analyse.js';
+import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.js';
+import { firstMap } from '../analysis/solve.js';
+import { decodeFile } from '../decode/node.js';
+import { RecordingProblem } from '../decode/problem.js';
+import { toJams } from '../export/jams.js';
+import { ProjectProblem } from '../project/problem.js';
+import type { Project } from '../project/project.js';
+import { readProject } from '../project/read-project.js';
+import { writeProject } from '../project/write-project.js';
+import { loadEssentia } from '../worker/essentia-loader.js';
+import type { Request } from './arguments.js';
+import { reportText } from './report.js';
+
+/** What came of one file: text for standard output, or the sentence that says why not. `notes` go to standard error. */
+export type Outcome =
+  | { readonly ok: true; readonly text: string; readonly notes: readonly string[] }
+  | { readonly ok: false; readonly message: string };
+
+interface Song {
+  readonly project: Project;
+  readonly format: string;
+  readonly notes: readonly string[];
+}
+
+/** Maps one recording, or reads one project, and writes what was asked for. Never throws for a bad file. */
+export async function mapFile(
+  file: string,
+  request: Request,
+  report: (step: Step | 'decoding', done: number) => void,
+): Promise<Outcome> {
+  try {
+    const song =
+      extname(file).toLowerCase() === '.barwright' ? await openProject(file) : await analyseFile(file, request, report);
+    const notes = [...song.notes];
+    const name = basename(file, extname(file));
+    let text = request.quiet ? '' : reportText(song.project.map, { format: song.format, chords: request.chords });
+    if (request.jams !== undefined) {
+      const { text: jams, refused } = toJams(song.project.map);
+      if (refused.length > 0)
+        notes.push(`left out of the JAMS file, which has no way to write them: ${refused.join(', ')}`);
+      if (request.jams === '-') text = jams.endsWith('\n') ? jams : `${jams}\n`;
+      else await write(request.jams.replaceAll('{name}', name), jams);
+    }
+    if (request.project !== undefined) {
+      await write(request.project.replaceAll('{name}', name), writeProject(song.project));
+    }
+    return { ok: true, text, notes };
+  } catch (error) {
+    return { ok: false, message: explain(error) };
+  }
+}
+
+async function analyseFile(
+  file: string,
+  request: Request,
+  report: (step: Step | 'decoding', done: number) => void,
+): Promise<Song> {
+  const decoded = await decodeFile(file, { report: (done) => report('decoding', done) });
+  const progress: Progress = { ...SILENT_PROGRESS, report };
+  const evidence = analyse(decoded.signal, await loadEssentia(), progress);
+  const map = firstMap(evidence, decoded.recording, basename(file, extname(file)), progress);
+  const recording = request.withAudio
+    ? { name: basename(file), bytes: new Uint8Array(await readFile(file)) }
+    : undefined;
+  return {
+    project: { map, evidence, peaks: decoded.peaks, recording },
+    format: decoded.format,
+    notes: decoded.warning ? [decoded.warning] : [],
+  };
+}
+
+async function openProject(file: string): Promise<Song> {
+  const { project, lost } = readProject(new Uint8Array(await readFile(file)));
+  return { project, format: 'project', notes: lost };
+}
+
+async function write(path: string, data: string | readonly Uint8Array[]): Promise<void> {
+  await mkdir(dirname(path), { recursive: true });
+  await writeFile(path, data);
+}
+
+/** A sentence for the user: what was found and what to do. */
+function explain(error: unknown): string {
+  if (error instanceof RecordingProblem || error instanceof ProjectProblem) return error.message;
+  const code = (error as { code?: unknown } | undefined)?.code;
+  const path = String((error as { path?: unknown } | undefined)?.path ?? '');
+  if (code === 'ENOENT') return path ? `there is no file or folder ${path}` : 'there is no such file';
+  if (code === 'EACCES' || code === 'EPERM') return 'the file may not be opened; check its permissions';
+  if (code === 'EISDIR') return 'this is a folder; name a recording';
+  if (code === 'EEXIST' || code === 'ENOTDIR') return `${path} is in the way: a file stands where a folder is needed`;
+  if (code === 'ENOSPC') return 'the disk is full; nothing was written';
+  return error instanceof Error ? error.message : String(error);
+}

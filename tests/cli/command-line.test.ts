@@ -1,0 +1,101 @@
+import { execFile } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { jamsFaults, type Jams } from '../support/jams-schema.js';
+
+// The built command line as a user runs it, standing in a folder of their own.
+const folder = mkdtempSync(join(tmpdir(), 'barwright-'));
+const top = process.cwd();
+const sample = join(top, 'samples/public/samples/kites-over-brennick.ogg');
+afterAll(() => rmSync(folder, { recursive: true }));
+
+interface Ran {
+  readonly status: number;
+  readonly out: string;
+  readonly err: string;
+}
+
+function barwright(...words: string[]): Promise<Ran> {
+  return new Promise((resolve) => {
+    execFile(process.execPath, [join(top, 'src/setup/map.mjs'), ...words], { cwd: folder }, (error, out, err) => {
+      resolve({ status: error ? Number(error.code) : 0, out, err });
+    });
+  });
+}
+
+describe('the command line', () => {
+  it('says what it can do', async () => {
+    const help = await barwright('--help');
+    expect(help.status).toBe(0);
+    expect(help.out).toContain('--jams FILE');
+    expect((await barwright('--version')).out).toMatch(/^barwright \d+\.\d+\.\d+\n$/);
+  });
+
+  it('names wrong options and ends with status 2', async () => {
+    expect(await barwright()).toMatchObject({
+      status: 2,
+      out: '',
+      err: expect.stringContaining('no recording named') as string,
+    });
+    expect(await barwright('--loud', 'x.wav')).toMatchObject({
+      status: 2,
+      err: expect.stringContaining("'--loud'") as string,
+    });
+    expect(await barwright('--jobs', 'many', 'x.wav')).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('"many"') as string,
+    });
+    expect(await barwright('--jams', 'a.jams', 'x.wav', 'y.wav')).toMatchObject({
+      status: 2,
+      err: expect.stringContaining('{name}') as string,
+    });
+  });
+
+  it('maps a recording, writes JAMS and a project, and goes on past files that cannot be used', async () => {
+    writeFileSync(join(folder, 'words.wav'), 'these are words');
+    writeFileSync(join(folder, 'nothing.mp3'), '');
+    const ran = await barwright(
+      '--jobs',
+      '2',
+      '--jams',
+      'out/{name}.jams',
+      '--project',
+      '{name}.barwright',
+      'words.wav',
+      sample,
+      'nothing.mp3',
+      'missing.ogg',
+    );
+    expect(ran.status).toBe(1);
+    expect(ran.err).toMatch(/barwright: words\.wav: .*\n/);
+    expect(ran.err).toMatch(/barwright: nothing\.mp3: .*empty.*\n/);
+    expect(ran.err).toMatch(/barwright: missing\.ogg: .*no file.*\n/);
+    expect(ran.out).toMatch(/^kites-over-brennick {2}3:24 {2}Ogg Vorbis\n.*bpm.*4\/4.*D major/);
+    expect(ran.out).toContain('Bars of another length:');
+    expect(ran.out).toMatch(/\|3\.\.\|/);
+
+    const jams = JSON.parse(readFileSync(join(folder, 'out/kites-over-brennick.jams'), 'utf8')) as Jams;
+    expect(jamsFaults(jams)).toEqual([]);
+    expect(jams.annotations.find((one) => one.namespace === 'beat_position')?.data.length).toBeGreaterThan(300);
+
+    const again = await barwright('kites-over-brennick.barwright');
+    expect(again.status).toBe(0);
+    const map = (text: string): string => text.slice(text.indexOf('Form'));
+    expect(map(again.out)).toBe(map(ran.out));
+    const json = await barwright('--jams', '-', 'kites-over-brennick.barwright');
+    expect(JSON.parse(json.out)).toEqual(jams);
+  });
+
+  it('stays quiet when the reader of a pipe leaves', async () => {
+    const { status, err } = await new Promise<Ran>((resolve) => {
+      const command = `"${process.execPath}" "${join(top, 'src/setup/map.mjs')}" kites-over-brennick.barwright | head -n 1; exit \${PIPESTATUS[0]}`;
+      execFile('bash', ['-c', command], { cwd: folder }, (error, out, err2) =>
+        resolve({ status: error ? Number(error.code) : 0, out, err: err2 }),
+      );
+    });
+    expect(err.replace('Building (cli) …\n', '')).toBe('');
+    expect(status).toBe(0);
+  });
+});
