@@ -55,7 +55,8 @@ function folderOf(path: string): string {
 function complaint(use: Import): string | undefined {
   const from = folderOf(use.from);
   const to = folderOf(use.to);
-  if (from === to || from === 'setup') return undefined;
+  // Everyone may know the program's own name and version.
+  if (from === to || from === 'setup' || use.to === 'package.json') return undefined;
   const may = MAY[from];
   if (!may) return `${use.from}: the folder "${from}" is not in the table`;
   if (may.includes('*') || may.includes(to) || (use.type && may.includes(`type:${to}`))) return undefined;
