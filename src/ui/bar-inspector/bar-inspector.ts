@@ -157,21 +157,39 @@ export class BarInspector extends SignalElement {
     const { session } = this;
     const several = target.range.first < target.range.last;
     const stretch = several ? rangeText(map, target) : 'this bar';
-    return html`<div class="group" role="group" aria-label="Bar lines from here on">
-        <span class="label">Bar lines from here on</span>
+    const tempo = several ? `Tempo of ${stretch}` : 'Tempo of the song';
+    return html`<div class="group" role="group" aria-label="Bar lines">
+        <span class="label">Bar lines one beat earlier or later</span>
         <div class="keys">
-          ${commandButton(session, 'lines-earlier', '‹ A beat earlier')}
-          ${commandButton(session, 'lines-later', 'A beat later ›')}
+          <span class="pair">
+            ${commandButton(session, 'lines-earlier', '‹')}<span>from here on</span
+            >${commandButton(session, 'lines-later', '›')}
+          </span>
+          <span class="pair">
+            ${commandButton(session, 'all-lines-earlier', '‹')}<span>everywhere</span>${commandButton(session, 'all-lines-later', '›')}
+          </span>
         </div>
       </div>
-      <div class="group" role="group" aria-label="Tempo">
-        <span class="label">Tempo</span>
+      <div class="group" role="group" aria-label=${tempo}>
+        <span class="label">${tempo}</span>
         <div class="keys">
           ${commandButton(session, 'tempo-half', 'Half')} ${commandButton(session, 'tempo-double', 'Double')}
           ${commandButton(session, 'tap', 'Tap along')}
           <button title="No steady beat in ${stretch}" @click=${() => void freeBars(session, target.range)}>
             Free time${several ? `: ${stretch}` : ''}
           </button>
+        </div>
+      </div>
+      <div class="group" role="group" aria-label="Chords">
+        <span class="label">Chords</span>
+        <div class="keys">
+          ${commandButton(session, 'chords-type', 'Type…')} ${commandButton(session, 'chords-accept', 'Are right')}
+        </div>
+      </div>
+      <div class="group" role="group" aria-label="Edges of the map">
+        <span class="label">The map</span>
+        <div class="keys">
+          ${commandButton(session, 'map-start', 'Starts here')} ${commandButton(session, 'map-end', 'Ends here')}
         </div>
       </div>`;
   }

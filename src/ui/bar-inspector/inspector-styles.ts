@@ -54,6 +54,12 @@ export const inspectorStyles = css`
     font-variant-numeric: tabular-nums;
     font-weight: 600;
   }
+  .pair {
+    display: inline-flex;
+    align-items: center;
+    gap: var(--space-1);
+    margin-right: var(--space-3);
+  }
   .half {
     font-variant-numeric: tabular-nums;
   }

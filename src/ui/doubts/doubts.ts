@@ -89,6 +89,7 @@ export class Doubts extends SignalElement {
         flex-wrap: wrap;
         gap: 0 var(--space-2);
         line-height: 1.25;
+        font-size: var(--text-small);
       }
       .readings b {
         font-weight: 600;

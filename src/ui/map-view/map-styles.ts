@@ -338,8 +338,15 @@ export const mapStyles = css`
     outline-offset: 0;
     z-index: 2;
   }
+  .bar.selected .tick,
+  .bar.meant .tick {
+    border-color: var(--ink-soft);
+  }
   .sounding-beat {
     display: none;
+  }
+  .bar[data-sounding] .held {
+    color: var(--ink);
   }
   .bar[data-sounding] {
     border-bottom-color: var(--play);
@@ -352,7 +359,7 @@ export const mapStyles = css`
     width: calc(var(--beat) * var(--sw, 1));
     top: var(--top);
     bottom: 0;
-    background: color-mix(in srgb, var(--play) 38%, transparent);
+    background: color-mix(in srgb, var(--play) 30%, transparent);
     pointer-events: none;
   }
   .bar[data-target] {

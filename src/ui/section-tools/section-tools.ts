@@ -11,6 +11,7 @@ import {
   refuseSectionById,
   renameSectionTo,
   SECTION_NAMES,
+  setSectionSwing,
 } from '../../state/actions/sections.js';
 import { keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -94,6 +95,13 @@ export class SectionTools extends SignalElement {
       }
       input {
         width: 8.5rem;
+      }
+      ::placeholder {
+        color: var(--ink-soft);
+        opacity: 1;
+      }
+      select {
+        max-width: 9rem;
       }
       form {
         display: contents;
@@ -193,24 +201,26 @@ export class SectionTools extends SignalElement {
         Split here
       </button>
       <span class="pair" role="group" aria-label="Merge">
-        <span class="soft">Merge with</span>
+        <span class="soft">Merge</span>
         <button
           ?disabled=${!previous}
           title=${previous ? `One section with ${previous.name}` : 'It is the first'}
+          aria-label="With the previous section"
           @click=${() => {
             void joinToSectionBefore(session, id);
           }}
         >
-          previous
+          ‹
         </button>
         <button
           ?disabled=${!next}
           title=${next ? `One section with ${next.name}` : 'It is the last'}
+          aria-label="With the next section"
           @click=${() => {
             if (next) void joinToSectionBefore(session, next.id);
           }}
         >
-          next
+          ›
         </button>
       </span>
       <span class="pair" role="group" aria-label="Where it starts">
@@ -232,7 +242,28 @@ export class SectionTools extends SignalElement {
           ›
         </button>
       </span>
+      ${this.renderSwing(target)}
     </div>`;
+  }
+
+  /** Swing belongs to the section: the ratio of the long to the short eighth. */
+  private renderSwing({ section }: SectionTarget): unknown {
+    const { id, swing } = section;
+    const known = SWINGS.some(([ratio]) => ratio === swing);
+    return html`<label class="pair">
+      <select
+        aria-label="Swing of the section"
+        @change=${(event: Event) => {
+          const { value } = event.target as HTMLSelectElement;
+          void setSectionSwing(this.session, id, value === '' ? undefined : Number(value));
+        }}
+      >
+        ${SWINGS.map(
+          ([ratio, name]) => html`<option value=${ratio ?? ''} .selected=${ratio === swing}>${name}</option>`,
+        )}
+        ${known || swing === undefined ? nothing : html`<option value=${swing} selected>swing ${swing}:1</option>`}
+      </select>
+    </label>`;
   }
 
   private renderRenaming({ section }: SectionTarget): unknown {
@@ -281,6 +312,15 @@ export class SectionTools extends SignalElement {
     this.renaming = undefined;
   }
 }
+
+/** Ratios of long to short eighth that players name. Common practice, no source. */
+const SWINGS: readonly (readonly [number | undefined, string])[] = [
+  [undefined, 'swing not set'],
+  [1, 'straight'],
+  [1.5, 'light swing, 3:2'],
+  [2, 'triplet swing, 2:1'],
+  [3, 'hard swing, 3:1'],
+];
 
 declare global {
   interface HTMLElementTagNameMap {
