@@ -14,13 +14,14 @@ export interface BuiltSpans {
 
 const TINY = 1e-6;
 
-export function buildSpans(evidence: Evidence, locks: RhythmLocks): BuiltSpans {
+/** `insist` spreads beats evenly in bars whose locked length the found beats do not give. */
+export function buildSpans(evidence: Evidence, locks: RhythmLocks, insist = false): BuiltSpans {
   const plan = songPlan(evidence, locks);
   const spans: Span[] = [];
   const stretches: SolvedStretch[] = [];
   let from = locks.start;
   for (const gap of [...locks.free, { from: locks.end, to: locks.end }]) {
-    const stretch = gap.from - from > TINY ? solveStretch(evidence, locks, plan, from, gap.from) : undefined;
+    const stretch = gap.from - from > TINY ? solveStretch(evidence, locks, plan, from, gap.from, insist) : undefined;
     const isFree = gap.to > gap.from;
     let end = from;
     if (stretch) {
@@ -39,15 +40,16 @@ export function buildSpans(evidence: Evidence, locks: RhythmLocks): BuiltSpans {
 
 /** Adds the stretch's bars; returns where the last one ends. */
 function appendBars(spans: Span[], stretch: SolvedStretch, locks: RhythmLocks, from: number, to: number): number {
-  const { times, nodes, posteriors, longest, regions } = stretch;
+  const { times, nodes, posteriors, longest, regions, laid } = stretch;
   if (spans.length === 0 && (times[0] as number) > from + TINY) spans.push({ kind: 'lead-in', start: from });
   const bar = (a: number, b: number, confidence: number): Bar => {
     const region = regions[a] as Region;
+    const own = laid.find(({ beats }) => Math.abs((beats[0] as number) - (times[a] as number)) <= TINY);
     const locked = locks.lengths.find(({ time }) => Math.abs(time - (times[a] as number)) <= TINY)?.meter;
     return {
       kind: 'bar',
       start: times[a] as number,
-      beats: times.slice(a, b).filter((_, k) => k % region.grid === 0),
+      beats: times.slice(a, b).filter((_, k) => own !== undefined || k % region.grid === 0),
       meter: locked ?? meterOf(region.meter, (b - a) / region.grid),
       confidence: Math.max(0, Math.min(1, confidence)),
     };

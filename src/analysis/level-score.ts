@@ -5,28 +5,28 @@ import type { LevelFacts } from './level-facts.js';
  * rendered and real songs with known beats, ridge penalty, leaving out one song at a time to choose it.
  */
 const WEIGHTS: Readonly<Record<keyof LevelFacts, number>> = {
-  fast: 0.251,
-  slow: -0.952,
-  barLength: -0.294,
-  onBeat: 0.668,
-  half: 0.035,
-  third: -0.88,
-  quarter: -1.006,
-  parity: -0.204,
-  pattern: 0.315,
-  downbeat: 1.056,
-  backbeat: 1.712,
-  irregular: -8.573,
-  strength: 1.925,
-  lowOn: 0.875,
-  midOn: 0.585,
-  highOn: 0.3,
-  lowBar: -0.453,
-  harmony: 3.791,
+  fast: -0.127,
+  slow: -0.755,
+  barLength: -0.25,
+  onBeat: 1.031,
+  half: -0.031,
+  third: -1.489,
+  quarter: -1.227,
+  parity: -0.025,
+  pattern: -0.04,
+  downbeat: 1.233,
+  backbeat: 1.878,
+  irregular: -7.84,
+  strength: 0.896,
+  lowOn: 1.059,
+  midOn: 0.757,
+  highOn: 0.223,
+  lowBar: -0.007,
+  harmony: 3.511,
 };
 
 /** The same for bars of other than four beats. */
-const BAR_WEIGHTS: Readonly<Record<number, number>> = { 4: 0, 3: 0.375, 2: -0.611, 6: -1.29, 5: -0.154, 7: -0.076 };
+const BAR_WEIGHTS: Readonly<Record<number, number>> = { 4: 0, 3: -0.07, 2: -0.797, 6: -2.101, 5: -0.746, 7: -0.775 };
 const OTHER_BARS = -2;
 
 /** How likely a beat length and bar length are for a whole song, in nats; only differences mean something. */

@@ -88,21 +88,51 @@ function levelsOf(
   });
 }
 
-/** Ratio within which a beat length is the one asked for. */
+/** Ratio within which a beat length is the one asked for, and what each hundredth beyond it counts against a level, in nats. */
 const NEAR = 1.19;
+const OFF = 0.3;
+/** Simple ratios between metrical levels: so many beats in the place of so many. */
+const RATIOS = [
+  [2, 1],
+  [1, 2],
+  [3, 1],
+  [1, 3],
+  [4, 1],
+  [1, 4],
+  [3, 2],
+  [2, 3],
+] as const;
 
 /** The likeliest level whose beats last about `period` seconds, with bars of `beats` beats where that is given. */
 export function levelNear(evidence: Evidence, period: number, beats: number | undefined): Level {
   const { pulse, levels, asked } = rhythmBase(evidence);
-  const near = (level: Level): boolean => Math.max(level.period / period, period / level.period) < NEAR;
-  const found = levels.find(near) ?? asked.find(near);
-  if (found) return beats === undefined ? found : levelWithBeats(evidence, found, beats);
-  const { frames } = trackTempo(pulse, period * pulse.rate);
-  const made = levelsOf(evidence, pulse, frames, 0, SONG_BARS).sort((a, b) => b.score - a.score);
-  // Rounding aside, the tracker stays within reach of what was asked; the period then names it.
-  asked.push(...made);
-  const best = made[0] as Level;
-  return beats === undefined ? best : levelWithBeats(evidence, best, beats);
+  const off = (level: Level): number => Math.abs(Math.log(level.period / period));
+  const worth = (level: Level): number => level.score - OFF * 100 * off(level);
+  const best = (some: readonly Level[]): Level | undefined =>
+    some.filter((level) => off(level) < Math.log(NEAR)).sort((a, b) => worth(b) - worth(a))[0];
+  let found = best(levels) ?? best(asked);
+  if (!found) {
+    const made = relatedFrames(levels[0] as Level, pulse, period);
+    const ways = made.length > 0 ? made : [trackTempo(pulse, period * pulse.rate).frames];
+    for (const way of ways) asked.push(...levelsOf(evidence, pulse, way, 0, SONG_BARS));
+    found = best(asked) ?? (asked[asked.length - 1] as Level);
+  }
+  return beats === undefined ? found : levelWithBeats(evidence, found, beats);
+}
+
+/** The level's beats divided or thinned out to last about `period`, one way a phase; none where no simple ratio does. */
+function relatedFrames(level: Level, pulse: Pulse, period: number): Int32Array[] {
+  const ratio = RATIOS.find(([more, fewer]) => Math.abs(Math.log((level.period * fewer) / more / period)) < 0.12);
+  if (!ratio) return [];
+  const [more, fewer] = ratio;
+  const divided: number[] = [];
+  level.times.forEach((time, i) => {
+    const next = level.times[i + 1] ?? time + level.period;
+    for (let k = 0; k < more; k++) divided.push(Math.round((time + ((next - time) * k) / more) * pulse.rate));
+  });
+  return Array.from({ length: fewer }, (_, phase) =>
+    Int32Array.from(divided.filter((_frame, i) => i % fewer === phase)),
+  );
 }
 
 /** The same beats as `level` in bars of `beats` beats. */

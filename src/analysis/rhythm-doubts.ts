@@ -1,10 +1,82 @@
-import type { Doubt } from '../model/song-map.js';
+import type { Bar, Doubt, LockDraft } from '../model/song-map.js';
+import { beatsOf, withBeats } from '../music/meter.js';
+import { barCases, type BarCase } from './bar-cases.js';
 import type { BuiltSpans } from './build-spans.js';
 import type { Evidence } from './evidence.js';
+import { levelDoubt } from './level-doubt.js';
+import type { RhythmLocks } from './rhythm-locks.js';
 
-/** The places where the solver is least sure, worst first. */
-export function rhythmDoubts(evidence: Evidence, built: BuiltSpans): Doubt[] {
-  void evidence;
-  void built;
-  return [];
+/** Bars less sure than this are worth a listen. */
+const SURE = 0.85;
+/** At most so many doubts: a list that nobody finishes helps nobody. */
+const MOST = 40;
+/** What each further bar of the same cause adds to a doubt's weight, and the most that they add. */
+const EACH_MORE = 0.02;
+const MOST_MORE = 0.2;
+
+/** The places where the solver is least sure, worst first; bars that a lock settles are not among them. */
+export function rhythmDoubts(evidence: Evidence, built: BuiltSpans, locks: RhythmLocks): Doubt[] {
+  const doubts: Doubt[] = [];
+  const cases = barCases(built, locks).filter(({ bar, settled }) => !settled && bar.confidence < SURE);
+  for (let i = 0; i < cases.length;) {
+    const first = cases[i] as BarCase;
+    let last = i;
+    while (cases[last + 1] && sameCause(cases[last] as BarCase, cases[last + 1] as BarCase)) last++;
+    doubts.push(barDoubt(cases.slice(i, last + 1), first));
+    i = last + 1;
+  }
+  const level = levelDoubt(evidence, built, locks);
+  if (level) doubts.push(level);
+  return doubts.sort((a, b) => b.weight - a.weight).slice(0, MOST);
+}
+
+/** Neighbours that are off in the same way are one question. */
+function sameCause(a: BarCase, b: BarCase): boolean {
+  return b.number === a.number + 1 && a.kind === 'phase' && b.kind === 'phase' && a.shift === b.shift;
+}
+
+function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
+  const worst = Math.min(...run.map(({ bar }) => bar.confidence));
+  const weight = Math.min(1, 1 - worst + Math.min(MOST_MORE, EACH_MORE * (run.length - 1)));
+  const { bar, kind } = first;
+  const last = run[run.length - 1] as BarCase;
+  const where = run.length > 1 ? `Bars ${first.number} to ${last.number}` : `Bar ${first.number}`;
+  const base = { time: bar.start, weight, kind };
+  if (kind === 'length' && first.otherBeats !== undefined) {
+    return {
+      ...base,
+      text: `${where}: ${beatsText(beatsOf(bar.meter))} or ${numberText(first.otherBeats)}?`,
+      keep: [lengthLock(bar)],
+      other: [{ kind: 'bar-length', time: bar.start, meter: withBeats(bar.meter, first.otherBeats) }],
+    };
+  }
+  if (kind === 'phase' && first.otherStart !== undefined) {
+    const beats = Math.abs(first.shift);
+    const direction = first.shift > 0 ? 'later' : 'earlier';
+    return {
+      ...base,
+      text: `${where}: does beat 1 come here, or ${beats === 1 ? 'one beat' : `${beats} beats`} ${direction}?`,
+      keep: bar.pickup ? [lengthLock(bar)] : [{ kind: 'downbeat', time: bar.start }, lengthLock(bar)],
+      other: [{ kind: 'downbeat', time: first.otherStart }],
+    };
+  }
+  return {
+    ...base,
+    kind: 'weak',
+    text: `${where}: little is heard that tells its beats.`,
+    keep: [lengthLock(bar)],
+    other: [],
+  };
+}
+
+function lengthLock(bar: Bar): LockDraft {
+  return { kind: 'bar-length', time: bar.start, meter: bar.meter };
+}
+
+function beatsText(beats: number): string {
+  return beats === 1 ? '1 beat' : `${numberText(beats)} beats`;
+}
+
+function numberText(beats: number): string {
+  return Number.isInteger(beats) ? String(beats) : `${Math.floor(beats)}½`;
 }

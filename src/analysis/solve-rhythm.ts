@@ -31,8 +31,12 @@ export function solveRhythm(evidence: Evidence, locks: readonly Lock[]): RhythmO
   const attempt = (some: readonly Lock[]) => {
     const read = readLocks(some, evidence.duration);
     if (!(read.start >= 0 && read.end <= evidence.duration + 1e-6 && read.end - read.start > 0.1)) return undefined;
-    const built = buildSpans(evidence, read);
-    return some.every((lock) => holds(built.spans, lock, read.start, read.end)) ? { ...built, read } : undefined;
+    for (const insist of [false, true]) {
+      const built = buildSpans(evidence, read, insist);
+      if (some.every((lock) => holds(built.spans, lock, read.start, read.end))) return { ...built, read };
+      if (read.lengths.length === 0) break;
+    }
+    return undefined;
   };
   const solved = attempt(locks);
   if (!solved) {
@@ -46,6 +50,6 @@ export function solveRhythm(evidence: Evidence, locks: readonly Lock[]): RhythmO
     prevailing: plan.prevailing,
     start: read.start,
     end: read.end,
-    doubts: rhythmDoubts(evidence, solved),
+    doubts: rhythmDoubts(evidence, solved, read),
   };
 }

@@ -1,17 +1,19 @@
 import { patternGain, scaleBeats } from './bars/accent-pattern.js';
 import { barConstraints, followLocks } from './bars/bar-locks.js';
 import { LONGEST_BAR, barLattice, type BarEvidence } from './bars/bar-scores.js';
-import { constrain } from './bars/constrained-bars.js';
+import { constrain, type BarConstraints } from './bars/constrained-bars.js';
 import { downbeatEvidence } from './bars/downbeat-evidence.js';
 import { barPosteriors, bestBars, type BarLattice, type BarPosteriors } from './bars/lattice.js';
 import { snapToAttacks } from './beats/attack.js';
 import { beatGrid, type FoundBeat } from './beats/grid.js';
+import type { Pulse } from './beats/pulse.js';
 import { shiftedWorth } from './beats/shifted-worth.js';
 import type { Evidence } from './evidence.js';
 import { beatFeatures } from './features/beat-features.js';
 import { rhythmBase } from './rhythm-base.js';
 import { covered, type RhythmLocks } from './rhythm-locks.js';
-import type { Region, SongPlan } from './song-plan.js';
+import { layOutBars, withLaidBars, type LaidBar } from './odd-bars.js';
+import { regionAt, type Region, type SongPlan } from './song-plan.js';
 
 /** One stretch between free ones: its grid of beats, its bars, and how sure each bar is. */
 export interface SolvedStretch {
@@ -24,56 +26,67 @@ export interface SolvedStretch {
   /** Stride of the posteriors' arcs is `longest + 1`. */
   readonly longest: number;
   readonly regions: readonly Region[];
+  readonly laid: readonly LaidBar[];
 }
 
 /** Beats and bars of [from, to), or undefined where there is nothing to count. */
 export function solveStretch(
   evidence: Evidence,
-  locks: RhythmLocks,
+  given: RhythmLocks,
   plan: SongPlan,
   from: number,
   to: number,
+  insist: boolean,
 ): SolvedStretch | undefined {
   const { pulse } = rhythmBase(evidence);
+  const laid = layOutBars(given, plan, pulse, evidence.tracks.beat, insist).filter(
+    ({ beats, end }) => (beats[0] as number) >= from - 1e-9 && end <= to + 1e-6,
+  );
+  const locks = withLaidBars(given, laid);
   const first = Math.max(pulse.first, Math.ceil(from * pulse.rate - 1e-6));
   const last = Math.min(pulse.last, Math.ceil(to * pulse.rate - 1e-6) - 1);
   const required = locks.beats.filter((time) => time >= from - 1e-9 && time < to - 1e-9);
   if (last <= first && required.length === 0) return undefined;
-  const worth = shiftedWorth(plan, pulse, required, locks.downbeats, last);
+  const { worth, moved } = shiftedWorth(plan, pulse, required, locks.downbeats, last);
   const found = beatGrid({ ...pulse, worth }, plan.curve, first, Math.max(first, last), {
     required,
     forbidden: locks.noBeats,
   });
-  const beats = attacks(found, evidence, locks, from, to);
+  const beats = attacks(heardOnly(found, pulse), evidence, locks, from, to);
   if (beats.length < 2 && required.length === 0) return undefined;
   const heardTimes = beats.map((beat) => beat.time);
   const heard = heardTimes.length;
   const times = [...heardTimes, ...beatsAfter(heardTimes, plan, locks, to)];
-  const regions = times.map((time) => regionOf(plan, time));
+  const regions = times.map((time) => regionAt(plan, time));
   const lastTime = times[times.length - 1] as number;
   const features = beatFeatures(
     evidence,
     times,
     Math.min(to, lastTime + (regions[regions.length - 1] as Region).level.period),
   );
-  const downbeat = downbeatEvidence(features);
+  const downbeat = downbeatEvidence(features).fill(0, heard);
   const parts = (extra: Partial<BarEvidence>): BarLattice =>
     byRegion(regions, (region) => {
       const { bars } = region.level;
-      const gain = patternGain(scaleBeats(features, bars.scale), bars.pattern);
+      const gain = patternGain(scaleBeats(features, bars.scale), bars.pattern).fill(0, heard * bars.beats);
       return barLattice({ count: times.length, heard, downbeat, gain, beats: bars.beats, ...extra });
     });
   const free = parts({});
-  const constraints = barConstraints(locks, times, (time) => regionOf(plan, time).grid);
-  const follow = followLocks(bestBars(free), constraints, regions);
+  const constraints = barConstraints(locks, times, (time) => regionAt(plan, time).grid);
+  laid.forEach(({ beats: own }) => fixLength(constraints, times, own));
+  const follow = followLocks(bestBars(free), constraints, regions, (i) => covered(moved, times[i] as number));
   const lattice = constrain(follow ? parts(follow) : free, constraints);
   const path = bestBars(lattice) ?? bestBars(free);
   if (!path) return undefined;
-  return { times, heard, nodes: path.nodes, posteriors: barPosteriors(lattice), longest: lattice.longest, regions };
-}
-
-function regionOf(plan: SongPlan, time: number): Region {
-  return plan.regions.find((region) => time < region.to) ?? (plan.regions[plan.regions.length - 1] as Region);
+  return {
+    times,
+    heard,
+    nodes: path.nodes,
+    posteriors: barPosteriors(lattice),
+    longest: lattice.longest,
+    regions,
+    laid,
+  };
 }
 
 /** Beats on their attacks, unless that would break a lock or leave the stretch. */
@@ -100,7 +113,7 @@ function attacks(
 function beatsAfter(times: readonly number[], plan: SongPlan, locks: RhythmLocks, to: number): number[] {
   const last = times[times.length - 1] as number;
   const recent = times.slice(-9);
-  const region = regionOf(plan, last);
+  const region = regionAt(plan, last);
   const period = recent.length > 4 ? (last - (recent[0] as number)) / (recent.length - 1) : region.level.period;
   const fixed = locks.lengths.filter(({ time }) => time <= last && time > last - 40).map(({ meter }) => meter.count);
   const most = Math.max(region.level.bars.beats, ...fixed) - 1;
@@ -126,4 +139,26 @@ function byRegion(regions: readonly Region[], make: (region: Region) => BarLatti
     arcs.set(own.subarray(i * stride, (i + 1) * stride), i * stride);
   });
   return { ...first, arcs };
+}
+
+/** Beats this weak (the pulse's deviation is 1) at the ends of a stretch are not there. */
+const FAINT = 0.3;
+
+/** The beats without those before the first and after the last that is heard; required ones count as heard. */
+function heardOnly(beats: readonly FoundBeat[], pulse: Pulse): FoundBeat[] {
+  const isHeard = ({ time, exact }: FoundBeat): boolean => {
+    const at = Math.round(time * pulse.rate);
+    return exact || pulse.worth.subarray(Math.max(0, at - 3), at + 4).some((worth) => worth > FAINT);
+  };
+  let from = 0;
+  let to = beats.length;
+  while (from < to && !isHeard(beats[from] as FoundBeat)) from++;
+  while (to > from && !isHeard(beats[to - 1] as FoundBeat)) to--;
+  return to - from < 2 ? [...beats] : beats.slice(from, to);
+}
+
+/** A laid-out bar has the grid points that were laid out for it, and no others. */
+function fixLength(constraints: BarConstraints, times: readonly number[], own: readonly number[]): void {
+  const i = times.findIndex((time) => Math.abs(time - (own[0] as number)) <= 1e-6);
+  if (i >= 0) constraints.lengths[i] = own.length;
 }

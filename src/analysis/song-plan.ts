@@ -12,6 +12,8 @@ export interface Region {
   readonly meter: Meter;
   /** Points of the level's grid in one beat of the meter: 2 where bars hold half beats, else 1. */
   readonly grid: number;
+  /** True where the user's time signature is not the one that the sound speaks for. */
+  readonly against: boolean;
 }
 
 /** How the whole song is counted: decided by the evidence, then by the locks on tempo and time signature. */
@@ -46,7 +48,7 @@ export function songPlan(evidence: Evidence, locks: RhythmLocks): SongPlan {
 
 function makePlan(evidence: Evidence, locks: RhythmLocks): SongPlan {
   const { pulse } = rhythmBase(evidence);
-  const whole = regionAt(evidence, locks, undefined);
+  const whole = decide(evidence, locks, undefined);
   const edges = new Set([locks.start, locks.end]);
   for (const { from, to } of [...locks.tempos, ...locks.meters]) {
     for (const time of [from, to]) if (time > locks.start && time < locks.end) edges.add(time);
@@ -55,7 +57,7 @@ function makePlan(evidence: Evidence, locks: RhythmLocks): SongPlan {
   const regions: Region[] = [];
   for (let i = 0; i + 1 < times.length; i++) {
     const [from, to] = [times[i] as number, times[i + 1] as number];
-    const own = regionAt(evidence, locks, (from + to) / 2);
+    const own = decide(evidence, locks, (from + to) / 2);
     const last = regions[regions.length - 1];
     if (last && last.level === own.level && last.meter === own.meter) regions[regions.length - 1] = { ...last, to };
     else regions.push({ from, to, ...own });
@@ -63,9 +65,11 @@ function makePlan(evidence: Evidence, locks: RhythmLocks): SongPlan {
   const curve = new Float32Array(pulse.frames);
   const worth = Float32Array.from(pulse.worth);
   for (const { from, to, level } of regions) {
-    const first = Math.max(0, from === locks.start ? 0 : Math.ceil(from * pulse.rate));
-    const end = Math.min(pulse.frames, to === locks.end ? pulse.frames : Math.ceil(to * pulse.rate));
-    if (end > first) curve.set(level.curve.subarray(first, end), first);
+    const first = Math.max(0, from === locks.start ? 0 : Math.ceil(from * pulse.rate - 1e-6));
+    const end = Math.min(pulse.frames, to === locks.end ? pulse.frames : Math.ceil(to * pulse.rate - 1e-6));
+    // A beat's length is judged where it ends: the first beat of a region still ends one of the region before.
+    const own = from === locks.start ? 0 : first + Math.round(0.5 * level.period * pulse.rate);
+    if (pulse.frames > own) curve.set(level.curve.subarray(own), own);
     for (const time of level.times) favour(worth, Math.round(time * pulse.rate), first, end, OWN_BEAT);
   }
   return { prevailing: whole.meter, level: whole.level, regions, curve, worth };
@@ -81,8 +85,11 @@ export function favour(worth: Float32Array, frame: number, from: number, to: num
   }
 }
 
+/** `beat` is the level of whole beats, which `level` may divide. */
+type Decision = Omit<Region, 'from' | 'to'> & { readonly beat: Level };
+
 /** How the song is counted at `time`; without a time, what holds for most of it. */
-function regionAt(evidence: Evidence, locks: RhythmLocks, time: number | undefined): Omit<Region, 'from' | 'to'> {
+function decide(evidence: Evidence, locks: RhythmLocks, time: number | undefined): Decision {
   const most = (locks.end - locks.start) / 2;
   const applies = ({ from, to }: { from: number; to: number }): boolean =>
     time === undefined ? Math.min(to, locks.end) - Math.max(from, locks.start) > most : time >= from && time < to;
@@ -90,24 +97,42 @@ function regionAt(evidence: Evidence, locks: RhythmLocks, time: number | undefin
     some.filter(applies).pop();
   const tempo = newest(locks.tempos);
   const meterLock = newest(locks.meters);
-  const own = time === undefined ? undefined : regionAt(evidence, locks, undefined);
-  const best = own?.level ?? (rhythmBase(evidence).levels[0] as Level);
-  let level = tempo ? levelNear(evidence, tempo.period, own?.level.bars.beats) : best;
-  if (!meterLock)
-    return {
-      level,
-      meter: own && own.level.bars.beats === level.bars.beats ? own.meter : songMeter(level),
-      grid: own?.grid ?? 1,
-    };
-  const { meter } = meterLock;
+  const whole = time === undefined ? undefined : decide(evidence, locks, undefined);
+  const level = tempo
+    ? levelNear(evidence, tempo.period, whole?.beat.bars.beats)
+    : (whole?.beat ?? (rhythmBase(evidence).levels[0] as Level));
+  if (!meterLock) {
+    if (whole && level === whole.beat) return whole;
+    const meter =
+      whole && whole.grid === 1 && beatsOf(whole.meter) === level.bars.beats ? whole.meter : songMeter(level);
+    return { level, beat: level, meter, grid: 1, against: false };
+  }
+  return decideMeter(evidence, level, meterLock.meter, tempo !== undefined);
+}
+
+function decideMeter(evidence: Evidence, usual: Level, meter: Meter, tempoIsLocked: boolean): Decision {
   const beats = beatsOf(meter);
   const grid = Number.isInteger(beats) ? 1 : 2;
-  const now = songMeter(level);
-  if (!tempo && now.count * meter.unit === meter.count * now.unit && beatsOf(now) !== beats && grid === 1) {
+  const now = songMeter(usual);
+  let level = usual;
+  if (grid === 2) {
+    level = levelNear(evidence, usual.period / 2, undefined);
+  } else if (!tempoIsLocked && now.count * meter.unit === meter.count * now.unit && beatsOf(now) !== beats) {
     // The same bar, felt in another number of beats (3/4 as 6/8): the bars stay, the beats change.
-    level = levelNear(evidence, (level.period * beatsOf(now)) / beats, beats);
-  } else if (grid === 2) {
-    level = levelNear(evidence, level.period / 2, beats * grid);
+    level = levelNear(evidence, (usual.period * beatsOf(now)) / beats, beats);
   }
-  return { level: levelWithBeats(evidence, level, Math.round(beats * grid)), meter, grid };
+  const points = Math.round(beats * grid);
+  const own = levelWithBeats(evidence, level, points);
+  return { level: own, beat: grid === 1 ? own : usual, meter, grid, against: !speaksFor(evidence, level, points) };
+}
+
+/** True when no other bar length explains the level's beats better. */
+function speaksFor(evidence: Evidence, level: Level, beats: number): boolean {
+  const own = levelWithBeats(evidence, level, beats).score;
+  return [2, 3, 4].every((other) => levelWithBeats(evidence, level, other).score <= own);
+}
+
+/** The region that holds `time`, the nearest one outside. */
+export function regionAt(plan: SongPlan, time: number): Region {
+  return plan.regions.find((region) => time < region.to - 1e-9) ?? (plan.regions[plan.regions.length - 1] as Region);
 }

@@ -53,6 +53,10 @@ function rawValue(features: BeatFeatures, i: number, d: number): number {
   return Math.sqrt((d === ACCENTS ? features.chordChange : features.bassChange)[i] as number);
 }
 
+/** Spread that even a machine's bars are given, and the most, in nats, that one beat's fit can say. */
+const LEAST_SPREAD = 0.4;
+const MOST_GAIN = 25;
+
 /** The mean bar over the bars that begin at `nodes` (last entry: end) and have `beats` beats. */
 export function learnPattern(scaled: ScaledBeats, nodes: readonly number[], beats: number): AccentPattern {
   const means = new Float32Array(beats * PATTERN_SIZE);
@@ -77,7 +81,7 @@ export function learnPattern(scaled: ScaledBeats, nodes: readonly number[], beat
         (squares[d] as number) + ((scaled.values[from * PATTERN_SIZE + k] as number) - (means[k] as number)) ** 2;
     }
   }
-  const deviation = squares.map((sum) => Math.sqrt((sum + 2 * beats) / ((bars + 2) * beats)));
+  const deviation = squares.map((sum) => Math.max(LEAST_SPREAD, Math.sqrt((sum + 2 * beats) / ((bars + 2) * beats))));
   return { beats, means, deviation };
 }
 
@@ -97,7 +101,7 @@ export function patternGain(scaled: ScaledBeats, pattern: AccentPattern): Float3
         const s = deviation[d] as number;
         sum += (x * x - (x - m) * (x - m)) / (2 * s * s);
       }
-      gain[i * beats + k] = sum;
+      gain[i * beats + k] = Math.max(-MOST_GAIN, Math.min(MOST_GAIN, sum));
     }
   }
   return gain;

@@ -24,18 +24,23 @@ export function barConstraints(
 }
 
 /** Share of the evidence still believed where a lock has shown it to be wrong, and the price of turning back there. */
-const BELIEVED = 0.25;
-const TURNING_BACK = 6;
+const BELIEVED = 0.02;
+const TURNING_BACK = 14;
+/** The same where the user's time signature is against what is heard. */
+const BELIEVED_AGAINST = 0.3;
+const TURNING_AGAINST = 8;
 
 /**
  * A lock that contradicts the bars found without locks shows that their phase is wrong from there to their next irregular
  * bar (or the next lock): the evidence there counts less and turning back costs more, so that one lock corrects
- * all that follows. Undefined when nothing contradicts.
+ * all that follows. The same where `moved` says that locks have moved the beats off what is heard. Undefined when nothing
+ * contradicts.
  */
 export function followLocks(
   free: BarPath | undefined,
   constraints: BarConstraints,
   regions: readonly Region[],
+  moved: (i: number) => boolean,
 ): Pick<BarEvidence, 'trust' | 'steadiness'> | undefined {
   if (!free) return undefined;
   const count = regions.length;
@@ -45,6 +50,13 @@ export function followLocks(
   const trust = new Float32Array(count).fill(1);
   const steadiness = new Float32Array(count);
   let any = false;
+  for (let i = 0; i < count; i++) {
+    const against = regions[i]?.against === true;
+    if (!against && !moved(i)) continue;
+    any = true;
+    trust[i] = against ? BELIEVED_AGAINST : BELIEVED;
+    steadiness[i] = against ? TURNING_AGAINST : TURNING_BACK;
+  }
   for (let i = 0; i < count; i++) {
     const contradicts = firm[i] === MUST_START ? begins[i] === 0 : firm[i] === MUST_NOT_START && begins[i] === 1;
     if (!contradicts) continue;

@@ -3,6 +3,8 @@
  * of bars are; in songs in 4 the lengths met are 2, 6, 3, 5, 7, roughly in that order.
  */
 const IRREGULAR = 5;
+/** Extra cost of a bar that is as long as several usual ones. */
+const SEVERAL = 10;
 /** Cost of a pickup. */
 export const PICKUP_COST = 1;
 
@@ -15,6 +17,7 @@ export function lengthCost(length: number, beats: number): number {
     (bothEven ? 0 : 0.5) +
     (length === 1 ? 2 : 0) +
     (length > 2 * beats ? 4 : 0) +
+    (length % beats === 0 ? SEVERAL : 0) +
     (Math.abs(length - beats) > 4 ? 1 : 0)
   );
 }

@@ -35,22 +35,25 @@ export function barLattice(evidence: BarEvidence): BarLattice {
   const arcs = new Float64Array(count * stride).fill(-Infinity);
   const entry = new Float64Array(count).fill(-Infinity);
   const exit = new Float64Array(count + 1).fill(-Infinity);
-  const patterns = patternRuns(evidence.gain, count, beats);
+  const patterns = patternRuns(trusted(evidence.gain, beats, trust), count, beats);
   for (let i = 0; i < count; i++) {
-    const believed = trust ? (trust[i] as number) : 1;
-    const start = DOWNBEAT_WEIGHT * (downbeat[i] as number);
+    const start = DOWNBEAT_WEIGHT * (downbeat[i] as number) * (trust ? (trust[i] as number) : 1);
     const canFinish = i + beats <= count;
     for (let length = 1; length <= Math.min(longest, count - i); length++) {
       const fits = start + PATTERN_WEIGHT * barGain(patterns, i, length, beats);
       const unfinished = i + length === heard && length < beats && !canFinish;
       const cost = unfinished ? UNFINISHED : lengthCost(length, beats);
       const extra = steadiness && length !== beats && !unfinished ? (steadiness[i] as number) : 0;
-      arcs[i * stride + length] = believed * fits - cost - extra;
+      arcs[i * stride + length] = fits - cost - extra;
     }
     if (i < beats) entry[i] = i === 0 ? 0 : PATTERN_WEIGHT * patterns(0, beats - i, beats) - PICKUP_COST;
   }
   for (let i = Math.max(1, heard); i <= count; i++) exit[i] = 0;
   return { count, longest, arcs, entry, exit };
+}
+
+function trusted(gain: Float32Array, beats: number, trust: Float32Array | undefined): Float32Array {
+  return trust ? gain.map((value, at) => value * (trust[Math.floor(at / beats)] as number)) : gain;
 }
 
 /** Gain of beats i, i+1, ... being the places `from` to `to - 1` of the bar. */

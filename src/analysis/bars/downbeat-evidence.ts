@@ -8,15 +8,15 @@ import { ACCENTS, type BeatFeatures } from '../features/beat-features.js';
  * song counting the same, ridge penalty; rows: before, here, after.
  */
 const WEIGHTS: Readonly<Record<keyof Heard, readonly [number, number, number]>> = {
-  chord: [-0.257, 0.409, -0.236],
-  bass: [-0.36, 1.113, -0.674],
-  track: [-0.156, 0.613, -0.334],
-  low: [0.125, 0.234, -0.326],
-  middle: [0.125, 0.093, -0.26],
-  high: [0.262, -0.089, 0.023],
-  half: [0.29, -0.769, 0.396],
+  chord: [-0.332, 0.535, -0.278],
+  bass: [-0.248, 0.999, -0.66],
+  track: [-0.238, 0.856, -0.498],
+  low: [0.281, 0.216, -0.232],
+  middle: [0.207, 0.018, -0.197],
+  high: [0.054, -0.134, 0.025],
+  half: [0.387, -0.864, 0.322],
 };
-const BIAS = -1.935;
+const BIAS = -2.058;
 
 /** One value a beat each; `half` is what sounds half-way to the next beat. */
 interface Heard {

@@ -1,0 +1,88 @@
+import type { Bar } from '../model/song-map.js';
+import type { BuiltSpans } from './build-spans.js';
+import { includesTime, type RhythmLocks } from './rhythm-locks.js';
+import type { SolvedStretch } from './solve-stretch.js';
+
+/** A bar, its number, and what the solver would have put there otherwise. */
+export interface BarCase {
+  readonly bar: Bar;
+  /** As the screen counts: from 1, a pickup is 0. */
+  readonly number: number;
+  /** True when locks leave nothing to ask: its start and its length are fixed. */
+  readonly settled: boolean;
+  readonly kind: 'length' | 'phase' | 'weak';
+  /** Second likeliest number of beats. */
+  readonly otherBeats?: number;
+  /** Likeliest other place for beat 1, in beats from the bar's start and in seconds. */
+  readonly shift: number;
+  readonly otherStart?: number;
+}
+
+/** Readings less likely than this are not worth naming. */
+const NAMED = 0.03;
+
+/** All bars with their second readings, in order. */
+export function barCases({ spans, stretches }: BuiltSpans, locks: RhythmLocks): BarCase[] {
+  const bars = spans.filter((span): span is Bar => span.kind === 'bar');
+  const cases: BarCase[] = [];
+  let at = 0;
+  let number = bars[0]?.pickup ? 0 : 1;
+  for (const stretch of stretches) {
+    const firsts = (stretch.nodes[0] as number) > 0 ? [0, ...stretch.nodes] : stretch.nodes;
+    for (let n = 0; n + 1 < firsts.length; n++) {
+      const bar = bars[at++] as Bar;
+      cases.push(caseOf(bar, number++, stretch, firsts[n] as number, firsts[n + 1] as number, locks));
+    }
+  }
+  return cases;
+}
+
+function caseOf(
+  bar: Bar,
+  number: number,
+  stretch: SolvedStretch,
+  from: number,
+  to: number,
+  locks: RhythmLocks,
+): BarCase {
+  const { posteriors, longest, times, regions } = stretch;
+  const grid = regions[from]?.grid ?? 1;
+  const startFixed = includesTime(locks.downbeats, bar.start) || bar.pickup === true;
+  const lengthFixed = locks.lengths.some(({ time }) => Math.abs(time - bar.start) < 1e-6);
+  const end = times[to];
+  const endFixed = end !== undefined && includesTime(locks.downbeats, end);
+  const settled = lengthFixed || (startFixed && endFixed);
+  const starts = bar.pickup ? 1 : (posteriors.starts[from] as number);
+  const lengths: { beats: number; p: number }[] = [];
+  for (let length = 1; length <= Math.min(longest, times.length - from); length++) {
+    if (length !== to - from)
+      lengths.push({ beats: length / grid, p: posteriors.arcs[from * (longest + 1) + length] as number });
+  }
+  lengths.sort((a, b) => b.p - a.p);
+  const other = lengths[0];
+  const shifted = bestShift(stretch, from, to);
+  // The start is doubtful where another beat near by is nearly as likely; else it is the length.
+  if (starts < 0.7 && !startFixed && shifted && shifted.p > NAMED) {
+    return {
+      bar,
+      number,
+      settled,
+      kind: 'phase',
+      shift: shifted.shift / grid,
+      otherStart: times[from + shifted.shift],
+    };
+  }
+  if (other && other.p > NAMED && !bar.pickup)
+    return { bar, number, settled, kind: 'length', otherBeats: other.beats, shift: 0 };
+  return { bar, number, settled, kind: 'weak', shift: 0 };
+}
+
+function bestShift({ posteriors }: SolvedStretch, from: number, to: number): { shift: number; p: number } | undefined {
+  let best: { shift: number; p: number } | undefined;
+  const half = Math.max(1, Math.floor((to - from) / 2));
+  for (let shift = -half; shift <= half; shift++) {
+    const p = posteriors.starts[from + shift];
+    if (shift !== 0 && p !== undefined && (!best || p > best.p)) best = { shift, p };
+  }
+  return best;
+}
