@@ -76,6 +76,7 @@ export class AppShell extends SignalElement {
     const { session } = this;
     const song = session.song.value;
     return html`
+      ${song ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
       ${
         song && this.songReady
           ? html`<bw-song-screen .session=${session}></bw-song-screen>`

@@ -164,13 +164,6 @@ describe('the close-up', () => {
 });
 
 describe('keys on the page', () => {
-  const focused = (): Promise<string> =>
-    page.evaluate(() => {
-      let element = document.activeElement;
-      while (element?.shadowRoot?.activeElement) element = element.shadowRoot.activeElement;
-      return element?.getAttribute('aria-label') ?? element?.textContent?.trim() ?? '';
-    });
-
   it('F6 goes through the regions and back round; shift F6 the other way', async () => {
     const seen: string[] = [];
     for (let i = 0; i < 3; i += 1) {
@@ -220,3 +213,68 @@ describe('keys on the page', () => {
     expect(labels.filter((label) => !shown.includes(label) && !label.startsWith('Second digit'))).toEqual([]);
   });
 });
+
+describe('what the page says', () => {
+  it('names the work under way while a song is open, and lets it be stopped', async () => {
+    await page.evaluate(() => {
+      const cancel = (): void => handles.show({ task: undefined });
+      handles.show({ task: { text: 'Finding beats', done: 0.42, cancel } });
+    });
+    await page.getByText('Finding beats').waitFor();
+    expect(await page.getByRole('progressbar', { name: 'Finding beats' }).getAttribute('value')).toBe('42');
+    expect(await page.getByRole('slider', { name: 'Recording, close-up' }).isVisible()).toBe(true);
+    await page.getByRole('button', { name: 'Cancel' }).click();
+    await page.getByText('Finding beats').waitFor({ state: 'detached' });
+  });
+
+  it('shows a problem with its way out, which runs it', async () => {
+    await page.evaluate(() => {
+      const run = (): Promise<void> => Promise.resolve(void handles.session.log.push('lifted'));
+      const action = { label: 'Lift this lock and apply', run };
+      handles.show({ notice: { kind: 'error', text: 'Bar 3 cannot have 2 beats.', action } });
+    });
+    expect(await page.getByRole('alert').textContent()).toContain('Bar 3 cannot have 2 beats.');
+    await page.getByRole('button', { name: 'Lift this lock and apply' }).click();
+    await expect.poll(() => page.evaluate(() => handles.session.log)).toContain('lifted');
+    await page.getByText('Bar 3 cannot have 2 beats.').waitFor({ state: 'detached' });
+  });
+
+  it('asks for a line beside the work, complains in words, and gives the focus back', async () => {
+    await page.getByRole('slider', { name: 'Recording, close-up' }).focus();
+    await page.evaluate(() => {
+      const { view, log } = handles.session;
+      view.prompt.value = {
+        kind: 'section-name',
+        label: 'Name for bars 1 to 4',
+        value: 'Verse',
+        choices: ['Bridge'],
+        check: (text) => (text.length > 12 ? 'A shorter name, please.' : undefined),
+        submit: (text) => {
+          log.push(`named ${text}`);
+          view.prompt.value = undefined;
+          return Promise.resolve();
+        },
+        cancel: () => (view.prompt.value = undefined),
+      };
+    });
+    const line = page.getByLabel('Name for bars 1 to 4');
+    await line.fill('A name that is far too long');
+    await page.getByText('A shorter name, please.').waitFor();
+    await page.keyboard.press('Enter');
+    expect(await line.isVisible()).toBe(true);
+    await line.fill('Refrain');
+    await page.keyboard.press('Enter');
+    await line.waitFor({ state: 'detached' });
+    expect(await page.evaluate(() => handles.session.log)).toContain('named Refrain');
+    await expect.poll(focused).toBe('Recording, close-up');
+  });
+});
+
+/** Name or text of what has the focus, through shadow roots. */
+function focused(): Promise<string> {
+  return page.evaluate(() => {
+    let element = document.activeElement;
+    while (element?.shadowRoot?.activeElement) element = element.shadowRoot.activeElement;
+    return element?.getAttribute('aria-label') ?? element?.textContent?.trim() ?? '';
+  });
+}

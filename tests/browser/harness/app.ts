@@ -1,5 +1,5 @@
 import type { Signal } from '@preact/signals-core';
-import type { OpenSong, Session } from '../../../src/state/session.js';
+import type { Notice, OpenSong, Session, Task } from '../../../src/state/session.js';
 import '../../../src/ui/app-shell.js';
 import type { CloseUpView } from '../../../src/ui/recording-view/close-up.js';
 import { flatEvidence } from '../../support/songs.js';
@@ -11,6 +11,8 @@ export interface Handles {
   closeUp(): CloseUpView;
   /** The song as it was, the view at its start, nothing playing, nothing focused; resolves when that is drawn. */
   reset(): Promise<void>;
+  /** Puts work under way or a message on the screen. */
+  show(news: { readonly task?: Task; readonly notice?: Notice }): void;
 }
 
 const verse = 'A Verse: 4 4 4 2 4 4 4? 4 | G E:min C D';
@@ -19,6 +21,9 @@ const map = songOf('Kettle Moon', [verse, 'B Chorus: 4 4 4 4 4 4 4 4', verse, 'B
 });
 const session = fakeSession(map);
 const song = session.song as Signal<OpenSong | undefined>;
+const task = session.task as Signal<Task | undefined>;
+const notice = session.notice as Signal<Notice | undefined>;
+Object.assign(session, { dismissNotice: () => (notice.value = undefined) });
 const peaks = { rate: 200, data: new Int8Array(Math.ceil(map.end * 200) * 2).map((_, i) => (i % 2 ? 60 : -60)) };
 if (song.value) song.value = { ...song.value, peaks, evidence: flatEvidence(map.end) };
 const opened = song.value;
@@ -37,6 +42,9 @@ const handles: Handles = {
   reset: async () => {
     const { view } = session;
     session.stop();
+    task.value = undefined;
+    notice.value = undefined;
+    view.prompt.value = undefined;
     song.value = opened;
     session.settings.value = settings;
     view.selection.value = undefined;
@@ -47,6 +55,10 @@ const handles: Handles = {
     while (focused?.shadowRoot?.activeElement) focused = focused.shadowRoot.activeElement;
     if (focused instanceof HTMLElement) focused.blur();
     await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+  },
+  show: (news) => {
+    if ('task' in news) task.value = news.task;
+    if ('notice' in news) notice.value = news.notice;
   },
 };
 Object.assign(window, { handles });
