@@ -12,6 +12,7 @@ export function liftLock(map: SongMap, id: string): SongMap {
 /** Takes locks back. With an edge lifted the map reaches to the recording's own start or end again. */
 export function liftLocks(map: SongMap, ids: readonly string[]): SongMap {
   const lifted = map.locks.filter((lock) => ids.includes(lock.id));
+  if (lifted.length === 0) return map;
   const next = { ...map, locks: map.locks.filter((lock) => !ids.includes(lock.id)) };
   return lifted.reduce<SongMap>((open, lock) => {
     return lock.kind === 'edge' ? openEdge(open, lock.edge) : open;
