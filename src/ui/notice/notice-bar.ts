@@ -49,6 +49,27 @@ export class NoticeBar extends SignalElement {
         font-weight: 600;
         background: var(--paper-raised);
       }
+      /* On a wide page there is room beside the transport: news then covers no tools. It grows upwards. */
+      @media (min-width: 1200px) {
+        :host {
+          left: auto;
+          right: var(--space-3);
+          translate: none;
+          bottom: var(--space-2);
+          max-width: 20.5rem;
+        }
+        .notice:has(.action) {
+          flex-wrap: wrap;
+        }
+        .notice:has(.action) p {
+          flex-basis: 100%;
+        }
+        .notice {
+          gap: var(--space-1) var(--space-2);
+          padding: var(--space-1) var(--space-2);
+          font-size: var(--text-small);
+        }
+      }
       @media (max-width: 720px) {
         .notice {
           flex-wrap: wrap;
