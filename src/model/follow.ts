@@ -35,7 +35,7 @@ export function withSpans(map: SongMap, { spans, start, end }: NewSpans): SongMa
 export function followSections(sections: readonly Section[], bars: readonly Bar[]): readonly Section[] {
   if (bars.length === 0) return [];
   const lines = bars.map((bar) => bar.start);
-  const firm = sections.filter(isFirm).slice(0, bars.length);
+  const firm = fitting(sections.filter(isFirm), bars.length);
   const places = new Map<Section, number>();
   const wanted = firm.map(wish);
   spread(wanted, lines).forEach((bar, i) => {
@@ -50,7 +50,7 @@ export function followSections(sections: readonly Section[], bars: readonly Bar[
       previous = firmPlace;
       return;
     }
-    if (isFirm(section)) return;
+    if (section.origin === 'user') return;
     const bar = nearestPlace(lines, wish(section));
     const next = sections.slice(i + 1).find((other) => places.has(other));
     const limit = (next && places.get(next)) ?? bars.length;
@@ -63,6 +63,12 @@ export function followSections(sections: readonly Section[], bars: readonly Bar[
     .sort((a, b) => (places.get(a) ?? 0) - (places.get(b) ?? 0))
     .map((section, i) => startingAt(section, lines[i === 0 ? 0 : (places.get(section) ?? 0)] ?? 0));
   return kept.length > 0 ? kept : [{ id: 'S1', name: 'A', letter: 'A', start: lines[0] ?? 0, origin: 'suggested' }];
+}
+
+/** When there are more than bars, those whose name is only suggested go first, then the last. */
+function fitting(firm: readonly Section[], bars: number): readonly Section[] {
+  const named = firm.length <= bars ? firm : firm.filter((section) => section.origin === 'user');
+  return named.slice(0, bars);
 }
 
 function isFirm(section: Section): boolean {
