@@ -26,7 +26,7 @@ export function logFilterBank(
     if (last === undefined || bin - last >= 1) points.push(bin);
   }
   const centres: number[] = [];
-  const filters: { first: number; weights: Float32Array }[] = [];
+  const filters: Filter[] = [];
   for (let i = 1; i + 1 < points.length; i++) {
     const [left, middle, right] = [points[i - 1] as number, points[i] as number, points[i + 1] as number];
     const first = Math.max(1, Math.ceil(left));
@@ -38,11 +38,58 @@ export function logFilterBank(
     centres.push((middle * sampleRate) / size);
     filters.push({ first, weights });
   }
+  return bankOf(centres, filters);
+}
+
+/**
+ * Triangular filters of unit peak on the mel scale of Slaney's Auditory Toolbox (1998): linear below 1 kHz, logarithmic
+ * above; `count` of them from `low` to `high` Hz, for spectra of `size`-sample frames. Narrow ones may be empty.
+ */
+export function slaneyFilterBank(
+  size: number,
+  sampleRate: number,
+  low: number,
+  high: number,
+  count: number,
+): FilterBank {
+  const from = slaneyMel(low);
+  const step = (slaneyMel(high) - from) / (count + 1);
+  const edges = Array.from({ length: count + 2 }, (_, i) => slaneyHertz(from + i * step));
+  const filters = Array.from({ length: count }, (_, i) => {
+    const [left, middle, right] = [edges[i] as number, edges[i + 1] as number, edges[i + 2] as number];
+    const first = Math.ceil((left * size) / sampleRate);
+    const last = Math.min(size / 2, Math.floor((right * size) / sampleRate));
+    const weights = Float32Array.from({ length: Math.max(0, last - first + 1) }, (_, k) => {
+      const hertz = ((first + k) * sampleRate) / size;
+      return Math.max(0, Math.min((hertz - left) / (middle - left), (right - hertz) / (right - middle)));
+    });
+    return { first, weights };
+  });
+  return bankOf(edges.slice(1, -1), filters);
+}
+
+const SLANEY_BREAK = 15;
+const SLANEY_STEP = Math.log(6.4) / 27;
+
+function slaneyMel(hertz: number): number {
+  return hertz < 1000 ? (3 * hertz) / 200 : SLANEY_BREAK + Math.log(hertz / 1000) / SLANEY_STEP;
+}
+
+function slaneyHertz(mel: number): number {
+  return mel < SLANEY_BREAK ? (200 * mel) / 3 : 1000 * Math.exp((mel - SLANEY_BREAK) * SLANEY_STEP);
+}
+
+interface Filter {
+  readonly first: number;
+  readonly weights: Float32Array;
+}
+
+function bankOf(centres: readonly number[], filters: readonly Filter[]): FilterBank {
   return {
     centres,
     apply(spectrum, out) {
       for (let f = 0; f < filters.length; f++) {
-        const { first, weights } = filters[f] as { first: number; weights: Float32Array };
+        const { first, weights } = filters[f] as Filter;
         let sum = 0;
         for (let k = 0; k < weights.length; k++) sum += (weights[k] as number) * (spectrum[first + k] as number);
         out[f] = sum;

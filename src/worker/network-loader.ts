@@ -1,0 +1,45 @@
+import type { RhythmNet } from '../analysis/network/rhythm-net.js';
+
+let loading: Promise<RhythmNet> | undefined;
+
+/**
+ * Loads the rhythm network once, in a worker or in Node; rejects with an Error that says so when it cannot start.
+ * Weights and WebAssembly are files of our own; nothing comes from elsewhere.
+ */
+export function loadRhythmNet(): Promise<RhythmNet> {
+  loading ??= load().catch((error: unknown) => {
+    loading = undefined;
+    throw new Error('The rhythm network could not start here.', { cause: error });
+  });
+  return loading;
+}
+
+async function load(): Promise<RhythmNet> {
+  const ort = await import('onnxruntime-web/wasm');
+  // One thread: several need SharedArrayBuffer, which a plain static host does not allow.
+  ort.env.wasm.numThreads = 1;
+  if (!import.meta.env.SSR) {
+    const wasm = (await import('onnxruntime-web/ort-wasm-simd-threaded.wasm?url')).default;
+    ort.env.wasm.wasmPaths = { wasm };
+  }
+  const session = await ort.InferenceSession.create(await weights());
+  return {
+    async run(mel, frames, bands) {
+      const { act } = await session.run({ mel: new ort.Tensor('float32', mel, [1, frames, bands]) });
+      if (!act) throw new Error('the rhythm network gave no output');
+      return (await act.getData()) as Float32Array;
+    },
+  };
+}
+
+async function weights(): Promise<Uint8Array> {
+  if (import.meta.env.SSR) {
+    const { readFile } = await import('node:fs/promises');
+    // From src/worker and from dist/cli alike.
+    return readFile(new URL('../../src/analysis/network/rhythm.onnx', import.meta.url));
+  }
+  const url = (await import('../analysis/network/rhythm.onnx?url')).default;
+  const answer = await fetch(url);
+  if (!answer.ok) throw new Error(`the network's weights could not be read (${answer.status})`);
+  return new Uint8Array(await answer.arrayBuffer());
+}
