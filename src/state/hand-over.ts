@@ -23,9 +23,10 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
     saveProject: async (withAudio) => {
       const desk = core.desk.peek();
       if (!desk) return;
-      await desk.settled();
-      // From the desk and not from storage: what storage has no room for can be saved this way.
-      const song = desk.stored();
+      await desk.idle();
+      // What storage had no room for can be saved from the desk.
+      const isStored = desk.song.peek().saved === 'saved';
+      const song = isStored ? await storage.open(desk.id) : desk.stored();
       const { fileName } = desk.map.recording;
       const audio = withAudio ? await storage.audio(desk.id) : undefined;
       const pieces = writeProject({

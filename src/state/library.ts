@@ -32,6 +32,16 @@ export function createLibrary(core: Core): Library {
   const { storage, player } = ports;
   let reading: AbortController | undefined;
 
+  // Opening waits for what was asked before: a song opened twice by a double click would stand in its own way.
+  let last: Promise<unknown> = Promise.resolve();
+  const inTurn =
+    <A extends unknown[], T>(work: (...args: A) => Promise<T>) =>
+    (...args: A): Promise<T> => {
+      const turn = last.then(() => work(...args));
+      last = turn.catch(() => undefined);
+      return turn;
+    };
+
   const refresh = async (): Promise<void> => {
     core.songs.value = await storage.list();
   };
@@ -113,6 +123,8 @@ export function createLibrary(core: Core): Library {
       view.cursor.value = barsOf(map)[0]?.start ?? map.start;
       view.window.value = { from: map.start, span: Math.min(FIRST_WINDOW, map.recording.duration) };
       core.desk.value = desk;
+      // What was said of another song is no news of this one.
+      core.notice.value = undefined;
     });
     if (sound === 'in the player') desk.set({ audible: true });
     else if (sound) await hear(desk, sound);
@@ -125,7 +137,7 @@ export function createLibrary(core: Core): Library {
     place,
     readSound,
     hear,
-    open: async (id, sound) => {
+    open: inTurn(async (id: string, sound?: Pcm) => {
       if (core.desk.peek()?.id === id) return true;
       const release = await storage.claim(id);
       if (!release) {
@@ -153,13 +165,16 @@ export function createLibrary(core: Core): Library {
       }
       await desk.finishPending(stored.pending);
       return true;
-    },
-    close: async () => {
+    }),
+    close: () => {
       player.stop();
       player.unload();
-      await clear();
+      // Gone from the screen at once; who opens a song next waits until this one is let go of.
+      const closing = clear();
+      last = Promise.all([last, closing.catch(() => undefined)]);
+      return closing;
     },
-    rename: async (id, title) => {
+    rename: inTurn(async (id: string, title: string) => {
       const name = title.trim();
       if (!name) return;
       const open = core.desk.peek();
@@ -184,8 +199,8 @@ export function createLibrary(core: Core): Library {
       } finally {
         release();
       }
-    },
-    remove: async (id) => {
+    }),
+    remove: inTurn(async (id: string) => {
       const title = core.songs.peek().find((song) => song.id === id)?.title ?? 'The song';
       try {
         if (core.desk.peek()?.id === id) {
@@ -208,7 +223,7 @@ export function createLibrary(core: Core): Library {
       } catch (error) {
         core.sayError(error);
       }
-    },
+    }),
   };
 }
 

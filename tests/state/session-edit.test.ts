@@ -45,6 +45,18 @@ describe('editing a song', () => {
     expect(session.song.value?.changed).toEqual([]);
   });
 
+  it('shares what an edit left as it was with the map before, for a long history takes little room then', async () => {
+    const before = session.song.value!.map;
+    await session.edit('bar 5: 3 beats', (map) => setBarBeats(map, 4, 3));
+    const after = session.song.value!.map;
+    expect(barsOf(after).slice(0, 4)).toEqual(barsOf(before).slice(0, 4));
+    expect(
+      barsOf(after)
+        .slice(0, 4)
+        .every((bar, i) => bar === barsOf(before)[i]),
+    ).toBe(true);
+  });
+
   it('stores the edit before the solve begins, and the solved map after it', async () => {
     ports.analyser.gate.hold();
     const done = session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));

@@ -177,6 +177,17 @@ describe('the library', () => {
     expect(other.song.value?.id).toBe(id);
   });
 
+  it('opens a song once when it is asked for twice at the same time', async () => {
+    await session.openFile(recordingFile('one.wav', 13));
+    const { id } = session.song.value!;
+    session.closeSong();
+    await Promise.all([session.openSong(id), session.openSong(id)]);
+    expect(session.song.value?.id).toBe(id);
+    expect(session.notice.value).toBeUndefined();
+    await until(() => session.song.value?.audible);
+    expect(ports.decoder.names).toEqual(['one.wav', 'one.wav']);
+  });
+
   it('says what is wrong with a song whose history cannot be read, and keeps the open one', async () => {
     await session.openFile(recordingFile('one.wav', 13));
     await session.openFile(recordingFile('two.wav', 40));
