@@ -1,4 +1,4 @@
-import { css, html, type PropertyValues } from 'lit';
+import { html, type PropertyValues } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
 import { moveBeatTo } from '../../state/actions/beats.js';
@@ -20,6 +20,7 @@ import {
   WIDE_LANES,
   type Lanes,
 } from './close-up-draw.js';
+import { closeUpStyles } from './close-up-styles.js';
 import { closeUp, nearestBeat } from './close-up-geometry.js';
 import {
   fitWindow,
@@ -33,7 +34,7 @@ import {
   type TimeWindow,
 } from './time-scale.js';
 import { moveTo } from './move-line.js';
-import { DRAWN_WIDTH, Waveform } from './waveform.js';
+import { Waveform } from './waveform.js';
 
 /** Milliseconds without zooming after which the waveform is drawn at its new scale. */
 const SETTLE = 120;
@@ -46,85 +47,7 @@ const CLICK_REACH = 8;
 /** The recording close up: waveform, bar lines and numbers, beats, sections, locks; to scroll, zoom, click and drag in. */
 @customElement('bw-close-up')
 export class CloseUpView extends SignalElement {
-  static override styles = [
-    base,
-    css`
-      :host {
-        position: relative;
-      }
-      .stage {
-        position: relative;
-        overflow: hidden;
-        touch-action: pan-y;
-        cursor: default;
-        outline-offset: -2px;
-        user-select: none;
-        -webkit-user-select: none;
-      }
-      .stage[data-grip='line'] {
-        cursor: ew-resize;
-      }
-      .stage[data-grip='select'] {
-        cursor: cell;
-      }
-      canvas,
-      .wave {
-        position: absolute;
-        left: 0;
-        top: 0;
-        pointer-events: none;
-      }
-      .wave {
-        width: ${DRAWN_WIDTH * 100}%;
-        isolation: isolate;
-      }
-      .head,
-      .sounding,
-      .target {
-        position: absolute;
-        top: 0;
-        bottom: 0;
-        left: 0;
-        pointer-events: none;
-        will-change: transform;
-      }
-      /* No wider than it is drawn: the layer is put on the page again each frame. */
-      .head {
-        width: 12px;
-        margin-left: -6px;
-      }
-      .head::before {
-        content: '';
-        position: absolute;
-        left: 5px;
-        top: var(--head-top);
-        bottom: 0;
-        width: 2px;
-        background: var(--play);
-      }
-      .head::after {
-        content: '';
-        position: absolute;
-        left: 0;
-        top: var(--head-top);
-        border: 6px solid transparent;
-        border-top: 8px solid var(--play);
-        border-bottom: 0;
-      }
-      .sounding {
-        transform-origin: left;
-        width: 1px;
-        top: auto;
-        height: 4px;
-        bottom: var(--pins);
-        background: var(--play);
-      }
-      .target {
-        top: var(--head-top);
-        border: 2px dotted var(--play);
-      }
-    `,
-  ];
+  static override styles = [base, closeUpStyles];
 
   @property({ attribute: false }) session!: Session;
   @query('.stage') private stage!: HTMLElement;
