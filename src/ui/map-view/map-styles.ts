@@ -227,7 +227,11 @@ export const mapStyles = css`
   }
   .chord {
     position: absolute;
-    z-index: 1;
+    z-index: 2;
+    /* A name that reaches over a bar line stays readable. */
+    text-shadow:
+      0 0 2px var(--paper),
+      0 0 2px var(--paper);
     left: calc(var(--beat) * var(--x));
     top: var(--top);
     height: var(--chord);
@@ -366,6 +370,12 @@ export const mapStyles = css`
     outline: 2px dotted var(--play);
     outline-offset: 1px;
     z-index: 2;
+  }
+  /* Where there are no keys, no length key has a target. */
+  @media (hover: none) {
+    .bar[data-target] {
+      outline: none;
+    }
   }
   .changed-a,
   .changed-b {

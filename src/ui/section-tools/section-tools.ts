@@ -86,7 +86,7 @@ export class SectionTools extends SignalElement {
         display: inline-flex;
         align-items: center;
         gap: var(--space-1);
-        margin-left: var(--space-2);
+        margin-left: var(--space-1);
         white-space: nowrap;
       }
       .new {
@@ -101,7 +101,7 @@ export class SectionTools extends SignalElement {
         opacity: 1;
       }
       select {
-        max-width: 9rem;
+        max-width: 6.75rem;
       }
       form {
         display: contents;
@@ -176,8 +176,11 @@ export class SectionTools extends SignalElement {
               </button>
               ${
                 suggestions > 1
-                  ? html`<button title="Keep all suggested sections" @click=${() => void acceptSections(session)}>
-                      Accept all ${suggestions}
+                  ? html`<button
+                      title="Keep all ${suggestions} suggested sections"
+                      @click=${() => void acceptSections(session)}
+                    >
+                      Accept all
                     </button>`
                   : nothing
               }
@@ -315,7 +318,7 @@ export class SectionTools extends SignalElement {
 
 /** Ratios of long to short eighth that players name. Common practice, no source. */
 const SWINGS: readonly (readonly [number | undefined, string])[] = [
-  [undefined, 'swing not set'],
+  [undefined, 'no swing'],
   [1, 'straight'],
   [1.5, 'light swing, 3:2'],
   [2, 'triplet swing, 2:1'],

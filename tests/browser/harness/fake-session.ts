@@ -123,6 +123,8 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
   });
   const playing = signal(false);
   let from = 0;
+  // The sound stands still there, so that a slow machine does not run past what a test looks at.
+  let until = Infinity;
   let since = 0;
   const view: View = {
     workspace: signal<'map' | 'passes' | 'play' | 'chart'>('map'),
@@ -158,7 +160,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     tapping: signal(undefined),
     doubtsLeft: computed(() => song.value?.map.doubts.length ?? 0),
     commands: [...DOUBT_COMMANDS, ...BAR_COMMANDS, ...BEAT_COMMANDS, ...MOVE_COMMANDS, ...PLAY_COMMANDS],
-    position: () => (playing.value ? from + (performance.now() - since) / 1000 : view.cursor.value),
+    position: () => (playing.value ? Math.min(until, from + (performance.now() - since) / 1000) : view.cursor.value),
     edit: (label: string, change: (before: SongMap) => SongMap) => {
       log.push(`edit ${label}`);
       if (song.value) setMap(change(song.value.map), [3, 4, 5]);
@@ -187,9 +189,10 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     },
     lengthTarget: () => undefined,
     say: (notice: { text: string }) => log.push(`say ${notice.text}`),
-    play: (at = 0) => {
+    play: (at = 0, to = Infinity) => {
       log.push(`play ${at.toFixed(2)}`);
       from = at;
+      until = to;
       since = performance.now();
       playing.value = true;
       return Promise.resolve();
