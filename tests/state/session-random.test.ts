@@ -172,7 +172,7 @@ describe('a session under whatever a user does', () => {
         while (pair.place < pair.maps.length - 1) await pair.do({ kind: 'redo' });
         await pair.session.dispose();
       }),
-      { numRuns: runs(60) },
+      { numRuns: runs(40) },
     );
   });
 });
