@@ -9,6 +9,7 @@ import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
+import { barStyles } from './bar-styles.js';
 import type { BarBox } from './boxes.js';
 import { FollowMarks } from './follow-marks.js';
 import { mapStyles } from './map-styles.js';
@@ -23,7 +24,7 @@ import { LINE_LENGTHS } from './wrap.js';
  */
 @customElement('bw-map-view')
 export class MapView extends SignalElement {
-  static override styles = [base, controls, mapStyles];
+  static override styles = [base, controls, mapStyles, barStyles];
 
   @property({ attribute: false }) session!: Session;
   @state() private room = 0;
