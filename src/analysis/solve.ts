@@ -26,7 +26,7 @@ export function firstMap(
 ): SongMap {
   checkpoint(progress);
   progress.report('beats', SOLVE_FROM);
-  const rhythm = solveRhythm(within(evidence, recording), []);
+  const rhythm = solveRhythm(evidence, []);
   if (!rhythm.ok) throw new Error('firstMap: the rhythm solver found a conflict where nothing is locked');
   progress.report('bars', 0.95);
   checkpoint(progress);
@@ -54,7 +54,7 @@ export function firstMap(
  * not touched them), or for the whole song when the evidence is of another version than the map.
  */
 export function solveMap(evidence: Evidence, map: SongMap): SolveOutcome {
-  const rhythm = solveRhythm(within(evidence, map.recording), map.locks);
+  const rhythm = solveRhythm(evidence, map.locks);
   if (!rhythm.ok) return rhythm;
   const { prevailing, doubts } = rhythm;
   const next: SongMap = { ...withSpans(map, rhythm), prevailing, doubts, analysis: evidence.version };
@@ -67,11 +67,6 @@ export function solveMap(evidence: Evidence, map: SongMap): SolveOutcome {
   const anew = 2 * count > bars.length && untouched(evidence, map, before);
   const sections = anew ? findSections(evidence, bars, next.sections) : next.sections;
   return { ok: true, map: { ...next, sections, chords: renewChords(evidence, next, bars, changed, keyOf(map)) } };
-}
-
-/** The evidence's last frame may reach beyond the recording's last sample by the rounding of the analysis rate; a map may not. */
-function within(evidence: Evidence, recording: Recording): Evidence {
-  return evidence.duration > recording.duration ? { ...evidence, duration: recording.duration } : evidence;
 }
 
 /** All suggestions anew, around what the user decided. */

@@ -23,6 +23,8 @@ export class Sink {
   #rate = 0;
   #channels: Growing[] = [];
   #mono: Growing | undefined;
+  /** Arrays to fold into again and again. */
+  #room: readonly Float32Array[] = [];
   #toAnalysis: Resampler | undefined;
   readonly #outline = new Outline();
   #duration = 0;
@@ -41,7 +43,8 @@ export class Sink {
 
   push(chunk: PcmChunk): void {
     if (!chunk.channels[0]?.length) return;
-    const folded = fold(chunk.channels, chunk.order);
+    const folded = fold(chunk.channels, chunk.order, this.#room);
+    if (!(this.#room[0] && this.#room[0].length >= folded[0]!.length)) this.#room = folded;
     const rate = Math.round(chunk.sampleRate);
     if (this.#input?.rate !== rate) this.#begin(rate, folded.length);
     const channels = toCount(folded, this.#channels.length);
@@ -74,6 +77,9 @@ export class Sink {
     // Channels that are one another's opposite cancel in their mean; then one of them is what there is to analyse.
     if (channels[1] && this.#monoPower < 1e-3 * this.#stereoPower)
       signal = resample(channels[0]!, this.#rate, ANALYSIS_RATE);
+    // The analysis must not see a sample beyond the recording's last one.
+    const most = Math.floor(((channels[0]?.length ?? 0) / this.#rate) * ANALYSIS_RATE);
+    if (signal.length > most) signal = signal.subarray(0, most);
     return {
       pcm: { sampleRate: this.#rate, channels },
       signal,

@@ -2,6 +2,7 @@ import { analyse } from '../analysis/analyse.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Progress } from '../analysis/progress.js';
 import { firstMap, solveMap } from '../analysis/solve.js';
+import { solveRhythm } from '../analysis/solve-rhythm.js';
 import type { Essentia } from '../analysis/tonality.js';
 import type { Reply, Request } from './protocol.js';
 
@@ -28,6 +29,8 @@ export function analysisService(
       }
       case 'use':
         inUse = request.evidence;
+        // What the solver learns of a song once is learnt now, not when the first edit waits for it.
+        solveRhythm(inUse, []);
         return { kind: 'used', id };
       case 'solve':
         if (!inUse) throw new Error('There is no analysis to solve from; open the song again.');
