@@ -64,6 +64,7 @@ export class SongDesk {
   private lastTurn: Promise<unknown> = Promise.resolve();
   private stopShowing: (() => void) | undefined;
   private failureSaid = false;
+  private closed = false;
 
   /** `release` gives back the claim on the song. Throws when what is stored cannot be read. */
   constructor(
@@ -110,7 +111,8 @@ export class SongDesk {
 
   /** Resolves true when the edit is applied, false when it was refused; the reason was said then. */
   edit(label: string, change: (map: SongMap) => SongMap, options: EditOptions = {}): Promise<boolean> {
-    return this.inTurn(() => this.apply(label, change, options));
+    // A way out that was offered before the song was closed comes too late.
+    return this.closed ? Promise.resolve(false) : this.inTurn(() => this.apply(label, change, options));
   }
 
   undo(): Promise<void> {
@@ -167,6 +169,7 @@ export class SongDesk {
 
   /** Waits for what is under way, then lets go of the song. */
   async close(): Promise<void> {
+    this.closed = true;
     await this.idle();
     this.stopShowing?.();
     this.release();

@@ -153,6 +153,16 @@ describe('editing a song', () => {
     expect(session.song.value?.map).toEqual(map);
   });
 
+  it('does nothing to a song that was closed since a way out was offered', async () => {
+    const { id } = session.song.value!;
+    await session.edit('bar 3: 4 beats', (map) => setBarBeats(map, 2, 4));
+    await session.edit('in the way', (now) => setDownbeat(now, barsOf(now)[2]!.start + 1));
+    const { action } = session.notice.value!;
+    session.closeSong();
+    await action!.run();
+    expect((await ports.storage.open(id)).steps).toHaveLength(2);
+  });
+
   it('keeps what can be done again when an edit is refused', async () => {
     await session.edit('bar 3: 4 beats', (map) => setBarBeats(map, 2, 4));
     await session.retitle('Another');
