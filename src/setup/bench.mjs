@@ -6,5 +6,7 @@ ensureInstalled();
 ensureBuilt(...BUILD_WEB);
 ensureBuilt(...BUILD_CLI);
 ensureBuilt(...BUILD_BENCH);
+process.env.INIT_CWD ??= process.cwd();
+process.chdir(TOP);
 const { main } = await import(`file://${TOP}/dist/bench/main.js`);
 process.exitCode = await main(process.argv.slice(2));

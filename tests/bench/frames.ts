@@ -1,0 +1,177 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { chromium, type Browser, type Page } from 'playwright-core';
+import { preview, type PreviewServer } from 'vite';
+import { findChromium } from '../../src/setup/chromium.mjs';
+import { REFERENCE_RATE } from '../support/reference-beats.js';
+import { animate, recordFrames, watchLongTasks, zoomStage, type LongTask } from './frames-page.js';
+import { limited, type Row } from './row.js';
+import { songOfLength } from './songs.js';
+import { median, percentile } from './statistics.js';
+
+const MINUTES = 10;
+const RUNS = 3;
+/** Milliseconds between two frames: at the 99th percentile, and at most. */
+const AIM_99 = 33;
+const AIM_MOST = 100;
+/** A longer task on the main thread is felt. */
+const AIM_TASK = 50;
+
+interface Run {
+  readonly p99: number;
+  readonly most: number;
+  readonly frames: number;
+}
+
+/**
+ * `frames [--seconds N]`: the built page in Chromium with a ten-minute song: long tasks on the main thread while it is
+ * decoded and analysed, then the intervals between frames while it plays and is zoomed in and out at every frame, beside
+ * those of an empty page with one animated box, three runs each, in turns.
+ */
+export async function framesBench(words: readonly string[]): Promise<Row[]> {
+  const { values } = parseArgs({ args: [...words], options: { seconds: { type: 'string', default: '10' } } });
+  const executablePath = findChromium();
+  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
+  const folder = mkdtempSync(join(tmpdir(), 'frames-'));
+  let server: PreviewServer | undefined;
+  let browser: Browser | undefined;
+  try {
+    const file = join(folder, 'ten-minutes.wav');
+    writeFileSync(file, wave((await songOfLength(60 * MINUTES)).reference, REFERENCE_RATE));
+    server = await preview({
+      root: 'src',
+      configFile: 'vite.config.ts',
+      logLevel: 'error',
+      build: { outDir: '../dist/web' },
+      preview: { port: 0, host: 'localhost' },
+    });
+    const site = server.resolvedUrls?.local[0];
+    if (!site) throw new Error('the preview server gave no address');
+    browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
+    return await measure(browser, site, file, Number(values.seconds));
+  } finally {
+    await browser?.close();
+    await server?.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+async function measure(browser: Browser, site: string, file: string, seconds: number): Promise<Row[]> {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  await context.addInitScript(watchLongTasks);
+  const page = await context.newPage();
+  await page.goto(site);
+  const { tasks, took } = await open(page, file);
+  const empty = await context.newPage();
+  await empty.setContent('<div style="width:9rem;height:9rem;background:teal"></div>');
+  const ours: Run[] = [];
+  const theirs: Run[] = [];
+  for (let run = 0; run < RUNS; run++) {
+    theirs.push(await emptyRun(empty, seconds));
+    ours.push(await playingRun(page, seconds));
+    process.stderr.write(`  run ${run + 1} of ${RUNS}: ${text(ours.at(-1))}; empty page ${text(theirs.at(-1))}\n`);
+  }
+  const middle = (runs: readonly Run[], of: 'p99' | 'most'): number => median(runs.map((run) => run[of]));
+  return [
+    limited('frame interval, playing and zooming, 99th percentile', middle(ours, 'p99'), AIM_99, 'ms'),
+    limited('frame interval, playing and zooming, longest', middle(ours, 'most'), AIM_MOST, 'ms'),
+    {
+      what: '  the same of an empty animated page',
+      measured: `${middle(theirs, 'p99').toFixed(1)} ms, ${middle(theirs, 'most').toFixed(1)} ms`,
+    },
+    {
+      what: '  frames in a run (medians), empty page',
+      measured: `${median(ours.map((r) => r.frames))}, ${median(theirs.map((r) => r.frames))}`,
+    },
+    limited(
+      `longest task on the main thread while ${MINUTES} minutes are decoded and analysed (${(took / 1000).toFixed(0)} s)`,
+      Math.max(0, ...tasks.map((task) => task.duration)),
+      AIM_TASK,
+      'ms',
+    ),
+    {
+      what: `  tasks over ${AIM_TASK} ms`,
+      measured: tasks.map(({ at, duration }) => `${duration} ms at ${(at / 1000).toFixed(1)} s`).join(', ') || '0',
+    },
+  ];
+}
+
+/** Chooses the file and waits for its map; the long tasks from the choice on. */
+async function open(page: Page, file: string): Promise<{ tasks: readonly LongTask[]; took: number }> {
+  const chooser = page.waitForEvent('filechooser');
+  await page.locator('[data-act=choose]').click();
+  const began = await page.evaluate(() => performance.now());
+  await (await chooser).setFiles(file);
+  await page.locator('bw-close-up .stage').waitFor({ timeout: 600_000 });
+  await page.evaluate(() => new Promise((resolve) => requestAnimationFrame(resolve)));
+  const ended = await page.evaluate(() => performance.now());
+  const tasks = await page.evaluate(() => (window as unknown as { longTasks: LongTask[] }).longTasks);
+  return {
+    took: ended - began,
+    tasks: tasks
+      .filter(({ at }) => at >= began)
+      .map(({ at, duration }) => ({ at: at - began, duration: Math.round(duration) })),
+  };
+}
+
+async function playingRun(page: Page, seconds: number): Promise<Run> {
+  await page.bringToFront();
+  const stage = page.locator('bw-close-up .stage');
+  const play = page.locator('bw-transport .play');
+  const state = (): Promise<{ draws: number; place: string }> =>
+    page.locator('bw-close-up').evaluate((view) => ({
+      draws: (view as unknown as { draws: number }).draws,
+      place: view.shadowRoot?.querySelector<HTMLElement>('.head')?.style.transform ?? '',
+    }));
+  await play.click();
+  await stage.evaluate(zoomStage);
+  const before = await state();
+  const run = summary(await page.evaluate(recordFrames, seconds));
+  const after = await state();
+  await stage.evaluate((element) => element.dispatchEvent(new Event('stop-zooming')));
+  await play.click();
+  // Otherwise a page that does nothing would do best.
+  if (after.draws - before.draws < run.frames / 2 || after.place === before.place) {
+    throw new Error(
+      `frames: only ${after.draws - before.draws} drawings in ${run.frames} frames; it did not play or zoom`,
+    );
+  }
+  return run;
+}
+
+async function emptyRun(page: Page, seconds: number): Promise<Run> {
+  await page.bringToFront();
+  await page.evaluate(animate);
+  return summary(await page.evaluate(recordFrames, seconds));
+}
+
+function summary(intervals: readonly number[]): Run {
+  return { p99: percentile(intervals, 0.99), most: percentile(intervals, 1), frames: intervals.length };
+}
+
+function text(run: Run | undefined): string {
+  return run ? `99 % within ${run.p99.toFixed(1)} ms, longest ${run.most.toFixed(1)} ms, ${run.frames} frames` : '-';
+}
+
+/** A mono signal as a 16-bit WAV file. */
+function wave(signal: Float32Array, rate: number): Uint8Array {
+  const bytes = Buffer.alloc(44 + 2 * signal.length);
+  bytes.write('RIFF', 0);
+  bytes.writeUInt32LE(36 + 2 * signal.length, 4);
+  bytes.write('WAVEfmt ', 8);
+  bytes.writeUInt32LE(16, 16);
+  bytes.writeUInt16LE(1, 20);
+  bytes.writeUInt16LE(1, 22);
+  bytes.writeUInt32LE(rate, 24);
+  bytes.writeUInt32LE(2 * rate, 28);
+  bytes.writeUInt16LE(2, 32);
+  bytes.writeUInt16LE(16, 34);
+  bytes.write('data', 36);
+  bytes.writeUInt32LE(2 * signal.length, 40);
+  for (let i = 0; i < signal.length; i++) {
+    bytes.writeInt16LE(Math.round(32767 * Math.max(-1, Math.min(1, signal[i] as number))), 44 + 2 * i);
+  }
+  return bytes;
+}

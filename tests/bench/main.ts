@@ -1,0 +1,58 @@
+import { resolve } from 'node:path';
+import { analysisBench } from './analysis.js';
+import { framesBench } from './frames.js';
+import { mapBench } from './map.js';
+import { cellsOf, type Row } from './row.js';
+import { solveBench } from './solve.js';
+import { tableText } from './statistics.js';
+
+const HELP = `Usage: npm run bench -- [WHAT [options]]
+
+Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare figures of one run only.
+
+  analysis [--rounds N] [FILE…]   the whole analysis of a four-minute song, or of FILE, over the time that
+                                  essentia.js RhythmExtractor2013 'multifeature' takes for the beats alone
+  solve [--edits N] [--seed N]    an edit and the solve after it on a ten-minute song
+  frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
+  map --work DIR --truth DIR [--jobs N] [--keep DIR] [ID…]
+                                  the command line on DIR/audio/*.wav, judged by the truth DIR/*.json
+`;
+
+type Bench = (words: readonly string[], place: (path: string) => string) => Promise<Row[]>;
+
+const BENCHES: Readonly<Record<string, Bench>> = {
+  analysis: analysisBench,
+  solve: (words) => solveBench(words),
+  frames: (words) => framesBench(words),
+};
+
+/** Runs the benchmarks named and prints what they measured. Resolves to the exit status: 2 for wrong words. */
+export async function main(words: readonly string[]): Promise<number> {
+  // Paths are relative to where the user stands.
+  const place = (path: string): string => resolve(process.env.INIT_CWD ?? process.cwd(), path);
+  const [what, ...rest] = words;
+  if (what === '--help' || what === '-h') {
+    process.stdout.write(HELP);
+    return 0;
+  }
+  try {
+    if (what === 'map') {
+      process.stdout.write(await mapBench(rest, place));
+      return 0;
+    }
+    const one = what === undefined ? undefined : BENCHES[what];
+    if (what !== undefined && !one) throw new TypeError(`there is no benchmark "${what}"`);
+    const chosen = one ? [[what as string, one] as const] : Object.entries(BENCHES);
+    const rows: Row[] = [];
+    for (const [name, bench] of chosen) {
+      process.stderr.write(`${name} …\n`);
+      rows.push(...(await bench(rest, place)));
+    }
+    process.stdout.write(tableText(cellsOf(rows)));
+    return 0;
+  } catch (error) {
+    if (!(error instanceof TypeError) && !(error instanceof Error && 'code' in error)) throw error;
+    process.stderr.write(`bench: ${error.message}; npm run bench -- --help lists what there is\n`);
+    return 2;
+  }
+}
