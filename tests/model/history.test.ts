@@ -3,6 +3,7 @@ import { applyPatch } from 'rfc6902';
 import { describe, expect, it } from 'vitest';
 import * as h from '../../src/model/history.js';
 import { patchBetween, patched, PatchProblem } from '../../src/model/map-patch.js';
+import { sameValue } from '../../src/model/same-value.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { setBarBeats } from '../../src/model/edits/bars.js';
 import { doubleTempo } from '../../src/model/edits/level.js';
@@ -84,6 +85,15 @@ describe('the history', () => {
     expect(whole).toEqual([0, 25, 50]);
   });
 
+  it('stores a whole map where the difference would be longer, and only there', () => {
+    const long = bars(Array.from({ length: 400 }, () => '4').join(' '));
+    const isWhole = (after: SongMap): boolean => {
+      return h.storedStep(h.pushMap(h.startHistory(long), 'tempo', after)).snapshot !== undefined;
+    };
+    expect(isWhole(doubleTempo(long, 0, 300))).toBe(false);
+    expect(isWhole(doubleTempo(long))).toBe(true);
+  });
+
   it('shares between steps what an edit leaves alone, also when read again', () => {
     const start = bars('4 4 4 4');
     const history = h.pushMap(h.startHistory(start), 'edit', setBarBeats(start, 1, 2));
@@ -143,5 +153,23 @@ describe('a difference between maps', () => {
     expect(() => patched(bars('4 4'), patch)).toThrow(PatchProblem);
     expect(() => patched(bars('4 4'), patch)).toThrow(message);
     expect(({} as { polluted?: number }).polluted).toBeUndefined();
+  });
+});
+
+describe('plain data', () => {
+  it.each<[unknown, unknown, boolean]>([
+    [{ a: 1, b: [1, 2] }, { b: [1, 2], a: 1 }, true],
+    [{ a: 1 }, { a: 1, b: undefined }, true],
+    [{ a: 1 }, { a: 1, b: 2 }, false],
+    [{ a: 1, b: 2 }, { a: 1 }, false],
+    [{ a: 1 }, { b: 1 }, false],
+    [[1, 2], [1], false],
+    [[1], { 0: 1 }, false],
+    [null, {}, false],
+    [NaN, NaN, true],
+    ['1', 1, false],
+  ])('%j and %j are the same: %s', (a, b, expected) => {
+    expect(sameValue(a, b)).toBe(expected);
+    expect(sameValue(b, a)).toBe(expected);
   });
 });

@@ -122,6 +122,13 @@ describe('half the tempo', () => {
     expect(others(doubleTempo(halved))).toEqual(others(locked));
   });
 
+  it('brings back the newest lock too, its id not given to another meanwhile', () => {
+    const locked = addBeat(bars('4 4'), 0.5);
+    const halved = halveTempo(locked);
+    expect(halved.locks.map(({ id }) => id)).toEqual(['L2']);
+    expect(others(doubleTempo(halved))).toEqual(locked.locks);
+  });
+
   it('does not bring back what the user decided otherwise in between', () => {
     const halved = halveTempo(tapBeats(addBeat(bars('4 4'), 3.5), [0, 0.5, 1, 1.5], []));
     const tap = others(halved).find((lock) => lock.kind === 'tap')!;

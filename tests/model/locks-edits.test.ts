@@ -262,6 +262,7 @@ describe('locks that cannot hold together', () => {
       { kind: 'bar-length', time: 1, meter: COMMON_TIME },
     ],
     ['a beat in free time', true, { kind: 'free', from: 1, to: 3 }, { kind: 'beat', time: 2 }],
+    ['a beat where free time begins', false, { kind: 'free', from: 1, to: 3 }, { kind: 'beat', time: 1 }],
     ['a beat where free time ends', false, { kind: 'free', from: 1, to: 3 }, { kind: 'beat', time: 3 }],
     [
       'taps across free time',
@@ -417,6 +418,15 @@ describe('bars', () => {
     expect(shown(b.setBarBeats(map, 1, 2))).toEqual(['bar-length 2: 2/4']);
     expect(shown(b.setBarBeats(map, 1, 3.5))).toEqual(['bar-length 2: 7/8']);
     expect(shown(b.setBarBeats(bars('6/8 6/8'), 0, 3))).toEqual(['bar-length 0: 9/8']);
+  });
+
+  it('that are a pickup keep "not beat 1" at their start, others do not', () => {
+    const drafts: LockDraft[] = [{ kind: 'not-downbeat', time: 0 }];
+    expect(shown(b.setBarBeats(addLocks(bars('(1) 4'), drafts), 0, 1))).toEqual([
+      'not-downbeat 0',
+      'bar-length 0: 1/4',
+    ]);
+    expect(shown(b.setBarBeats(addLocks(bars('1 4'), drafts), 0, 1))).toEqual(['bar-length 0: 1/4']);
   });
 
   it('take the prevailing measure with its grouping when they get its number of beats', () => {

@@ -227,6 +227,14 @@ describe('a damaged project file', () => {
     expect(project.history).toBeUndefined();
   });
 
+  it('gives the map alone when the history is that of another one', () => {
+    const other = withDocument(FILE, (document) => ({ ...document, map: { ...whole().map, title: 'Another' } }));
+    expect(readProject(other)).toMatchObject({
+      lost: ['the history of edits'],
+      project: { map: { title: 'Another' } },
+    });
+  });
+
   it('drops doubts that make no sense, not the map', () => {
     const doubts = [{ time: 1 }, 'doubt', { time: 0.123, weight: 0.5, kind: 'weak', text: 'x', keep: [], other: [] }];
     const { map } = whole();
