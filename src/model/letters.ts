@@ -9,13 +9,18 @@ export function materialOf(name: string): string {
   return plain.replace(/\s*\d+$/, '') || plain;
 }
 
-/** The first letter that none of the sections has: A to Z, then AA to ZZ, AAA and so on. */
+/** The first letter that none of the sections has: A to Z, then AA, AB and so on. */
 export function nextLetter(sections: readonly Section[]): string {
   const used = new Set(sections.map((section) => section.letter));
   for (let i = 0; ; i++) {
-    const letter = String.fromCharCode(65 + (i % 26)).repeat(1 + Math.floor(i / 26));
+    const letter = letterAt(i);
     if (!used.has(letter)) return letter;
   }
+}
+
+function letterAt(place: number): string {
+  const last = String.fromCharCode(65 + (place % 26));
+  return place < 26 ? last : letterAt(Math.floor(place / 26) - 1) + last;
 }
 
 /**
