@@ -4,6 +4,7 @@ import { isCancelled, type Core } from './core.js';
 import { worstFirst } from './doubts.js';
 import { askForRecording, type Library } from './library.js';
 import type { Decoded, StoredSong } from './ports.js';
+import { SAMPLES } from './samples.js';
 import { counted, songSentence, STEP_TEXTS, titleFromFileName } from './sentences.js';
 import type { Task } from './session.js';
 
@@ -109,7 +110,7 @@ export function createLoading(
       const decoded = await decode(core, file, file.name, task);
       const known = core.songs.peek().find((song) => song.contentId === decoded.recording.contentId);
       if (known) return openKnown(known.id, known.title, file, decoded);
-      const title = titleFromFileName(file.name);
+      const title = SAMPLES.find((sample) => sample.file === file.name)?.title ?? titleFromFileName(file.name);
       // With no song open the user can listen while the analysis runs; otherwise the open song keeps its sound.
       const listening = core.desk.peek() === undefined;
       const { pcm } = decoded;

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { SAMPLES } from '../../src/app-samples.js';
+import { SAMPLES } from '../../src/state/samples.js';
 import { decodeFile } from '../../src/decode/node.js';
 import { toJams } from '../../src/export/jams.js';
 import type { SongMap } from '../../src/model/song-map.js';

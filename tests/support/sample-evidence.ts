@@ -5,7 +5,7 @@ import type { Evidence } from '../../src/analysis/evidence.js';
 import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
 import type { AnalysisSignal } from '../../src/analysis/signal.js';
 import { firstMap } from '../../src/analysis/solve.js';
-import { SAMPLES } from '../../src/app-samples.js';
+import { SAMPLES } from '../../src/state/samples.js';
 import { decodeFile } from '../../src/decode/node.js';
 import type { Peaks } from '../../src/dsp/peaks.js';
 import type { Recording, SongMap } from '../../src/model/song-map.js';
@@ -37,7 +37,7 @@ export function samplePath(file: string): string {
 /** A bundled recording ("kites-over-brennick.ogg"), analysed once until the sources or the recording change. */
 export function analysedSample(file: string): Promise<Analysed> {
   const sample = SAMPLES.find((one) => one.file === file);
-  if (!sample) throw new RangeError(`analysedSample: "${file}" is not bundled; see src/app-samples.ts`);
+  if (!sample) throw new RangeError(`analysedSample: "${file}" is not bundled; see src/state/samples.ts`);
   const path = samplePath(file);
   return kept(file, analysisKey(readFileSync(path)), async () => {
     const { signal, recording, peaks } = await decodeFile(path);

@@ -5,7 +5,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { barsOrnament, ornamentStyle } from './bars-ornament.js';
-import { BUNDLED } from './bundled.js';
+import { SAMPLES } from '../../state/samples.js';
 import './song-library.js';
 
 /** The page without a song: drop a recording, choose one, try a bundled one, or open a song kept here. */
@@ -111,7 +111,7 @@ export class StartPage extends SignalElement {
       <bw-song-library .session=${session}></bw-song-library>
       <h2>Or try a bundled song</h2>
       <ul>
-        ${BUNDLED.map(
+        ${SAMPLES.map(
           (song) =>
             html`<li>
               <button class="sample" data-sample=${song.file} @click=${() => session.openSample(song.file)}>

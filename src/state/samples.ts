@@ -2,6 +2,7 @@
 export interface Sample {
   readonly file: string;
   readonly title: string;
+  /** Its length and what there is to find in it. */
   readonly about: string;
 }
 
@@ -9,12 +10,11 @@ export const SAMPLES: readonly Sample[] = [
   {
     file: 'kites-over-brennick.ogg',
     title: 'Kites over Brennick',
-    about:
-      'Small band in 4, about 95 bpm, with a pickup; no two verses alike, and a long bar before the last chorus. 3:24',
+    about: '3:24. Small band in 4, about 95 bpm: a pickup, no two verses alike, a long bar before the last chorus',
   },
   {
     file: 'tarn-at-wendlow.mp3',
     title: 'The Tarn at Wendlow',
-    about: 'Nylon guitar, flute and cello in 3, about 112 bpm, tuned sharp, with held and shortened bars. 3:19',
+    about: '3:19. Guitar, flute and cello in 3, about 112 bpm, tuned sharp: some bars held, some cut short',
   },
 ];
