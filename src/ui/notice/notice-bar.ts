@@ -70,7 +70,12 @@ export class NoticeBar extends SignalElement {
           font-size: var(--text-small);
         }
       }
+      /* On a narrow page it lies over the recording's outline for a moment, never over the tools at the thumb. */
       @media (max-width: 720px) {
+        :host {
+          top: calc(4.2rem + var(--space-2));
+          bottom: auto;
+        }
         .notice {
           flex-wrap: wrap;
         }
