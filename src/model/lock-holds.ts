@@ -1,5 +1,6 @@
 import { sameMeter, type Meter } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
+import { countUpTo, indexOf, nearestPlace, nearestTime } from './map-index.js';
 import { NO_BEAT_RADIUS, type Lock } from './locks.js';
 import type { Bar, Span } from './song-map.js';
 
@@ -39,35 +40,37 @@ export function meterFits(found: Meter, wanted: Meter): boolean {
  * that meter, tempo and free speak of the part inside only.
  */
 export function holds(spans: readonly Span[], lock: Lock, start: Seconds, end: Seconds): boolean {
+  const { beats, lines, bars, barOfBeat } = indexOf({ spans, end });
   switch (lock.kind) {
     case 'beat':
-      return barsOf(spans).some((bar) => bar.beats.some((beat) => sameTime(beat, lock.time)));
+      return sameTime(nearestTime(beats, lock.time), lock.time);
     case 'no-beat':
-      return !barsOf(spans).some((bar) => bar.beats.some((beat) => isNear(beat, lock.time)));
+      return !isNear(nearestTime(beats, lock.time), lock.time);
     case 'downbeat':
-      return barsOf(spans).some((bar) => !bar.pickup && sameTime(bar.start, lock.time));
+      return sameTime(nearestTime(lines, lock.time), lock.time);
     case 'not-downbeat':
-      return !barsOf(spans).some((bar) => !bar.pickup && isNear(bar.start, lock.time));
-    case 'bar-length':
-      return barsOf(spans).some((bar) => sameTime(bar.start, lock.time) && meterFits(bar.meter, lock.meter));
+      return !isNear(nearestTime(lines, lock.time), lock.time);
+    case 'bar-length': {
+      const bar = bars[barOfBeat[nearestPlace(beats, lock.time)] ?? -1];
+      return bar !== undefined && sameTime(bar.start, lock.time) && meterFits(bar.meter, lock.meter);
+    }
     case 'meter':
-      return meterPrevails(spans, lock.meter, lock.from, lock.to);
+      return meterPrevails(bars, lock.meter, lock.from, lock.to);
     case 'tempo':
       return tempoFits(spans, lock.period, lock.from, lock.to, end);
     case 'tap': {
       const first = lock.beats[0];
       const last = lock.beats[lock.beats.length - 1];
       if (first === undefined || last === undefined) return true;
-      const beats = barsOf(spans).flatMap((bar) => bar.beats);
       if (!sameTimes(within(beats, first, last), lock.beats)) return false;
       if (kindsBetween(spans, first, last, end).some((kind) => kind !== 'bar')) return false;
-      return lock.downbeats.length === 0 || sameTimes(within(barLines(spans), first, last), lock.downbeats);
+      return lock.downbeats.length === 0 || sameTimes(within(lines, first, last), lock.downbeats);
     }
     case 'bar-lines': {
       const first = lock.starts[0];
       const last = lock.starts[lock.starts.length - 1];
       if (first === undefined || last === undefined) return true;
-      return sameTimes(within(barLines(spans), first, last), lock.starts);
+      return sameTimes(within(lines, first, last), lock.starts);
     }
     case 'free':
       return kindsBetween(spans, Math.max(lock.from, start), Math.min(lock.to, end), end).every((k) => k === 'free');
@@ -79,22 +82,12 @@ export function holds(spans: readonly Span[], lock: Lock, start: Seconds, end: S
 /** How many beats in a row a tempo lock judges together. */
 const TEMPO_RUN = 5;
 
-function barsOf(spans: readonly Span[]): Bar[] {
-  return spans.filter((span): span is Bar => span.kind === 'bar');
-}
-
-function barLines(spans: readonly Span[]): Seconds[] {
-  return barsOf(spans)
-    .filter((bar) => !bar.pickup)
-    .map((bar) => bar.start);
-}
-
 function isNear(a: Seconds, b: Seconds): boolean {
   return Math.abs(a - b) < NO_BEAT_RADIUS - TIME_TOLERANCE;
 }
 
-function within(times: readonly Seconds[], first: Seconds, last: Seconds): Seconds[] {
-  return times.filter((time) => time >= first - TIME_TOLERANCE && time <= last + TIME_TOLERANCE);
+function within(times: readonly Seconds[], first: Seconds, last: Seconds): readonly Seconds[] {
+  return times.slice(countUpTo(times, first - TIME_TOLERANCE), countUpTo(times, last + TIME_TOLERANCE));
 }
 
 function sameTimes(a: readonly Seconds[], b: readonly Seconds[]): boolean {
@@ -111,9 +104,9 @@ function kindsBetween(spans: readonly Span[], from: Seconds, to: Seconds, end: S
     .map((span) => span.kind);
 }
 
-function meterPrevails(spans: readonly Span[], meter: Meter, from: Seconds, to: Seconds): boolean {
+function meterPrevails(bars: readonly Bar[], meter: Meter, from: Seconds, to: Seconds): boolean {
   const counts: { meter: Meter; count: number }[] = [{ meter, count: 0 }];
-  for (const bar of barsOf(spans)) {
+  for (const bar of bars) {
     if (bar.pickup || bar.start < from - TIME_TOLERANCE || bar.start >= to - TIME_TOLERANCE) continue;
     const known = counts.find((entry) => sameMeter(entry.meter, bar.meter));
     if (known) known.count++;

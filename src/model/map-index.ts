@@ -8,6 +8,8 @@ export interface MapIndex {
   readonly ends: readonly Seconds[];
   /** Place of each bar among the spans. */
   readonly spanOfBar: readonly number[];
+  /** Starts of the bars other than a pickup. */
+  readonly lines: readonly Seconds[];
   /** All beats of all bars, ascending. */
   readonly beats: readonly Seconds[];
   /** For each bar, the place of its first beat among `beats`. */
@@ -46,7 +48,8 @@ function makeIndex(map: Pick<SongMap, 'spans' | 'end'>): MapIndex {
     ends.push(map.spans[s + 1]?.start ?? map.end);
     spanOfBar.push(s);
   });
-  return { bars, ends, spanOfBar, beats, firstBeat, barOfBeat };
+  const lines = bars.filter((bar) => !bar.pickup).map((bar) => bar.start);
+  return { bars, ends, spanOfBar, lines, beats, firstBeat, barOfBeat };
 }
 
 /** How many of the ascending `times` are at most `time` (binary search). */
@@ -59,6 +62,11 @@ export function countUpTo(times: readonly Seconds[], time: Seconds): number {
     else high = middle;
   }
   return low;
+}
+
+/** The nearest of the ascending `times`; NaN when there is none. */
+export function nearestTime(times: readonly Seconds[], time: Seconds): Seconds {
+  return times[nearestPlace(times, time)] ?? NaN;
 }
 
 /** Place of the nearest of the ascending `times` (the earlier of two equally near); -1 when there is none. */
