@@ -84,7 +84,7 @@ function levelsOf(
   return barLengths.map((beats) => {
     const bars = learnBars(features, beats);
     const facts = levelFacts(pulse, times, period, features, bars, strength);
-    return { period, curve, times, features, bars, facts, score: levelScore(facts, beats) };
+    return { period, curve, times, features, bars, facts, score: levelScore(facts, beats, period) };
   });
 }
 
@@ -144,7 +144,7 @@ export function levelWithBeats(evidence: Evidence, level: Level, beats: number):
   if (found) return found;
   const bars = learnBars(level.features, beats);
   const facts = levelFacts(pulse, level.times, level.period, level.features, bars, level.facts.strength);
-  const made = { ...level, bars, facts, score: levelScore(facts, beats) };
+  const made = { ...level, bars, facts, score: levelScore(facts, beats, level.period) };
   asked.push(made);
   return made;
 }

@@ -7,7 +7,7 @@ export const LONGEST_BAR = 12;
 /** Weight of the song's own accent pattern, whose numbers are far from independent. */
 const PATTERN_WEIGHT = 0.12;
 /** Weight of the general downbeat evidence. */
-const DOWNBEAT_WEIGHT = 1;
+const DOWNBEAT_WEIGHT = 0.7;
 /** What an unfinished last bar costs where the music ends. */
 const UNFINISHED = 0.5;
 

@@ -4,10 +4,10 @@ import type { Pulse } from './pulse.js';
 /** How far, as a ratio, the tempo may wander from where the search began. */
 const REACH = 1.22;
 /** Standard deviation of the log ratio of neighbouring beat lengths, and where its cost turns linear. */
-const JITTER = 0.035;
+const JITTER = 0.025;
 const KNEE = 2.5;
 /** Weight of the pulse against the tempo's steadiness. */
-const PULSE_WEIGHT = 0.8;
+const PULSE_WEIGHT = 0.5;
 
 /** A path of beats through the song at one level. */
 export interface BeatPath {
