@@ -59,7 +59,7 @@ function tuningText(cents: Cents): string {
 function spanLines(map: SongMap): string[] {
   const names = { 'lead-in': 'before the first bar', free: 'without a steady beat', tail: 'after the last bar' };
   const lines = map.spans.flatMap((span, i) =>
-    span.kind === 'bar' || spanEnd(map, i) - span.start < 0.5
+    span.kind === 'bar' || spanEnd(map, i) - span.start < 1
       ? []
       : [`  ${clock(span.start)} to ${clock(spanEnd(map, i))}  ${names[span.kind]}`],
   );
