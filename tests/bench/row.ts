@@ -22,7 +22,7 @@ export function limited(what: string, value: number, limit: number, unit: string
 /** The rows as a table's cells, under headings. */
 export function cellsOf(rows: readonly Row[]): string[][] {
   return [
-    ['measured', '', 'aim', ''],
+    ['', 'measured', 'aim', ''],
     ...rows.map(({ what, measured, aim, met }) => [
       what,
       measured,

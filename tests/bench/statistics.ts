@@ -12,14 +12,14 @@ export function median(values: readonly number[]): number {
   return ((sorted[half - 1] ?? NaN) + (sorted[half] ?? NaN)) / 2;
 }
 
-/** Columns padded to their widest cell; numbers and what begins like one to the right. */
+/** Columns padded to their widest cell; numbers, alone or with a unit, to the right. */
 export function tableText(rows: readonly (readonly string[])[]): string {
   const widths: number[] = [];
   for (const row of rows) row.forEach((cell, i) => (widths[i] = Math.max(widths[i] ?? 0, cell.length)));
   return rows
     .map((row) =>
       row
-        .map((cell, i) => (/^[-\d.]/.test(cell) ? cell.padStart(widths[i] ?? 0) : cell.padEnd(widths[i] ?? 0)))
+        .map((cell, i) => (/^[-\d.]+( \S+)?$/.test(cell) ? cell.padStart(widths[i] ?? 0) : cell.padEnd(widths[i] ?? 0)))
         .join('  ')
         .trimEnd(),
     )
