@@ -50,7 +50,7 @@ export function ensureInstalled() {
 const SOURCES = {
   web: ['src', 'worklets', 'samples/public'],
   cli: ['src'],
-  bench: ['src', 'tests/bench', 'tests/support'],
+  bench: ['src', 'tests/bench', 'tests/support', 'tests/browser'],
 };
 
 /** Builds the page (`web`) or the command line (`cli`, `bench`) into dist/NAME when a source is newer than the last build. */

@@ -1,4 +1,6 @@
 import { resolve } from 'node:path';
+import { trial } from '../browser/trial.js';
+import { takePictures } from '../browser/pictures.js';
 import { analysisBench } from './analysis.js';
 import { framesBench } from './frames.js';
 import { mapBench } from './map.js';
@@ -16,6 +18,7 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
   frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
   map --work DIR --truth DIR [--jobs N] [--keep DIR] [ID…]
                                   the command line on DIR/audio/*.wav, judged by the truth DIR/*.json
+  pictures                        take the README's pictures of the real page anew
 `;
 
 type Bench = (words: readonly string[], place: (path: string) => string) => Promise<Row[]>;
@@ -38,6 +41,14 @@ export async function main(words: readonly string[]): Promise<number> {
   try {
     if (what === 'map') {
       process.stdout.write(await mapBench(rest, place));
+      return 0;
+    }
+    if (what === 'trial') {
+      process.stdout.write(await trial(rest, place));
+      return 0;
+    }
+    if (what === 'pictures') {
+      process.stdout.write((await takePictures()).map((path) => `${path}\n`).join(''));
       return 0;
     }
     const one = what === undefined ? undefined : BENCHES[what];
