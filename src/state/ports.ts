@@ -6,6 +6,7 @@ import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Recording, SongMap } from '../model/song-map.js';
 import type { Seconds } from '../music/units.js';
+import type { ProjectStep } from '../project/project.js';
 
 /** What the state needs of the outside: each port has one implementation for the browser and one for tests. */
 export interface Ports {
@@ -115,15 +116,8 @@ export interface SongSummary {
   readonly contentId: string;
 }
 
-/** One step of the history as stored: an RFC 6902 patch from the map before, or a whole map now and then. */
-export interface StoredStep {
-  readonly index: number;
-  readonly label: string;
-  readonly patch?: unknown;
-  readonly snapshot?: SongMap;
-  /** From this step on the map rests on this evidence ("analyse anew"); absent means as before. */
-  readonly evidence?: Evidence;
-}
+/** One step of the history as stored; with evidence when from it on the map rests on another ("analyse anew"). */
+export type StoredStep = ProjectStep;
 
 /** An edit whose solve is not finished: kept first, so that it outlives a crash; `append` takes its place. */
 export interface PendingEdit {
