@@ -45,13 +45,16 @@ function appendBars(spans: Span[], stretch: SolvedStretch, locks: RhythmLocks, f
   const bar = (a: number, b: number, confidence: number): Bar => {
     const region = regions[a] as Region;
     const own = laid.find(({ beats }) => Math.abs((beats[0] as number) - (times[a] as number)) <= TINY);
-    const locked = locks.lengths.find(({ time }) => Math.abs(time - (times[a] as number)) <= TINY)?.meter;
+    const lock = locks.lengths.find(({ time }) => Math.abs(time - (times[a] as number)) <= TINY)?.meter;
+    const points = own ? own.beats.length : lock && Math.ceil(beatsOf(lock) * region.grid - TINY);
+    // Where the locks could not all be held the bar says what it is, not what it should be.
+    const locked = points === b - a ? lock : undefined;
     return {
       kind: 'bar',
       start: times[a] as number,
       beats: times.slice(a, b).filter((_, k) => own !== undefined || k % region.grid === 0),
       meter: locked ?? meterOf(region.meter, (b - a) / region.grid),
-      confidence: Math.max(0, Math.min(1, confidence)),
+      confidence: Math.round(1000 * Math.max(0, Math.min(1, confidence))) / 1000,
     };
   };
   const firstNode = nodes[0] as number;

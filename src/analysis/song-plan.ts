@@ -10,7 +10,7 @@ export interface Region {
   readonly to: number;
   readonly level: Level;
   readonly meter: Meter;
-  /** Points of the level's grid in one beat of the meter: 2 where bars hold half beats, else 1. */
+  /** Points of the level's grid in one beat of the meter: the beat's units where bars hold parts of one, else 1. */
   readonly grid: number;
   /** True where the user's time signature is not the one that the sound speaks for. */
   readonly against: boolean;
@@ -112,11 +112,11 @@ function decide(evidence: Evidence, locks: RhythmLocks, time: number | undefined
 
 function decideMeter(evidence: Evidence, usual: Level, meter: Meter, tempoIsLocked: boolean): Decision {
   const beats = beatsOf(meter);
-  const grid = Number.isInteger(beats) ? 1 : 2;
+  const grid = Number.isInteger(beats) ? 1 : meter.beatUnits;
   const now = songMeter(usual);
   let level = usual;
-  if (grid === 2) {
-    level = levelNear(evidence, usual.period / 2, undefined);
+  if (grid > 1) {
+    level = levelNear(evidence, usual.period / grid, undefined);
   } else if (!tempoIsLocked && now.count * meter.unit === meter.count * now.unit && beatsOf(now) !== beats) {
     // The same bar, felt in another number of beats (3/4 as 6/8): the bars stay, the beats change.
     level = levelNear(evidence, (usual.period * beatsOf(now)) / beats, beats);

@@ -19,6 +19,8 @@ export interface MadeOptions {
   readonly seed?: number;
   /** Leave chroma and bass empty. */
   readonly noHarmony?: boolean;
+  /** The beats are eighths of 6/8: strong on 1, less so on 4, soft between. */
+  readonly sixEight?: boolean;
   /** Leave all attacks the same: only the harmony tells the bars. */
   readonly plain?: boolean;
 }
@@ -72,6 +74,8 @@ export function madeEvidence(beats: readonly MadeBeat[], options: MadeOptions): 
   };
   beats.forEach(({ time, place }, i) => {
     if (options.plain) strike(time, [0.3, 0.3, 0.3, 0.3, 0.3], 0.7);
+    else if (options.sixEight && place % 3 !== 0) strike(time, [0, 0.1, 0.1, 0.2, 0.3], 0.35);
+    else if (options.sixEight && place === 3) strike(time, [0.1, 0.4, 0.7, 0.7, 0.6], 0.8);
     else if (place === 0) strike(time, [0.9, 0.5, 0.3, 0.3, 0.4], 0.9);
     else if (place % 2 === 1) strike(time, [0.1, 0.4, 0.7, 0.7, 0.7], 0.8);
     else strike(time, [0.5, 0.3, 0.2, 0.2, 0.4], 0.7);

@@ -19,17 +19,14 @@ export interface BarPath {
   readonly score: number;
 }
 
-/** The best sequence of bars (Viterbi over a semi-Markov chain), or undefined when none is allowed. */
+/** The best sequence of at least one bar (Viterbi over a semi-Markov chain), or undefined when none is allowed. */
 export function bestBars(lattice: BarLattice): BarPath | undefined {
   const { count, longest, arcs, entry, exit } = lattice;
+  // Best score of a path whose last bar ends at each node, and where that bar begins.
   const best = new Float64Array(count + 1).fill(-Infinity);
   const from = new Int32Array(count + 1).fill(-1);
   for (let i = 0; i < count; i++) {
-    if ((entry[i] as number) > (best[i] as number)) {
-      best[i] = entry[i] as number;
-      from[i] = -1;
-    }
-    const here = best[i] as number;
+    const here = Math.max(best[i] as number, entry[i] as number);
     if (here === -Infinity) continue;
     const most = Math.min(longest, count - i);
     for (let length = 1; length <= most; length++) {
@@ -44,14 +41,17 @@ export function bestBars(lattice: BarLattice): BarPath | undefined {
   let node = -1;
   for (let i = 1; i <= count; i++) {
     const value = (best[i] as number) + (exit[i] as number);
-    if (value > score && (from[i] as number) >= 0) {
+    if (value > score) {
       score = value;
       node = i;
     }
   }
   if (node < 0) return undefined;
-  const nodes: number[] = [];
-  for (; node >= 0; node = from[node] as number) nodes.push(node);
+  const nodes = [node];
+  do {
+    node = from[node] as number;
+    nodes.push(node);
+  } while ((best[node] as number) > -Infinity && (best[node] as number) >= (entry[node] ?? -Infinity));
   return { nodes: nodes.reverse(), score };
 }
 
@@ -70,27 +70,27 @@ export function barPosteriors(lattice: BarLattice): BarPosteriors {
   const forward = new Float64Array(count + 1).fill(-Infinity);
   const backward = new Float64Array(count + 1).fill(-Infinity);
   const terms = new Float64Array(longest + 1);
+  // Paths that end at each node, counted only where a bar ends there: a path holds at least one bar.
+  const ends = new Float64Array(count + 1);
   for (let node = 0; node <= count; node++) {
-    terms[0] = node < count ? (entry[node] as number) : -Infinity;
+    terms[0] = -Infinity;
     const most = Math.min(longest, node);
     for (let length = 1; length <= most; length++) {
       terms[length] = (forward[node - length] as number) + (arcs[(node - length) * stride + length] as number);
     }
+    ends[node] = logSum(terms, most + 1) + (exit[node] as number);
+    terms[0] = node < count ? (entry[node] as number) : -Infinity;
     forward[node] = logSum(terms, most + 1);
   }
-  let total = -Infinity;
   for (let node = count; node >= 0; node--) {
     terms[0] = exit[node] as number;
     const most = Math.min(longest, count - node);
     for (let length = 1; length <= most; length++) {
       terms[length] = (backward[node + length] as number) + (arcs[node * stride + length] as number);
     }
-    // A path must hold at least one bar, so the bare exit of an entered node is no path: its share is negligible.
     backward[node] = logSum(terms, most + 1);
   }
-  const ends = new Float64Array(count + 1);
-  for (let node = 0; node <= count; node++) ends[node] = (forward[node] as number) + (exit[node] as number);
-  total = logSum(ends, count + 1);
+  const total = logSum(ends, count + 1);
   const probability = new Float64Array(arcs.length);
   const starts = new Float64Array(count);
   if (total === -Infinity) return { arcs: probability, starts };
