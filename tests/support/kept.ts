@@ -67,12 +67,12 @@ function isRunning(lock: string): boolean {
   }
 }
 
-/** The contents of all TypeScript files under some folders, as one key: it changes when any of them does. */
+/** The contents of all sources and weights under some folders, as one key: it changes when any of them does. */
 export function sourceKey(folders: readonly string[]): string {
   const hash = createHash('sha256');
   for (const folder of folders) {
     const files = readdirSync(folder, { withFileTypes: true, recursive: true })
-      .filter((entry) => entry.isFile() && entry.name.endsWith('.ts'))
+      .filter((entry) => entry.isFile() && /\.(ts|onnx)$/.test(entry.name))
       .map((entry) => join(entry.parentPath, entry.name))
       .sort();
     for (const file of files) hash.update(file).update('\0').update(readFileSync(file)).update('\0');
