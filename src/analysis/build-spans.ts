@@ -2,7 +2,7 @@ import type { Bar, Span } from '../model/song-map.js';
 import { beatsOf, withBeats, type Meter } from '../music/meter.js';
 import type { Evidence } from './evidence.js';
 import type { RhythmLocks } from './rhythm-locks.js';
-import { solveStretch, type SolvedStretch } from './solve-stretch.js';
+import { periodAtEnd, solveStretch, type SolvedStretch } from './solve-stretch.js';
 import { songPlan, type Region, type SongPlan } from './song-plan.js';
 
 /** Spans that tile the map, and what the doubts need to know of how they came about. */
@@ -74,12 +74,11 @@ function meterOf(prevailing: Meter, beats: number): Meter {
 }
 
 /** Where the last bar ends: the next beat of the grid, or a beat's length after the last. */
-function endOfBars({ times, nodes }: SolvedStretch, to: number): number {
+function endOfBars({ times, nodes, regions }: SolvedStretch, to: number): number {
   const node = nodes[nodes.length - 1] as number;
   const next = times[node];
   if (next !== undefined) return next;
   const last = times[times.length - 1] as number;
-  const recent = times.slice(-9);
-  const period = recent.length > 1 ? (last - (recent[0] as number)) / (recent.length - 1) : 0.5;
+  const period = periodAtEnd(times, regions[regions.length - 1] as Region);
   return last + 1.3 * period >= to ? to : last + period;
 }

@@ -112,9 +112,8 @@ function attacks(
 /** Steady beats after the last one heard, so that the last bar can be whole; fewer where the stretch or a lock ends them. */
 function beatsAfter(times: readonly number[], plan: SongPlan, locks: RhythmLocks, to: number): number[] {
   const last = times[times.length - 1] as number;
-  const recent = times.slice(-9);
   const region = regionAt(plan, last);
-  const period = recent.length > 4 ? (last - (recent[0] as number)) / (recent.length - 1) : region.level.period;
+  const period = periodAtEnd(times, region);
   const fixed = locks.lengths.filter(({ time }) => time <= last && time > last - 40).map(({ meter }) => meter.count);
   const most = Math.max(region.level.bars.beats, ...fixed) - 1;
   const added: number[] = [];
@@ -161,4 +160,11 @@ function heardOnly(beats: readonly FoundBeat[], pulse: Pulse): FoundBeat[] {
 function fixLength(constraints: BarConstraints, times: readonly number[], own: readonly number[]): void {
   const i = times.findIndex((time) => Math.abs(time - (own[0] as number)) <= 1e-6);
   if (i >= 0) constraints.lengths[i] = own.length;
+}
+
+/** Beat length at the end of `times`: the mean of the last eight within their region, else the region's own. */
+export function periodAtEnd(times: readonly number[], region: Region): number {
+  const recent = times.slice(-9).filter((time) => time >= region.from - 1e-6);
+  const last = recent[recent.length - 1] ?? 0;
+  return recent.length > 4 ? (last - (recent[0] as number)) / (recent.length - 1) : region.level.period;
 }
