@@ -10,12 +10,6 @@ const LOW = 30;
 const COMPRESSION = 300;
 /** Frames between the two spectra that are compared. */
 const LAG = 2;
-/**
- * How far, in seconds, the flux maximum lies before the attack when frames are centred on their own time and the
- * flux is written half a lag back; measured on clicks, drum hits and notes.
- */
-const LEAD = 0.0;
-
 /** Onset strength at `rate` frames a second. */
 export interface Onsets {
   readonly rate: number;
@@ -47,7 +41,8 @@ export function bandOnsets(
   const gain = COMPRESSION / (rms(signal) * 10 + 1e-9);
   const filled = new Float32Array(count);
   const hop = sampleRate / rate;
-  const offset = (LAG / 2 / rate - LEAD) * sampleRate;
+  // A rise is written half-way between the two frames compared.
+  const offset = (LAG / 2 / rate) * sampleRate;
   for (let i = -LAG; i < frames; i++) {
     const now = ring[(i + LAG) % (LAG + 1)] as Float32Array;
     bank.apply(at(signal, i * hop + offset), filled);
