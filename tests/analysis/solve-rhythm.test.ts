@@ -262,7 +262,7 @@ describe('locks that cannot all hold', () => {
     expect(conflictOf({ kind: 'beat', time: 20 }, { kind: 'beat', time: fourFour.duration + 5 })).toEqual(['L2']);
   });
 
-  it('are three where only three conflict', () => {
+  it('may be a fixed length against tapped bars', () => {
     expect(
       conflictOf(
         { kind: 'bar-length', time: 20.5, meter: parseMeter('2/4') },
