@@ -15,6 +15,17 @@ export function watchLongTasks(): void {
   }).observe({ type: 'longtask', buffered: true });
 }
 
+/** Puts the moment when a map is there into window.mapAt; returns the moment now. */
+export function noteMap(): number {
+  const { session } = document.querySelector('bw-app') as unknown as {
+    session: { song: { subscribe(listener: (song: unknown) => void): void } };
+  };
+  session.song.subscribe((song) => {
+    if (song && !('mapAt' in window)) Object.assign(window, { mapAt: performance.now() });
+  });
+  return performance.now();
+}
+
 /** Milliseconds between the frames of so many seconds. */
 export function recordFrames(seconds: number): Promise<number[]> {
   return new Promise((resolve) => {
