@@ -23,7 +23,7 @@ import {
 import type { PacketDecoder, Piece } from './packets.js';
 import type { PcmLayout } from './pcm-bytes.js';
 import { RecordingProblem } from './problem.js';
-import type { PcmChunk, Sound } from './sound.js';
+import { SLACK, type PcmChunk, type Sound } from './sound.js';
 import type { ByteSource } from './source.js';
 import { browserPackets } from './web-codecs.js';
 
@@ -65,7 +65,7 @@ export async function openContainer(source: ByteSource, kind: 'mp4' | 'matroska'
     channelCount: await track.getNumberOfChannels(),
     sampleRate: await track.getSampleRate(),
     promised: kind === 'adts' ? undefined : promised,
-    expected: promised,
+    expected: promised === undefined ? undefined : promised + SLACK,
     damage,
     chunks: async function* (): AsyncGenerator<PcmChunk> {
       const { decoder, preSkip } = await make();

@@ -19,16 +19,26 @@ const LOUDEST = 4;
 
 /**
  * Folds channels to one (one channel, or an arrangement not known: the mean of all) or two (all others), weights summing
- * to 1 so that nothing clips. What is no number becomes 0, what is beyond 4 is held there. Fresh arrays.
+ * to 1 so that nothing clips. What is no number becomes 0, what is beyond 4 is held there. The arrays
+ * are fresh, or the start of `room`'s where those are long enough.
  */
-export function fold(channels: readonly Float32Array[], order: ChannelOrder): Float32Array[] {
-  return weightsOf(channels.length, order).map((weights) => {
-    const out = new Float32Array(channels[0]!.length);
+export function fold(
+  channels: readonly Float32Array[],
+  order: ChannelOrder,
+  room: readonly Float32Array[] = [],
+): Float32Array[] {
+  return weightsOf(channels.length, order).map((weights, side) => {
+    const out = cleared(room[side], channels[0]!.length);
     weights.forEach((weight, c) => {
       if (weight !== 0) add(out, channels[c]!, weight);
     });
     return out;
   });
+}
+
+/** An array of zeros: the start of `room` where it is long enough. */
+function cleared(room: Float32Array | undefined, length: number): Float32Array {
+  return room && room.length >= length ? room.subarray(0, length).fill(0) : new Float32Array(length);
 }
 
 function add(out: Float32Array, input: Float32Array, weight: number): void {

@@ -2,7 +2,7 @@ import { MPEGDecoder } from 'mpg123-decoder';
 import { findMpeg, mpegHeader, vbrHeader } from './mpeg-header.js';
 import { RecordingProblem } from './problem.js';
 import { quiet } from './quiet.js';
-import type { PcmChunk, Sound } from './sound.js';
+import { SLACK, type PcmChunk, type Sound } from './sound.js';
 import { ascii, pieces, viewOf, type ByteSource } from './source.js';
 
 const PIECE = 32768;
@@ -29,7 +29,7 @@ export async function mpegSound(source: ByteSource, from: number, to: number, na
     channelCount: first.channels,
     sampleRate: first.sampleRate,
     promised,
-    expected: promised ?? (8 * (end - start)) / first.bitrate,
+    expected: (promised ?? (8 * (end - start)) / first.bitrate) + SLACK,
     damage,
     chunks: async function* (): AsyncGenerator<PcmChunk> {
       const decoder = new MPEGDecoder();

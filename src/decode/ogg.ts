@@ -10,7 +10,7 @@ import {
   type PacketDecoder,
 } from './packets.js';
 import { RecordingProblem } from './problem.js';
-import type { Damage, PcmChunk, Sound } from './sound.js';
+import { SLACK, type Damage, type PcmChunk, type Sound } from './sound.js';
 import { ascii, type ByteSource } from './source.js';
 
 /** What the first packet of a stream tells. */
@@ -52,7 +52,7 @@ export async function openOgg(source: ByteSource, at: number): Promise<Sound> {
     format: head.format,
     channelCount: head.channels,
     sampleRate: head.sampleRate,
-    expected: end === undefined ? undefined : Math.max(0, end - head.preSkip) / head.sampleRate,
+    expected: end === undefined ? undefined : Math.max(0, end - head.preSkip) / head.sampleRate + SLACK,
     damage,
     chunks: () => chunks(source, at, damage),
   };

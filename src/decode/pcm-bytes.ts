@@ -16,17 +16,41 @@ export function isReadable(layout: PcmLayout): boolean {
   return sizes.includes(bytes) && channels >= 1 && channels <= 64;
 }
 
-/** Interleaved samples as one array a channel, full scale 1. An unfinished last frame is left out. */
-export function deinterleave(data: Uint8Array, layout: PcmLayout): Float32Array[] {
-  const { channels, bytes } = layout;
-  const frames = Math.floor(data.length / (bytes * channels));
-  const out = Array.from({ length: channels }, () => new Float32Array(frames));
-  const sample = reader(data, layout);
-  for (let c = 0; c < channels; c++) {
-    const channel = out[c]!;
-    for (let i = 0, at = c; i < frames; i++, at += channels) channel[i] = sample(at);
+/**
+ * Interleaved samples as one array a channel, full scale 1. An unfinished last frame is left out. `room`: arrays of an
+ * earlier call to write into again, where they are long enough; files may hold gigabytes.
+ */
+export function deinterleave(data: Uint8Array, layout: PcmLayout, room: readonly Float32Array[] = []): Float32Array[] {
+  const { channels } = layout;
+  const frames = Math.floor(data.length / (layout.bytes * channels));
+  const out = Array.from({ length: channels }, (_, c) =>
+    room[c] && room[c].length >= frames ? room[c].subarray(0, frames) : new Float32Array(frames),
+  );
+  const plain = layout.coding === 'signed' && layout.littleEndian;
+  if (plain && layout.bytes === 2) read16(data, out);
+  else if (plain && layout.bytes === 3) read24(data, out);
+  else {
+    const sample = reader(data, layout);
+    out.forEach((channel, c) => {
+      for (let i = 0, at = c; i < frames; i++, at += channels) channel[i] = sample(at);
+    });
   }
   return out;
+}
+
+// The two codings that long files have, without a call for each sample.
+function read16(data: Uint8Array, out: readonly Float32Array[]): void {
+  out.forEach((channel, c) => {
+    for (let i = 0, at = 2 * c; i < channel.length; i++, at += 2 * out.length)
+      channel[i] = (((data[at + 1]! << 24) | (data[at]! << 16)) >> 16) / 0x8000;
+  });
+}
+
+function read24(data: Uint8Array, out: readonly Float32Array[]): void {
+  out.forEach((channel, c) => {
+    for (let i = 0, at = 3 * c; i < channel.length; i++, at += 3 * out.length)
+      channel[i] = (((data[at + 2]! << 24) | (data[at + 1]! << 16) | (data[at]! << 8)) >> 8) / 0x800000;
+  });
 }
 
 /** A function from the number of a sample to its value. */
@@ -44,10 +68,6 @@ function reader(data: Uint8Array, layout: PcmLayout): (index: number) => number 
     case 1:
       return coding === 'unsigned' ? (i) => (data[i]! - 128) / 128 : (i) => view.getInt8(i) / 128;
     case 2:
-      if (coding === 'signed' && littleEndian && HOST_LITTLE && data.byteOffset % 2 === 0) {
-        const words = new Int16Array(data.buffer, data.byteOffset, data.length >> 1);
-        return (i) => words[i]! / 0x8000;
-      }
       return coding === 'signed'
         ? (i) => view.getInt16(2 * i, littleEndian) / 0x8000
         : (i) => view.getUint16(2 * i, littleEndian) / 0x8000 + offset;
@@ -63,8 +83,6 @@ function reader(data: Uint8Array, layout: PcmLayout): (index: number) => number 
         : (i) => view.getUint32(4 * i, littleEndian) / 0x80000000 + offset;
   }
 }
-
-const HOST_LITTLE = new Uint8Array(new Uint16Array([1]).buffer)[0] === 1;
 
 /** ITU-T G.711: the value of each of the 256 codes, full scale 1. */
 const ALAW = Float32Array.from({ length: 256 }, (_, code) => {

@@ -1,7 +1,7 @@
 /** The order in which a file keeps its loudspeakers: that of WAV, FLAC and AAC, that of Vorbis and Opus, or none known. */
 export type ChannelOrder = 'wave' | 'vorbis' | 'unknown';
 
-/** A stretch of decoded sound, the next after the one before it. */
+/** A stretch of decoded sound, the next after the one before it. Its samples stand until the next is asked for. */
 export interface PcmChunk {
   readonly sampleRate: number;
   /** At least one channel, all of one length; may hold NaN or values beyond 1. */
@@ -25,6 +25,9 @@ export interface Sound {
   /** What went wrong while decoding, so far. */
   readonly damage: Damage;
 }
+
+/** Seconds added to what is expected where padding may come on top, so that nothing has to be copied for it. */
+export const SLACK = 0.25;
 
 export interface Damage {
   /** Places that could not be decoded and were left out. */

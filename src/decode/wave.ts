@@ -6,7 +6,7 @@ import { ascii, pieces, viewOf, type ByteSource } from './source.js';
 
 /** Chunks looked at before giving up: a damaged file may hold millions of empty ones. */
 const MAX_CHUNKS = 1000;
-const PIECE_FRAMES = 32768;
+const PIECE = 1 << 18;
 
 interface Body {
   readonly layout: PcmLayout;
@@ -158,8 +158,13 @@ function pcmSound(source: ByteSource, body: Body): Sound {
     expected: Number.isFinite(there) ? Math.max(0, there) : undefined,
     damage: { places: 0, cutOff: promised !== undefined && promised > there + 0.001 },
     chunks: async function* (): AsyncGenerator<PcmChunk> {
-      for await (const piece of pieces(source, body.start, body.end, PIECE_FRAMES * frame))
-        yield { sampleRate, channels: deinterleave(piece, layout), order: layout.channels > 8 ? 'unknown' : 'wave' };
+      const step = frame * Math.max(1, Math.floor(PIECE / frame));
+      let room: readonly Float32Array[] = [];
+      for await (const piece of pieces(source, body.start, body.end, step)) {
+        const channels = deinterleave(piece, layout, room);
+        if (room.length === 0) room = channels;
+        yield { sampleRate, channels, order: layout.channels > 8 ? 'unknown' : 'wave' };
+      }
     },
   };
 }

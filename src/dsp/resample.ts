@@ -18,6 +18,8 @@ export class Resampler {
   /** Input not yet done with, from input sample `#first` on. */
   #waiting: Float32Array;
   #first: number;
+  /** Kept from piece to piece, because a long signal would leave gigabytes behind. */
+  #room = new Float32Array(0);
   #received = 0;
   /** Next output lies at input sample #index + #phase / #up. */
   #index = 0;
@@ -52,7 +54,9 @@ export class Resampler {
   }
 
   #run(input: Float32Array, total: number): Float32Array {
-    const x = new Float32Array(this.#waiting.length + input.length);
+    const length = this.#waiting.length + input.length;
+    if (this.#room.length < length) this.#room = new Float32Array(length);
+    const x = this.#room.subarray(0, length);
     x.set(this.#waiting);
     x.set(input, this.#waiting.length);
     const { half, taps, table } = this.#kernel;

@@ -1,0 +1,112 @@
+import type { Kind } from './kind.js';
+import { MAX_SECONDS, MIN_SECONDS, RecordingProblem } from './problem.js';
+import type { Sound } from './sound.js';
+
+/** Peak below which a recording counts as silent: -80 dB, three steps of 16-bit sound. */
+const SILENCE = 1e-4;
+
+/** A header that promises more than bytes can hold (a second in less than 20) is not believed. */
+export function isPlausible(sound: Sound, size: number): boolean {
+  return Number.isFinite(sound.promised) && size > 20 * sound.promised!;
+}
+
+export function finite(value: number | undefined): number | undefined {
+  return Number.isFinite(value) ? value : undefined;
+}
+
+export function check(sound: Sound, duration: number, peak: number): void {
+  if (duration < MIN_SECONDS && isCutOff(sound, duration)) {
+    const where = duration === 0 ? 'before its sound begins' : `after ${seconds(duration)}`;
+    throw new RecordingProblem(
+      'truncated',
+      `The file breaks off ${where}${promise(sound, duration)}. Copy or download it again.`,
+    );
+  }
+  if (duration === 0)
+    throw new RecordingProblem(
+      'broken',
+      `No sound could be read from this file (${sound.format}). Export or copy it again.`,
+    );
+  if (duration < MIN_SECONDS)
+    throw new RecordingProblem(
+      'too-short',
+      `This recording lasts ${seconds(duration)}; at least ${MIN_SECONDS} seconds are needed to find bars. Choose a longer one.`,
+    );
+  if (peak < SILENCE)
+    throw new RecordingProblem(
+      'silent',
+      `This recording is silent from start to end (${clock(duration)}, nothing above -80 dB). Check how it was exported, or choose another.`,
+    );
+}
+
+function isCutOff(sound: Sound, duration: number): boolean {
+  const { promised, damage } = sound;
+  if (damage.cutOff) return true;
+  return finite(promised) !== undefined && promised! - duration > Math.max(0.5, 0.01 * promised!);
+}
+
+export function warningOf(sound: Sound, duration: number, failed: boolean): string | undefined {
+  if (failed || isCutOff(sound, duration))
+    return `The file breaks off at ${clock(duration)}${promise(sound, duration)}. What is there was opened.`;
+  if (sound.damage.places > 0) return 'Part of this file is damaged; the sound may have gaps there.';
+  return undefined;
+}
+
+function promise({ promised }: Sound, duration: number): string {
+  const due = finite(promised) === undefined ? '' : clock(promised!);
+  return due === '' || due === clock(duration) ? '' : `, though its header promises ${due}`;
+}
+
+/** Words for what went wrong: in a library (with its own as `cause`), in reading or for lack of memory. */
+export function problemOf(error: unknown): Error {
+  if (error instanceof RecordingProblem) return error;
+  // Calling off, and what Node's file system says.
+  if (error instanceof Error && (error.name === 'AbortError' || 'syscall' in error)) return error;
+  if (error instanceof Error && /^(NotReadableError|NotFoundError)$/.test(error.name))
+    return new RecordingProblem(
+      'broken',
+      'The file could not be read: it was moved, changed or is out of reach. Choose it again.',
+    );
+  const detail = error instanceof Error ? error.message : String(error);
+  if (error instanceof RangeError && /alloc|array (buffer )?length/i.test(detail))
+    return new RecordingProblem(
+      'broken',
+      'There is not enough memory for this recording. Close other programs or pages and try again.',
+    );
+  return new RecordingProblem(
+    'broken',
+    'This file is damaged and cannot be decoded. Copy, download or export it again.',
+    { cause: error },
+  );
+}
+
+export function foreign(kind: Extract<Kind, { other: string }>, tagged: boolean): RecordingProblem {
+  if (kind.audio)
+    return new RecordingProblem(
+      'no-decoder',
+      `This is ${kind.other}, which is not read here. Convert it to WAV, FLAC or MP3.`,
+    );
+  const found = tagged ? 'This file holds a title tag but no sound after it' : `This is ${kind.other}, not a recording`;
+  return new RecordingProblem(
+    'not-audio',
+    `${found}. Choose a recording: WAV, MP3, FLAC, Ogg Vorbis, Opus, M4A, or a video with sound.`,
+  );
+}
+
+export function tooLong(duration?: number): RecordingProblem {
+  const found = duration === undefined ? `more than ${MAX_SECONDS / 60} minutes` : clock(duration);
+  return new RecordingProblem(
+    'too-long',
+    `This recording lasts ${found}; up to ${MAX_SECONDS / 60} minutes can be mapped. Cut out the song and open that.`,
+  );
+}
+
+/** "1:42". */
+function clock(duration: number): string {
+  const whole = Math.floor(duration);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+function seconds(duration: number): string {
+  return `${duration.toFixed(1)} seconds`;
+}
