@@ -1,4 +1,4 @@
-import { strToU8, Zip, ZipDeflate, ZipPassThrough } from 'fflate';
+import { deflateSync, strToU8, Zip, ZipPassThrough } from 'fflate';
 import type { Evidence } from '../analysis/evidence.js';
 import { crc32 } from './crc32.js';
 import {
@@ -73,7 +73,7 @@ function archive(entries: readonly { name: string; bytes: Uint8Array; packed: bo
     pieces.push(piece as Uint8Array<ArrayBuffer>);
   });
   for (const { name, bytes, packed } of entries) {
-    const entry = packed ? new ZipDeflate(name, { level: 6 }) : new ZipPassThrough(name);
+    const entry = packed ? new PackedEntry(name) : new ZipPassThrough(name);
     // A fixed date, in the zone that the archive takes dates in, so that nothing depends on the clock.
     entry.mtime = new Date(2020, 0, 1);
     zip.add(entry);
@@ -81,4 +81,19 @@ function archive(entries: readonly { name: string; bytes: Uint8Array; packed: bo
   }
   zip.end();
   return pieces;
+}
+
+/** Compression method 8 of APPNOTE.TXT, "deflated". */
+const DEFLATED = 8;
+
+/**
+ * An entry packed in one go: the library's packing in pieces (0.8.3) now and then writes a reference to before the
+ * beginning when zeros are followed by something else, and the entry can then not be unpacked.
+ */
+class PackedEntry extends ZipPassThrough {
+  override compression = DEFLATED;
+
+  protected override process(bytes: Uint8Array<ArrayBuffer>, final: boolean): void {
+    this.ondata(null, deflateSync(bytes, { level: 6 }), final);
+  }
 }

@@ -117,6 +117,32 @@ describe('a project file', () => {
     expect(stored).toEqual(whole().recording!.bytes);
   });
 
+  it('gives back evidence that is silent for long', () => {
+    // Each of these tracks came out as an archive that no program could unpack.
+    const silence = (from: number, to: number): Uint8Array => new Uint8Array(3001).fill(200, from, to);
+    const { tracks, ...facts } = evidence('1');
+    for (const data of [silence(100, 2850), silence(100, 101), silence(0, 0)]) {
+      const quiet = { ...facts, tracks: { ...tracks, level: { ...tracks.level, data } } };
+      const { project, lost } = readProject(joined(writeProject({ ...whole(), evidence: quiet })));
+      expect(lost).toEqual([]);
+      expect(project.evidence).toEqual(quiet);
+    }
+  });
+
+  it('packs any bytes so that they can be unpacked', () => {
+    const data = fc
+      .array(fc.record({ length: fc.nat(2000), value: fc.constantFrom(0, 0, 1, 128, 255) }), { maxLength: 8 })
+      .map((runs) => Int8Array.from(runs.flatMap(({ length, value }) => Array<number>(length).fill(value))))
+      .filter(({ length }) => length % 2 === 0);
+    fc.assert(
+      fc.property(data, (peaks) => {
+        const packed = joined(writeProject({ map: whole().map, peaks: { rate: 200, data: peaks } }));
+        expect(unzipSync(packed)['peaks.bin']).toEqual(new Uint8Array(peaks.buffer));
+      }),
+      { numRuns: runs(200) },
+    );
+  });
+
   it('is the same file for the same project', () => {
     expect(joined(writeProject(whole()))).toEqual(FILE);
   });
