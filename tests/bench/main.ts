@@ -18,6 +18,7 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
   frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
   map --work DIR --truth DIR [--jobs N] [--keep DIR] [ID…]
                                   the command line on DIR/audio/*.wav, judged by the truth DIR/*.json
+  trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
 `;
 
