@@ -16,7 +16,11 @@ export async function browserPackets(config: AudioDecoderConfig): Promise<Packet
 class BrowserDecoder implements PacketDecoder {
   readonly #config: AudioDecoderConfig;
   #decoder: AudioDecoder;
+  /** Packets not handed over yet, and those handed over of which nothing has come back. */
+  #waiting: Uint8Array[] = [];
+  #under: Uint8Array[] = [];
   #got: PcmChunk[] = [];
+  #last: PcmChunk | undefined;
   #failures = 0;
   #errors = 0;
   #sent = 0;
@@ -28,20 +32,30 @@ class BrowserDecoder implements PacketDecoder {
   }
 
   async decode(packets: readonly Uint8Array[]): Promise<Piece> {
-    for (const data of packets) {
+    this.#waiting.push(...packets);
+    await this.#handOver();
+    return this.#take();
+  }
+
+  async finish(): Promise<Piece> {
+    do {
+      await this.#handOver();
+      // A failure comes through the error callback as well, and leaves packets to hand over again.
+      if (this.#decoder.state === 'configured') await this.#decoder.flush().catch(() => undefined);
+    } while (this.#waiting.length > 0);
+    return this.#take();
+  }
+
+  async #handOver(): Promise<void> {
+    for (let data = this.#waiting.shift(); data; data = this.#waiting.shift()) {
+      if (this.#failures > MAX_FAILURES) throw new Error(`the browser's decoder failed ${this.#failures} times`);
       if (this.#decoder.state === 'closed') this.#decoder = this.#make();
+      this.#under.push(data);
       // Every packet is decoded whatever its time, so the time only has to ascend.
       this.#decoder.decode(new EncodedAudioChunk({ type: 'key', timestamp: 20_000 * this.#sent++, data }));
       while (this.#decoder.state === 'configured' && this.#decoder.decodeQueueSize > AHEAD)
         await new Promise<void>((resolve) => (this.#wake = resolve));
     }
-    return this.#take();
-  }
-
-  async finish(): Promise<Piece> {
-    // A failure comes through the error callback as well.
-    if (this.#decoder.state === 'configured') await this.#decoder.flush().catch(() => undefined);
-    return this.#take();
   }
 
   free(): void {
@@ -51,13 +65,20 @@ class BrowserDecoder implements PacketDecoder {
   #make(): AudioDecoder {
     const decoder = new AudioDecoder({
       output: (audio) => {
-        this.#got.push(planar(audio));
+        this.#under.shift();
+        this.#last = planar(audio);
+        this.#got.push(this.#last);
         audio.close();
         this.#wake();
       },
       error: () => {
+        // The packet that failed becomes silence, so that what follows keeps its time; the rest goes to a new decoder.
         this.#failures++;
         this.#errors++;
+        this.#under.shift();
+        if (this.#last)
+          this.#got.push({ ...this.#last, channels: this.#last.channels.map((x) => new Float32Array(x.length)) });
+        this.#waiting.unshift(...this.#under.splice(0));
         this.#wake();
       },
     });
@@ -67,7 +88,6 @@ class BrowserDecoder implements PacketDecoder {
   }
 
   #take(): Piece {
-    if (this.#failures > MAX_FAILURES) throw new Error(`the browser's decoder failed ${this.#failures} times`);
     const errors = this.#errors;
     this.#errors = 0;
     const got = this.#got.splice(0);

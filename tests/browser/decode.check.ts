@@ -115,6 +115,11 @@ export async function decodeChecks(
     ['short.mp3', 'too-short'],
   ] as const)
     assert.equal((await decodeInBrowser(page, module, name, fixture(name))).problem, problem, name);
+  // Packets that the browser's decoder refuses become silence: what follows keeps its time.
+  const damaged = fixture('stereo.m4a').fill(0xff, 1500, 1800);
+  const { duration, warning } = await decodeInBrowser(page, module, 'stereo.m4a', damaged);
+  assert.equal(duration, all.get('stereo.m4a')!.duration, 'length of a damaged file');
+  assert.match(warning ?? '', /Part of this file is damaged/);
   await callingOffEndsTheWorker(page, module);
   return all;
 }
