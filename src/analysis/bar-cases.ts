@@ -1,4 +1,5 @@
 import type { Bar } from '../model/song-map.js';
+import type { Seconds } from '../music/units.js';
 import type { BuiltSpans } from './build-spans.js';
 import { includesTime, type RhythmLocks } from './rhythm-locks.js';
 import type { SolvedStretch } from './solve-stretch.js';
@@ -13,6 +14,8 @@ export interface BarCase {
   readonly kind: 'length' | 'phase' | 'weak';
   /** Second likeliest number of beats. */
   readonly otherBeats?: number;
+  /** The bar that then fills the rest, where the next bar line stays: 5 beats are heard as 3 and 2. */
+  readonly rest?: { readonly start: Seconds; readonly beats: number };
   /** Likeliest other place for beat 1, in beats from the bar's start and in seconds. */
   readonly shift: number;
   readonly otherStart?: number;
@@ -72,9 +75,25 @@ function caseOf(
       otherStart: times[from + shifted.shift],
     };
   }
-  if (other && other.p > NAMED && !bar.pickup)
-    return { bar, number, settled, kind: 'length', otherBeats: other.beats, shift: 0 };
+  if (other && other.p > NAMED && !bar.pickup) {
+    const rest = restOf(stretch, from + Math.round(other.beats * grid), to, other.p, grid);
+    return { bar, number, settled, kind: 'length', otherBeats: other.beats, ...(rest ? { rest } : {}), shift: 0 };
+  }
   return { bar, number, settled, kind: 'weak', shift: 0 };
+}
+
+/** The bar from `middle` to `to`, when it is what mostly follows the other reading, whose probability is `p`. */
+function restOf(
+  { posteriors, longest, times }: SolvedStretch,
+  middle: number,
+  to: number,
+  p: number,
+  grid: number,
+): { start: Seconds; beats: number } | undefined {
+  const start = times[middle];
+  if (middle >= to || start === undefined) return undefined;
+  const follows = posteriors.arcs[middle * (longest + 1) + (to - middle)] as number;
+  return follows > p / 2 ? { start, beats: (to - middle) / grid } : undefined;
 }
 
 function bestShift({ posteriors }: SolvedStretch, from: number, to: number): { shift: number; p: number } | undefined {

@@ -1,5 +1,6 @@
 import type { Bar, Doubt, LockDraft } from '../model/song-map.js';
 import { beatsOf, withBeats } from '../music/meter.js';
+import type { Seconds } from '../music/units.js';
 import { barCases, type BarCase } from './bar-cases.js';
 import type { BuiltSpans } from './build-spans.js';
 import type { Evidence } from './evidence.js';
@@ -43,11 +44,18 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   const where = run.length > 1 ? `Bars ${first.number} to ${last.number}` : `Bar ${first.number}`;
   const base = { time: bar.start, weight, kind };
   if (kind === 'length' && first.otherBeats !== undefined) {
+    const { otherBeats, rest } = first;
+    const length = (time: Seconds, beats: number): LockDraft => ({
+      kind: 'bar-length',
+      time,
+      meter: withBeats(bar.meter, beats),
+    });
+    const reading = rest ? `${numberText(otherBeats)} and ${numberText(rest.beats)}` : numberText(otherBeats);
     return {
       ...base,
-      text: `${where}: ${beatsText(beatsOf(bar.meter))} or ${numberText(first.otherBeats)}?`,
+      text: `${where}: ${beatsText(beatsOf(bar.meter))}${rest ? ',' : ''} or ${reading}?`,
       keep: [lengthLock(bar)],
-      other: [{ kind: 'bar-length', time: bar.start, meter: withBeats(bar.meter, first.otherBeats) }],
+      other: [length(bar.start, otherBeats), ...(rest ? [length(rest.start, rest.beats)] : [])],
     };
   }
   if (kind === 'phase' && first.otherStart !== undefined) {

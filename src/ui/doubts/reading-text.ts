@@ -3,11 +3,14 @@ import { sameTime } from '../../model/lock-holds.js';
 import { barAt, barEnd, barNumber, barOf, beatAt } from '../../model/map-queries.js';
 import type { Doubt, LockDraft, SongMap } from '../../model/song-map.js';
 import { beatsOf } from '../../music/meter.js';
+import type { BarIndex } from '../../music/units.js';
 import { beatsText } from '../map-view/bar-scale.js';
 
 /** One reading of a doubt on its button, short: "4 beats", "beat 1 on beat 3", "about 94 bpm". */
 export function readingText(map: SongMap, doubt: Doubt, drafts: readonly LockDraft[]): string {
   const bar = barAt(map, doubt.time + 1e-3);
+  const split = splitText(map, bar, drafts);
+  if (split) return split;
   const parts = drafts
     .map((draft) => draftText(map, doubt, draft))
     .filter((text, i, all) => text !== undefined && all.indexOf(text) === i);
@@ -17,6 +20,14 @@ export function readingText(map: SongMap, doubt: Doubt, drafts: readonly LockDra
   if (said.length > 0) return said.slice(0, 3).join(', ') + (said.length > 3 ? ' …' : '');
   const meter = bar === undefined ? undefined : barOf(map, bar)?.meter;
   return meter ? countText(beatsOf(meter)) : 'as shown';
+}
+
+/** "3 + 2 beats", where one bar is read as several. */
+function splitText(map: SongMap, bar: BarIndex | undefined, drafts: readonly LockDraft[]): string | undefined {
+  const lengths = drafts.flatMap((draft) =>
+    draft.kind === 'bar-length' && barAt(map, draft.time + 1e-3) === bar ? [beatsText(beatsOf(draft.meter))] : [],
+  );
+  return lengths.length > 1 && lengths.length === drafts.length ? `${lengths.join(' + ')} beats` : undefined;
 }
 
 function draftText(map: SongMap, doubt: Doubt, draft: LockDraft): string | undefined {

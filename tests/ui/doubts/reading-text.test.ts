@@ -19,6 +19,11 @@ describe('the reading on a button', () => {
     expect(read({ kind: 'bar-length', time: 5, meter: parseMeter('6/4') })).toBe('bar 3: 6 beats');
   });
 
+  it('says that one bar is read as two', () => {
+    const two = { kind: 'bar-length', meter: parseMeter('2/4') } as const;
+    expect(read({ ...two, time: 3 }, { ...two, time: 4 })).toBe('2 + 2 beats');
+  });
+
   it('says where beat 1 is', () => {
     expect(read({ kind: 'downbeat', time: 3 })).toBe('beat 1 here');
     expect(read({ kind: 'downbeat', time: 4 })).toBe('beat 1 on beat 3');
