@@ -75,6 +75,14 @@ describe('bar lines a beat earlier or later', () => {
     ]);
   });
 
+  it('leave nothing behind where they were moved to before', () => {
+    // As it is solved after the bars of '4 4 4 4' from the second on came a beat earlier.
+    const solved = bars('3 4 4 5', { prevailing: '4/4' });
+    const { locks } = shiftBarLines(bars('4 4 4 4'), 1, -1);
+    const back = shiftBarLines({ ...solved, locks }, 1, 1);
+    expect(back.locks.map((lock) => (lock.kind === 'bar-lines' ? lock.starts : []))).toEqual([[2, 4, 6]]);
+  });
+
   it('are told in words', () => {
     const say = (map: SongMap, from: number | undefined, by: 1 | -1): string => {
       return describeShift(map, planShift(map, from, by), by);

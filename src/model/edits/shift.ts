@@ -1,5 +1,6 @@
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { sameTime } from '../lock-holds.js';
+import type { Lock } from '../locks.js';
 import { indexOf } from '../map-index.js';
 import { barNumber, barsOf, isIrregular } from '../map-queries.js';
 import type { SongMap } from '../song-map.js';
@@ -82,7 +83,17 @@ function isFixed(map: SongMap, time: Seconds): boolean {
 
 /** Bar lines one beat earlier (-1) or later (1) from a bar on, or everywhere: one lock. What moves: see planShift. */
 export function shiftBarLines(map: SongMap, from: BarIndex | undefined, by: 1 | -1): SongMap {
-  return addLocks(map, [{ kind: 'bar-lines', starts: planShift(map, from, by).starts }]);
+  const { starts, first, last } = planShift(map, from, by);
+  const { bars } = indexOf(map);
+  const left = bars.slice(first, last + 1).map(({ start }) => start);
+  // A line that was moved before and moves on must not stay where it was as well.
+  const locks = map.locks.flatMap((lock): Lock[] => {
+    if (lock.kind !== 'bar-lines') return [lock];
+    const staying = lock.starts.filter((line) => !left.some((start) => sameTime(start, line)));
+    if (staying.length === lock.starts.length) return [lock];
+    return staying.length === 0 ? [] : [{ ...lock, starts: staying }];
+  });
+  return addLocks({ ...map, locks }, [{ kind: 'bar-lines', starts }]);
 }
 
 /** What a shift moves and how far it goes: "bars 5 to 12 start one beat earlier, up to a bar of another length". */
