@@ -11,6 +11,7 @@ import {
   WEBM,
   type InputAudioTrack,
 } from 'mediabunny';
+import { checkIndex } from './mp4-check.js';
 import {
   damagedHeader,
   flacPackets,
@@ -45,6 +46,7 @@ const MAX_LOOKS = 1000;
 /** The first sound track of an MP4, M4A, QuickTime, Matroska or WebM file, or a bare AAC stream. */
 export async function openContainer(source: ByteSource, kind: 'mp4' | 'matroska' | 'adts'): Promise<Sound> {
   Logging.level = LogLevel.Silent;
+  if (kind === 'mp4') await checkIndex(source);
   const { track, input } = await soundTrack(source, kind);
   const codec = await track.getCodec();
   const config = codec === null ? null : await track.getDecoderConfig();

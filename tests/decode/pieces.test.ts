@@ -3,13 +3,14 @@ import { describe, expect, it } from 'vitest';
 import { fold } from '../../src/decode/fold.js';
 import { Growing } from '../../src/decode/growing.js';
 import { kindOf } from '../../src/decode/kind.js';
+import { checkIndex } from '../../src/decode/mp4-check.js';
 import { findMpeg, mpegHeader, vbrHeader } from '../../src/decode/mpeg-header.js';
 import { oggPages, type OggPage } from '../../src/decode/ogg-pages.js';
 import { opusDuration } from '../../src/decode/packets.js';
 import { deinterleave } from '../../src/decode/pcm-bytes.js';
 import { Sink } from '../../src/decode/sink.js';
 import { bytesSource } from '../../src/decode/source.js';
-import { fixture } from './fixtures.js';
+import { fixture, problemWith } from './fixtures.js';
 import { clicks } from './signals.js';
 
 describe('fold', () => {
@@ -190,5 +191,18 @@ describe('kindOf', () => {
         expect('sound' in kind || kind.other.length > 0).toBe(true);
       }),
     );
+  });
+});
+
+describe('the index of an MP4 file', () => {
+  it('is refused when it puts more samples in a chunk than there are, before anything counts through them', async () => {
+    const good = fixture('flac.mp4');
+    await checkIndex(bytesSource(good));
+    const bad = good.slice();
+    const at = Buffer.from(bad).indexOf('stsc') + 4 + 8;
+    expect(new DataView(bad.buffer).getUint32(at)).toBe(1);
+    new DataView(bad.buffer).setUint32(at + 4, 0x7fffffff);
+    await expect(checkIndex(bytesSource(bad))).rejects.toThrow(/index of this file is damaged\. Copy, download/);
+    expect((await problemWith(bad)).kind).toBe('broken');
   });
 });
