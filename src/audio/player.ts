@@ -22,6 +22,8 @@ interface Run {
 export class Player implements PlayerPort {
   #context: AudioContext | undefined;
   #node: PlayerNode | undefined;
+  #opening: Promise<PlayerNode | undefined> | undefined;
+  #sound: Pcm | undefined;
   #duration: Seconds = 0;
   #clicks: readonly Click[] = [];
   #levels: Levels = MODEST_LEVELS;
@@ -31,28 +33,15 @@ export class Player implements PlayerPort {
   #runs = 0;
   readonly #listeners = new Set<(playing: boolean) => void>();
 
-  /** Takes over the sound: the arrays of `pcm` are empty afterwards. Throws when there is no sound in it. */
+  /**
+   * Takes over the sound: the arrays of `pcm` belong to the player and are empty once it has played. The audio device is
+   * opened by the first play(), not before: that takes the main thread some 50 ms. Throws when there is no sound in it.
+   */
   async load(pcm: Pcm): Promise<void> {
     if (!(pcmDuration(pcm) > 0)) throw new RangeError('Player.load: found no sound; give at least one sample');
     this.unload();
-    const load = ++this.#loads;
-    const context = this.#contextFor(pcm.sampleRate);
-    const hear = (report: PlayerReport) => this.#hear(report);
-    const node = await PlayerNode.create(context, hear, () => this.#finish(this.position())).catch((error: unknown) => {
-      // Another load has closed this one's context.
-      if (load !== this.#loads) return undefined;
-      throw error;
-    });
-    if (!node) return;
-    if (load !== this.#loads) {
-      node.close();
-      return;
-    }
-    this.#node = node;
+    this.#sound = pcm;
     this.#duration = pcmDuration(pcm);
-    node.load(pcm);
-    node.setClicks(this.#clicks);
-    node.send({ kind: 'levels', ...this.#levels });
   }
 
   unload(): void {
@@ -60,7 +49,31 @@ export class Player implements PlayerPort {
     this.#finish(0);
     this.#node?.close();
     this.#node = undefined;
+    this.#opening = undefined;
+    this.#sound = undefined;
     this.#duration = 0;
+  }
+
+  /** The processor with the sound in it; undefined when another sound was loaded meanwhile. */
+  async #open(context: AudioContext, pcm: Pcm): Promise<PlayerNode | undefined> {
+    const load = this.#loads;
+    const hear = (report: PlayerReport) => this.#hear(report);
+    const node = await PlayerNode.create(context, hear, () => this.#finish(this.position())).catch((error: unknown) => {
+      // Another load has closed this one's context.
+      if (load !== this.#loads) return undefined;
+      this.#opening = undefined;
+      throw error;
+    });
+    if (!node) return undefined;
+    if (load !== this.#loads) {
+      node.close();
+      return undefined;
+    }
+    this.#node = node;
+    node.load(pcm);
+    node.setClicks(this.#clicks);
+    node.send({ kind: 'levels', ...this.#levels });
+    return node;
   }
 
   setClicks(clicks: readonly Click[]): void {
@@ -76,8 +89,8 @@ export class Player implements PlayerPort {
 
   /** Resolves when the sound has begun, or when something else was asked for before it could. */
   async play(from: Seconds, until?: Seconds): Promise<void> {
-    const [node, context] = [this.#node, this.#context];
-    if (!node || !context) throw new Error('Player.play: no recording is loaded; load one first');
+    const sound = this.#sound;
+    if (!sound) throw new Error('Player.play: no recording is loaded; load one first');
     const stretch = stretchToPlay(from, until, this.#duration);
     this.#run?.settle();
     if (stretch.until <= stretch.from) {
@@ -89,8 +102,15 @@ export class Player implements PlayerPort {
     const begun = new Promise<void>((resolve) => {
       this.#run = { id, stretches: [stretch], told: 0, settle: resolve };
     });
-    await context.resume();
-    if (this.#run?.id !== id) return;
+    const context = this.#contextFor(sound.sampleRate);
+    // Asked for at once: some browsers allow it only within the user's action itself.
+    const resumed = context.resume();
+    const node = await (this.#opening ??= this.#open(context, sound)).catch((error: unknown) => {
+      if (this.#run?.id === id) this.#finish(stretch.from);
+      throw error;
+    });
+    await resumed;
+    if (!node || this.#run?.id !== id) return;
     node.send({ kind: 'play', id, segments: [stretch] });
     await begun;
   }
