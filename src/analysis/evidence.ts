@@ -2,8 +2,7 @@ import type { Cents, Seconds } from '../music/units.js';
 import type { Key } from '../model/song-map.js';
 
 /**
- * What the solvers know of a recording: compact frame-wise tracks, whatever made them (band-wise onsets now, a
- * network later). Kept with the project, so that solving never needs the sound again.
+ * What the solvers know of a recording: compact frame-wise tracks, from band-wise onsets and a network. Kept with the project, so that solving never needs the sound again.
  */
 export interface Evidence {
   /** Version of what made it. */
@@ -11,7 +10,7 @@ export interface Evidence {
   readonly duration: Seconds;
   readonly tuning: Cents;
   readonly key?: Key;
-  readonly tracks: Readonly<Record<TrackName, Track>>;
+  readonly tracks: Readonly<Record<TrackName, Track>> & Readonly<Partial<Record<HeardName, Track>>>;
 }
 
 /**
@@ -22,6 +21,12 @@ export interface Evidence {
  * timbre: TIMBRE_SIZE cepstral coefficients, 128 is zero.
  */
 export type TrackName = 'beat' | 'downbeat' | 'onset' | 'level' | 'chroma' | 'bass' | 'timbre';
+
+/**
+ * What the rhythm network hears: probability of a beat, of beat 1 and of a section's start, 0 to 255 for 0 to 1, width 1.
+ * Missing in evidence that was made before there was one; solving does without.
+ */
+export type HeardName = 'heardBeat' | 'heardDownbeat' | 'heardSection';
 
 export const ONSET_BANDS = 5;
 export const TIMBRE_SIZE = 12;

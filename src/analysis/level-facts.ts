@@ -1,7 +1,8 @@
 import type { BarModel } from './bars/learn-bars.js';
 import type { Pulse } from './beats/pulse.js';
-import { ONSET_BANDS } from './evidence.js';
-import { ACCENTS, type BeatFeatures } from './features/beat-features.js';
+import { ONSET_BANDS, type Evidence } from './evidence.js';
+import { ACCENTS, HEARD_NEAR, type BeatFeatures } from './features/beat-features.js';
+import { heardNear } from './features/heard.js';
 import { PATTERN_SIZE } from './bars/accent-pattern.js';
 
 /** What speaks for and against one way to count a song; the names are those of the weights in level-score.ts. */
@@ -34,6 +35,16 @@ export interface LevelFacts {
   readonly highOn: number;
   /** Low attacks at bar lines less those on the other beats. */
   readonly lowBar: number;
+}
+
+/** What the network says of one way to count: log odds, means over the song. */
+export interface HeardFacts {
+  /** Of a beat, on the beats and half-way between. */
+  readonly on: number;
+  readonly half: number;
+  /** Of beat 1, at bar lines and at the other beats. */
+  readonly bar: number;
+  readonly inside: number;
 }
 
 export function levelFacts(
@@ -90,6 +101,32 @@ export function levelFacts(
     ...contrasts(features, bars),
     harmony: Math.log((chordOn / barCount + 0.02) / (off + 0.02)),
   };
+}
+
+/** Undefined where the network was not asked. */
+export function heardFacts(
+  evidence: Evidence,
+  times: readonly number[],
+  period: number,
+  { heard: odds }: BeatFeatures,
+  bars: BarModel,
+): HeardFacts | undefined {
+  const { heardBeat } = evidence.tracks;
+  if (!heardBeat || !odds) return undefined;
+  const n = times.length;
+  let [on, half, bar, inside] = [0, 0, 0, 0];
+  for (let i = 0; i < n; i++) {
+    const time = times[i] as number;
+    const next = times[i + 1] ?? time + period;
+    on += heardNear(heardBeat, time, HEARD_NEAR);
+    half += heardNear(heardBeat, (time + next) / 2, HEARD_NEAR);
+    inside += odds[i] as number;
+  }
+  const { nodes } = bars.path;
+  for (let b = 0; b + 1 < nodes.length; b++) bar += odds[nodes[b] as number] as number;
+  const count = Math.max(1, nodes.length - 1);
+  inside = (inside - bar) / Math.max(1, n - count);
+  return { on: on / n, half: half / n, bar: bar / count, inside };
 }
 
 function worthAt(pulse: Pulse, time: number): number {

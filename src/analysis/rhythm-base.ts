@@ -1,11 +1,11 @@
 import { learnBars, type BarModel } from './bars/learn-bars.js';
 import { snapToAttacks } from './beats/attack.js';
 import { pulseOf, type Pulse } from './beats/pulse.js';
-import { tempoCandidates } from './beats/tempo-candidates.js';
+import { tempoCandidates, type TempoCandidate } from './beats/tempo-candidates.js';
 import { periodCurve, trackTempo } from './beats/tempo-tracker.js';
 import type { Evidence } from './evidence.js';
 import { beatFeatures, type BeatFeatures } from './features/beat-features.js';
-import { levelFacts, type LevelFacts } from './level-facts.js';
+import { heardFacts, levelFacts, type LevelFacts } from './level-facts.js';
 import { levelScore } from './level-score.js';
 
 /** One way to count the song: its beats, its bar length, and how well that explains the recording. */
@@ -35,6 +35,8 @@ const known = new WeakMap<Evidence, RhythmBase>();
 
 /** Bar lengths, in beats, that a whole song may have. */
 const SONG_BARS = [4, 3, 2, 6, 5, 7] as const;
+/** Most beat lengths taken from the network alone. */
+const MORE = 3;
 
 /** Analyses the evidence once; later calls with the same object return the same answer at once. */
 export function rhythmBase(evidence: Evidence): RhythmBase {
@@ -42,7 +44,7 @@ export function rhythmBase(evidence: Evidence): RhythmBase {
   if (before) return before;
   const pulse = pulseOf(evidence);
   const levels: Level[] = [];
-  for (const { period, strength } of tempoCandidates(pulse)) {
+  for (const { period, strength } of candidates(pulse)) {
     const { frames } = trackTempo(pulse, period * pulse.rate);
     const ways = [frames, betweenBeats(frames)];
     if (period < 0.5)
@@ -56,6 +58,16 @@ export function rhythmBase(evidence: Evidence): RhythmBase {
   const base = { pulse, levels, asked: [] };
   known.set(evidence, base);
   return base;
+}
+
+/** Beat lengths from attacks and network together, and those that only the network repeats at. */
+function candidates(pulse: Pulse): TempoCandidate[] {
+  const found = tempoCandidates(pulse);
+  if (!pulse.heard) return found;
+  const alone = tempoCandidates({ ...pulse, worth: pulse.heard });
+  const isNew = ({ period }: TempoCandidate): boolean =>
+    found.every((other) => Math.abs(Math.log(other.period / period)) > 0.06);
+  return [...found, ...alone.filter(isNew).slice(0, MORE)];
 }
 
 /** The off-beats half-way between: what is heard as the beat when every off-beat is struck. */
@@ -84,7 +96,8 @@ function levelsOf(
   return barLengths.map((beats) => {
     const bars = learnBars(features, beats);
     const facts = levelFacts(pulse, times, period, features, bars, strength);
-    return { period, curve, times, features, bars, facts, score: levelScore(facts, beats, period) };
+    const heard = heardFacts(evidence, times, period, features, bars);
+    return { period, curve, times, features, bars, facts, score: levelScore(facts, heard, beats, period) };
   });
 }
 
@@ -144,7 +157,8 @@ export function levelWithBeats(evidence: Evidence, level: Level, beats: number):
   if (found) return found;
   const bars = learnBars(level.features, beats);
   const facts = levelFacts(pulse, level.times, level.period, level.features, bars, level.facts.strength);
-  const made = { ...level, bars, facts, score: levelScore(facts, beats, level.period) };
+  const heard = heardFacts(evidence, level.times, level.period, level.features, bars);
+  const made = { ...level, bars, facts, score: levelScore(facts, heard, beats, level.period) };
   asked.push(made);
   return made;
 }

@@ -10,7 +10,7 @@ import { ProjectProblem } from '../project/problem.js';
 import type { Project } from '../project/project.js';
 import { readProject } from '../project/read-project.js';
 import { writeProject } from '../project/write-project.js';
-import { loadEssentia } from '../worker/essentia-loader.js';
+import { loadTools } from '../worker/tools-loader.js';
 import type { Request } from './arguments.js';
 import { reportText } from './report.js';
 
@@ -60,7 +60,7 @@ async function analyseFile(
 ): Promise<Song> {
   const decoded = await decodeFile(file, { report: (done) => report('decoding', done) });
   const progress: Progress = { ...SILENT_PROGRESS, report };
-  const evidence = analyse(decoded.signal, await loadEssentia(), progress);
+  const evidence = await analyse(decoded.signal, await loadTools(), progress);
   const map = firstMap(evidence, decoded.recording, basename(file, extname(file)), progress);
   const recording = request.withAudio
     ? { name: basename(file), bytes: new Uint8Array(await readFile(file)) }

@@ -1,4 +1,4 @@
-import type { Evidence } from '../analysis/evidence.js';
+import type { Evidence, HeardName, TrackName } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { StoredStep } from '../model/history.js';
 import type { SongMap } from '../model/song-map.js';
@@ -77,7 +77,7 @@ export type EvidenceEntry = Omit<Evidence, 'tracks'> & {
 /** Name of the document in the archive. */
 export const DOCUMENT_FILE = 'project.json';
 
-/** The tracks an evidence has. */
+/** The tracks an evidence has, and those that it may have. */
 export const TRACK_NAMES = [
   'beat',
   'downbeat',
@@ -86,4 +86,5 @@ export const TRACK_NAMES = [
   'chroma',
   'bass',
   'timbre',
-] as const satisfies readonly (keyof Evidence['tracks'])[];
+] as const satisfies readonly TrackName[];
+export const HEARD_NAMES = ['heardBeat', 'heardDownbeat', 'heardSection'] as const satisfies readonly HeardName[];

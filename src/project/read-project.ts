@@ -11,6 +11,7 @@ import {
   DOCUMENT_FILE,
   PROJECT_FORMAT,
   PROJECT_VERSION,
+  HEARD_NAMES,
   TRACK_NAMES,
   type Project,
   type ProjectStep,
@@ -187,7 +188,8 @@ function readEvidence(value: unknown, place: string, entries: Entries): Evidence
   const fields = readObject(value, place);
   const tracks = readObject(fields('tracks'), `${place}, tracks`);
   const duration = readNumber(fields('duration'), `${place}, duration`, 0, LONGEST);
-  const read = TRACK_NAMES.map((name) => [name, readTrack(tracks(name), `${place}, ${name}`, entries)] as const);
+  const names = [...TRACK_NAMES, ...HEARD_NAMES.filter((name) => tracks(name) !== undefined)];
+  const read = names.map((name) => [name, readTrack(tracks(name), `${place}, ${name}`, entries)] as const);
   return {
     version: readText(fields('version'), `${place}, version`),
     duration,

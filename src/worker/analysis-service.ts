@@ -1,9 +1,8 @@
-import { analyse } from '../analysis/analyse.js';
+import { analyse, type AnalysisTools } from '../analysis/analyse.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Progress } from '../analysis/progress.js';
 import { firstMap, solveMap } from '../analysis/solve.js';
 import { solveRhythm } from '../analysis/solve-rhythm.js';
-import type { Essentia } from '../analysis/tonality.js';
 import type { Reply, Request } from './protocol.js';
 
 /**
@@ -11,7 +10,7 @@ import type { Reply, Request } from './protocol.js';
  * analysed to the end does not replace it.
  */
 export function analysisService(
-  load: () => Promise<Essentia>,
+  load: () => Promise<AnalysisTools>,
   send: (reply: Reply) => void,
 ): (request: Request) => Promise<void> {
   let inUse: Evidence | undefined;
@@ -20,9 +19,8 @@ export function analysisService(
     const { id } = request;
     switch (request.kind) {
       case 'analyse': {
-        const essentia = await load();
         const progress = telling(id, send);
-        const evidence = analyse(request.samples, essentia, progress);
+        const evidence = await analyse(request.samples, await load(), progress);
         const map = firstMap(evidence, request.recording, request.title, progress);
         inUse = evidence;
         return { kind: 'analysed', id, evidence, map };

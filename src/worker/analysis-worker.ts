@@ -1,5 +1,5 @@
 import { analysisService } from './analysis-service.js';
-import { loadEssentia } from './essentia-loader.js';
+import { loadTools } from './tools-loader.js';
 import type { Request } from './protocol.js';
 
 const scope = self as unknown as {
@@ -7,7 +7,7 @@ const scope = self as unknown as {
   postMessage(message: unknown): void;
 };
 
-const handle = analysisService(loadEssentia, (reply) => scope.postMessage(reply));
+const handle = analysisService(loadTools, (reply) => scope.postMessage(reply));
 // One request after the other, in the order they came.
 let last: Promise<void> = Promise.resolve();
 scope.onmessage = ({ data }) => {

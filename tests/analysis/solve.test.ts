@@ -6,10 +6,10 @@ import { check, checkLocks } from '../../src/model/invariants.js';
 import { barsOf, beatTimes } from '../../src/model/map-queries.js';
 import type { Lock } from '../../src/model/locks.js';
 import type { ChordMark, SongMap } from '../../src/model/song-map.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import { loadTools } from '../../src/worker/tools-loader.js';
 import { synthesise } from '../support/synth.js';
 
-const essentia = await loadEssentia();
+const tools = await loadTools();
 const verse = ['C', 'A:min', 'F', 'G', 'C', 'A:min', 'F', 'G'].map((harte) => ({ harte, beats: 4, partials: 3 }));
 const refrain = ['F', 'C', 'G', 'C', 'F', 'C', 'G', 'C'].map((harte) => ({ harte, beats: 4, partials: 9 }));
 const signal = synthesise([...verse, ...refrain]);
@@ -20,7 +20,7 @@ const recording = {
   channels: 1,
   contentId: '0',
 };
-const evidence = analyse(signal, essentia, SILENT_PROGRESS);
+const evidence = await analyse(signal, tools, SILENT_PROGRESS);
 const first = firstMap(evidence, recording, 'Two parts');
 
 function solved(map: SongMap): SongMap {
@@ -50,14 +50,14 @@ describe('the first map', () => {
     expect(first.sections.map((section) => section.letter)).toEqual(['A', 'B']);
   });
 
-  it('is not made once the user has cancelled', () => {
+  it('is not made once the user has cancelled', async () => {
     const stopped = { report: () => undefined, cancelled: () => true };
-    expect(() => analyse(signal, essentia, stopped)).toThrow(Cancelled);
+    await expect(analyse(signal, tools, stopped)).rejects.toThrow(Cancelled);
     expect(() => firstMap(evidence, recording, '', stopped)).toThrow(Cancelled);
   });
 
-  it('needs samples', () => {
-    expect(() => analyse(new Float32Array(0), essentia, SILENT_PROGRESS)).toThrow('analyse: found no samples');
+  it('needs samples', async () => {
+    await expect(analyse(new Float32Array(0), tools, SILENT_PROGRESS)).rejects.toThrow('analyse: found no samples');
   });
 });
 

@@ -8,7 +8,7 @@ import type { Evidence, TrackName } from '../../src/analysis/evidence.js';
 import { analyse } from '../../src/analysis/analyse.js';
 import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import { loadTools } from '../../src/worker/tools-loader.js';
 import { beatsOf } from '../../src/music/meter.js';
 
 /** Mono at 22.05 kHz from a 16-bit WAV at 44.1 kHz: channels averaged, halved with a 31-tap half-band filter. */
@@ -63,7 +63,7 @@ export async function cachedEvidence(audio: string, cache: string, id: string): 
     ) as unknown as Evidence['tracks'];
     return { ...saved, tracks };
   }
-  const evidence = analyse(readSignal(join(audio, `${id}.wav`)), await loadEssentia(), SILENT_PROGRESS);
+  const evidence = await analyse(readSignal(join(audio, `${id}.wav`)), await loadTools(), SILENT_PROGRESS);
   const tracks = Object.fromEntries(
     Object.entries(evidence.tracks).map(([name, t]) => [name, { ...t, data: Buffer.from(t.data).toString('base64') }]),
   );

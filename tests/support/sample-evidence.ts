@@ -9,7 +9,7 @@ import { SAMPLES } from '../../src/state/samples.js';
 import { decodeFile } from '../../src/decode/node.js';
 import type { Peaks } from '../../src/dsp/peaks.js';
 import type { Recording, SongMap } from '../../src/model/song-map.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import { loadTools } from '../../src/worker/tools-loader.js';
 import { kept, sourceKey } from './kept.js';
 
 /** A recording analysed as the program does it, nothing locked. */
@@ -51,6 +51,6 @@ export async function analyseSignal(
   recording: Recording,
   title = basename(recording.fileName, extname(recording.fileName)),
 ): Promise<{ evidence: Evidence; map: SongMap }> {
-  const evidence = analyse(signal, await loadEssentia(), SILENT_PROGRESS);
+  const evidence = await analyse(signal, await loadTools(), SILENT_PROGRESS);
   return { evidence, map: firstMap(evidence, recording, title) };
 }

@@ -2,12 +2,13 @@ import { describe, expect, it } from 'vitest';
 import type { SongMap } from '../../src/model/song-map.js';
 import { analysisService } from '../../src/worker/analysis-service.js';
 import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import { loadTools } from '../../src/worker/tools-loader.js';
 import type { Reply } from '../../src/worker/protocol.js';
 import { synthesise } from '../support/synth.js';
 
 const recording = { fileName: 'a.wav', duration: 30, sampleRate: 44100, channels: 1, contentId: '0' };
 
-function setUp(load = loadEssentia): { handle: ReturnType<typeof analysisService>; replies: Reply[] } {
+function setUp(load = loadTools): { handle: ReturnType<typeof analysisService>; replies: Reply[] } {
   const replies: Reply[] = [];
   return { handle: analysisService(load, (reply) => replies.push(reply)), replies };
 }

@@ -3,6 +3,8 @@
  * of bars are; in songs in 4 the lengths met are 2, 6, 3, 5, 7, roughly in that order.
  */
 const IRREGULAR = 6;
+/** Extra cost of each beat beyond two more than usual: 4 and 3 are likelier than 7. */
+const LONG = 2;
 /** Extra cost of a bar that is as long as several usual ones. */
 const SEVERAL = 10;
 /** Cost of a pickup. */
@@ -18,6 +20,7 @@ export function lengthCost(length: number, beats: number): number {
     (length === 1 ? 2 : 0) +
     (length > 2 * beats ? 4 : 0) +
     (length % beats === 0 ? SEVERAL : 0) +
-    (Math.abs(length - beats) > 4 ? 1 : 0)
+    (beats - length > 4 ? 1 : 0) +
+    LONG * Math.max(0, length - beats - 2)
   );
 }

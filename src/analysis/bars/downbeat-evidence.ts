@@ -7,7 +7,7 @@ import { ACCENTS, type BeatFeatures } from '../features/beat-features.js';
  * the deviation (of its square root) from the song's own mean. Fitted on true beats of rendered and real songs, every
  * song counting the same, ridge penalty; rows: before, here, after.
  */
-const WEIGHTS: Readonly<Record<keyof Heard, readonly [number, number, number]>> = {
+const WITHOUT_NETWORK: Weights = {
   chord: [-0.332, 0.535, -0.278],
   bass: [-0.248, 0.999, -0.66],
   track: [-0.238, 0.856, -0.498],
@@ -16,7 +16,21 @@ const WEIGHTS: Readonly<Record<keyof Heard, readonly [number, number, number]>> 
   high: [0.054, -0.134, 0.025],
   half: [0.387, -0.864, 0.322],
 };
+/** The same fitted with the network's log odds (as they are) among what is heard. */
+const WITH_NETWORK: Weights = {
+  chord: [-0.148, 0.092, -0.002],
+  bass: [-0.334, 0.854, -0.551],
+  track: [0.179, 0.21, -0.145],
+  low: [0.208, 0.144, -0.131],
+  middle: [0.034, -0.064, -0.117],
+  high: [0.121, -0.185, -0.186],
+  half: [-0.09, -0.314, 0.271],
+  network: [-0.094, 0.634, -0.059],
+};
 const BIAS = -2.058;
+const BIAS_WITH_NETWORK = -2.325;
+
+type Weights = Readonly<Partial<Record<keyof Heard, readonly [number, number, number]>>>;
 
 /** One value a beat each; `half` is what sounds half-way to the next beat. */
 interface Heard {
@@ -27,16 +41,20 @@ interface Heard {
   readonly middle: Float32Array;
   readonly high: Float32Array;
   readonly half: Float32Array;
+  readonly network?: Float32Array;
 }
 
 /** Log odds that each beat begins a bar, whatever the song's own pattern: change of harmony, low attacks, their surroundings. */
 export function downbeatEvidence(features: BeatFeatures): Float32Array {
   const { count } = features;
-  const out = new Float32Array(count).fill(BIAS);
+  const out = new Float32Array(count).fill(features.heard ? BIAS_WITH_NETWORK : BIAS);
   const heard = heardAt(features);
-  for (const key of Object.keys(WEIGHTS) as (keyof Heard)[]) {
+  const weights = features.heard ? WITH_NETWORK : WITHOUT_NETWORK;
+  for (const key of Object.keys(weights) as (keyof Heard)[]) {
     const values = heard[key];
-    const [before, here, after] = WEIGHTS[key];
+    const row = weights[key];
+    if (!values || !row) continue;
+    const [before, here, after] = row;
     for (let i = 0; i < count; i++) {
       let sum = here * (values[i] as number);
       if (i > 0) sum += before * (values[i - 1] as number);
@@ -67,6 +85,7 @@ function heardAt(features: BeatFeatures): Heard {
     low: mean(0),
     middle: mean(1, 2),
     high: mean(3, 4),
+    ...(features.heard && { network: features.heard }),
     half: mean(...Array.from({ length: ONSET_BANDS }, (_, band) => ONSET_BANDS + band)),
   };
 }

@@ -1,4 +1,5 @@
 import { frameCount, ONSET_BANDS, type Evidence, type Track } from '../evidence.js';
+import { heardNear } from './heard.js';
 
 /** What is known about each beat, for telling which beats begin bars. */
 export interface BeatFeatures {
@@ -10,6 +11,8 @@ export interface BeatFeatures {
   readonly bassChange: Float32Array;
   /** The downbeat track's activation at beat i, 0 to 1. */
   readonly downbeat: Float32Array;
+  /** Log odds that the network gives beat i to be beat 1, -5 to 5; missing where it was not asked. */
+  readonly heard?: Float32Array;
 }
 
 /** Numbers a beat in `accents`. */
@@ -18,9 +21,12 @@ export const ACCENTS = 2 * ONSET_BANDS;
 /** Seconds either side of a beat in which an attack counts as on it. */
 const NEAR = 0.03;
 
+/** Seconds either side of a beat in which the network may hear it. */
+export const HEARD_NEAR = 0.05;
+
 /** Features of the beats at `times` (seconds, ascending); `after` is where the last beat ends. */
 export function beatFeatures(evidence: Evidence, times: readonly number[], after: number): BeatFeatures {
-  const { onset, chroma, bass, downbeat } = evidence.tracks;
+  const { onset, chroma, bass, downbeat, heardDownbeat } = evidence.tracks;
   const count = times.length;
   const accents = new Float32Array(count * ACCENTS);
   const down = new Float32Array(count);
@@ -39,6 +45,7 @@ export function beatFeatures(evidence: Evidence, times: readonly number[], after
     chordChange: profileChange(chroma, times, after),
     bassChange: profileChange(bass, times, after),
     downbeat: down,
+    ...(heardDownbeat && { heard: Float32Array.from(times, (time) => heardNear(heardDownbeat, time, HEARD_NEAR)) }),
   };
 }
 

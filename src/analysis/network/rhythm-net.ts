@@ -1,4 +1,5 @@
 import { logMel, MEL_BANDS, MEL_RATE } from '../../dsp/log-mel.js';
+import type { HeardName, Track } from '../evidence.js';
 import { ANALYSIS_RATE } from '../signal.js';
 
 /**
@@ -28,4 +29,14 @@ export async function hearRhythm(
   report(1);
   const channel = (k: number): Float32Array => Float32Array.from({ length: mel.frames }, (_, i) => out[3 * i + k] ?? 0);
   return { rate: MEL_RATE, beat: channel(0), downbeat: channel(1), section: channel(2) };
+}
+
+/** What the network hears, as tracks of the evidence. */
+export function heardTracks(heard: Activations): Readonly<Record<HeardName, Track>> {
+  const track = (column: Float32Array): Track => ({
+    rate: heard.rate,
+    width: 1,
+    data: Uint8Array.from(column, (p) => Math.round(255 * Math.max(0, Math.min(1, p)))),
+  });
+  return { heardBeat: track(heard.beat), heardDownbeat: track(heard.downbeat), heardSection: track(heard.section) };
 }
