@@ -108,7 +108,9 @@ export async function saved(page: Page, item: string): Promise<GivenFile> {
   const download = page.waitForEvent('download');
   await fromMenu(page, item);
   const file = await download;
-  return { name: file.suggestedFilename(), bytes: readFileSync(await file.path()) };
+  const pieces: Uint8Array[] = [];
+  for await (const piece of await file.createReadStream()) pieces.push(piece as Uint8Array);
+  return { name: file.suggestedFilename(), bytes: Buffer.concat(pieces) };
 }
 
 /** Back to the start page. */

@@ -1,0 +1,79 @@
+import type { Locator, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
+import { barsOf, sectionOfBar } from '../../src/model/map-queries.js';
+import { visit, type Visit } from '../support/browser.js';
+import { sampleProject } from '../support/seed.js';
+import { audible, bar, chooseButton, done, mapShown, songShown } from '../support/user.js';
+
+let here: Visit;
+let page: Page;
+beforeAll(async () => {
+  here = await visit({ width: 390, height: 844, touch: true });
+  ({ page } = here);
+  const project = await sampleProject('kites-over-brennick.ogg', { audio: true });
+  const chooser = page.waitForEvent('filechooser');
+  await chooseButton(page).tap();
+  await (await chooser).setFiles({ name: project.name, mimeType: '', buffer: Buffer.from(project.bytes) });
+  await songShown(page);
+});
+afterAll(() => here.context.close());
+afterEach(async () => {
+  expect(here.faults).toEqual([]);
+  expect(here.strangers).toEqual([]);
+  // Nothing is wider than the screen.
+  expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
+});
+
+/** Opens the sheet under the map whose button begins so. */
+async function sheet(name: RegExp): Promise<void> {
+  const button = page.getByRole('group', { name: 'Shown under the map' }).getByRole('button', { name });
+  if ((await button.getAttribute('aria-expanded')) !== 'true') await button.tap();
+}
+
+async function tapBar(number: number): Promise<Locator> {
+  const cell = bar(page, number);
+  await cell.scrollIntoViewIfNeeded();
+  await cell.tap({ position: { x: 4, y: 24 } });
+  return cell;
+}
+
+it('a bar is corrected by touch, and that is undone', async () => {
+  await tapBar(20);
+  await sheet(/^Bar 20/);
+  await page.locator('bw-bar-inspector').getByRole('button', { name: '3 beats', exact: true }).tap();
+  await done(page, 'bar 20: 3 beats');
+  expect(await bar(page, 20).getAttribute('aria-label')).toMatch(/^bar 20, 3 beats, irregular.*locked$/);
+  await page.getByRole('button', { name: 'Undo bar 20: 3 beats' }).tap();
+  await page.getByRole('button', { name: 'Redo bar 20: 3 beats' }).waitFor();
+  expect(await bar(page, 20).getAttribute('aria-label')).toMatch(/^bar 20, 4 beats/);
+  await page.getByRole('button', { name: /^Bar 20/, expanded: true }).tap();
+});
+
+it('a section is marked and named by touch', async () => {
+  await tapBar(24);
+  const map = await mapShown(page);
+  const { letter, name } = map.sections[sectionOfBar(map, 24)!]!;
+  await sheet(new RegExp(`^${letter} ${name}$`));
+  const strip = page.locator('bw-section-tools');
+  await strip.getByRole('button', { name: 'Split here' }).tap();
+  await done(page, 'a section starts at bar 24');
+  await strip.getByRole('button', { name: 'Rename' }).tap();
+  await strip.getByLabel('Name of the section').fill('Bridge');
+  await strip.getByRole('button', { name: 'OK' }).tap();
+  await done(page, /^Undo .* is called Bridge$/);
+  const marked = await mapShown(page);
+  const bridge = marked.sections[sectionOfBar(marked, 24)!]!;
+  expect(bridge).toMatchObject({ name: 'Bridge', origin: 'user', start: barsOf(map)[24]!.start });
+  await page.getByRole('button', { name: /^. Bridge/, expanded: true }).tap();
+});
+
+it('the song is played and stopped by touch', async () => {
+  await audible(page);
+  await tapBar(12);
+  await page.getByRole('button', { name: 'Play', exact: true }).tap();
+  await page.locator('bw-map-view [data-bar="12"][data-sounding]').waitFor();
+  expect(await page.getByRole('group', { name: 'Position' }).innerText()).toMatch(/^bar 1[23]\./);
+  await page.getByRole('button', { name: 'Stop', exact: true }).tap();
+  await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
+  expect(await page.locator('bw-map-view [data-sounding]').count()).toBe(0);
+});
