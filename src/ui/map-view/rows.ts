@@ -87,8 +87,16 @@ export function layoutMap(map: SongMap, room: number, wanted?: number): MapLayou
   }
   const last = map.spans[map.spans.length - 1];
   if (last?.kind === 'tail') rows.push(edgeRow('tail', last.start, map.end, map));
-  return { ...wrapped, barBeats, rows };
+  return { ...wrapped, barBeats, rows: rows.filter((row) => row.kind === 'section' || isWorthARow(row)) };
 }
+
+/** An edge too short to hear needs no row, unless the user put it there. */
+function isWorthARow(row: EdgeRow): boolean {
+  return row.locked || row.end - row.start >= TOO_SHORT;
+}
+
+/** Seconds that would be said as "0.0 s". */
+const TOO_SHORT: Seconds = 0.05;
 
 /** A section in figures: its bar lengths where they differ ("4+4+4+2", "7×4+2"), else how many bars. */
 export function summaryOf(meters: readonly Meter[], prevailing: Meter): string {

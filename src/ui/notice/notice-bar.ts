@@ -76,10 +76,10 @@ export class NoticeBar extends SignalElement {
           top: calc(4.2rem + var(--space-2));
           bottom: auto;
         }
-        .notice {
+        .notice:has(.action) {
           flex-wrap: wrap;
         }
-        p {
+        .notice:has(.action) p {
           flex: 1 1 100%;
         }
       }

@@ -177,7 +177,7 @@ export class Transport extends SignalElement {
       <button
         class="main play"
         ?disabled=${!song.audible}
-        title=${song.audible ? '' : 'This song came without its recording'}
+        title=${song.audible ? '' : song.hasAudio ? 'Its recording is being read' : 'This song came without its recording'}
         @click=${() => (playing ? session.stop() : void session.play())}
       >
         ${

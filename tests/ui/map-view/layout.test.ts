@@ -110,6 +110,14 @@ describe('the rows of the map', () => {
     expect(sections(layout).map((row) => row.summary)).toEqual(['4+4+4+2', '2 bars']);
   });
 
+  it('give no row to a lead-in of no length to speak of', () => {
+    const map = song('4 4 | 4');
+    const [lead, ...rest] = map.spans;
+    const start = rest[0]!.start - 0.04;
+    const layout = layoutMap({ ...map, start, spans: [{ ...lead!, start }, ...rest] }, 800);
+    expect(layout.rows.map((row) => row.kind)).toEqual(['section', 'section', 'tail']);
+  });
+
   it('let a pickup end where the first bar line of the columns stands', () => {
     const [row] = sections(layoutMap(song('(1) 4 4 4 4'), 800));
     const [first, second] = row?.lines ?? [];
