@@ -131,7 +131,10 @@ export function createLoading(
           steps: [{ index: 0, label: '', snapshot: map }],
           place: 0,
         };
-        await keep(stored, file, { sound: listening ? 'in the player' : pcm });
+        await keep(stored, file, {
+          sound: listening ? 'in the player' : pcm,
+          said: decoded.warning?.replace(/\.$/, ''),
+        });
       } catch (error) {
         if (listening && core.desk.peek() === undefined) ports.player.unload();
         throw error;

@@ -4,7 +4,7 @@ import { barsOf } from '../../src/model/map-queries.js';
 import { createSession } from '../../src/state/create-session.js';
 import type { Session, Task } from '../../src/state/session.js';
 import { memoryShelf, memoryStorage, type MemoryShelf } from '../../src/storage/memory.js';
-import { fakePorts, recordingFile, type FakePorts } from '../support/fakes.js';
+import { CUT_SHORT, fakePorts, recordingFile, type FakePorts } from '../support/fakes.js';
 import { until } from '../support/until.js';
 
 let shelf: MemoryShelf;
@@ -131,6 +131,15 @@ describe('opening a recording', () => {
     await session.openFile(recordingFile());
     expect(session.song.value).toMatchObject({ hasAudio: false, audible: true, saved: 'saved' });
     expect(session.notice.value?.text).toMatch(/no room to keep the recording itself; the map is kept/);
+  });
+
+  it('says what is wrong with a recording that it opens all the same, until that is read', async () => {
+    await session.openFile(recordingFile('half.wav', 30, 'cut'));
+    expect(title()).toBe('Half');
+    expect(session.notice.value).toMatchObject({
+      kind: 'error',
+      text: expect.stringContaining(CUT_SHORT.slice(0, -1)) as string,
+    });
   });
 
   it('opens a bundled recording by its name', async () => {

@@ -87,6 +87,9 @@ export function recordingFile(name = 'lantern_road.wav', seconds = 31, text = ''
   return new File([`sound ${seconds} ${text}`], name, { type: 'audio/wav' });
 }
 
+/** What FakeDecoder says of a file whose text has "cut" in it. */
+export const CUT_SHORT = 'The file ends before its sound does; what is there was read.';
+
 /** "Decodes" the files that recordingFile makes; anything else is not audio. */
 export class FakeDecoder implements DecoderPort {
   readonly gate = new Gate();
@@ -118,6 +121,7 @@ export class FakeDecoder implements DecoderPort {
       peaks: flatPeaks(duration),
       recording,
       format: 'WAV',
+      ...(bytes.includes('cut') ? { warning: CUT_SHORT } : {}),
     };
   }
 }
