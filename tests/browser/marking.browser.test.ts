@@ -3,7 +3,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { barsOf } from '../../src/model/map-queries.js';
 import type { Section, SongMap } from '../../src/model/song-map.js';
 import { visit, type Visit } from '../support/browser.js';
-import { doubtfulProject, sampleProject } from '../support/seed.js';
+import { lanternProject, sampleProject } from '../support/seed.js';
 import { audible, bar, chooseButton, chooseFile, clickBeat, done, mapShown, said } from '../support/user.js';
 import { songShown, undoAll } from '../support/user.js';
 
@@ -170,7 +170,7 @@ describe('sections', () => {
 
 describe('doubts', () => {
   beforeAll(async () => {
-    await open(doubtfulProject());
+    await open(lanternProject());
     await audible(page);
   });
   afterAll(() => here.context.close());

@@ -20,21 +20,29 @@ export async function sampleProject(file: string, options: { readonly audio?: bo
   return projectFile(map, evidence, peaks, bytes);
 }
 
-/** Half a minute of clicks all alike, with an odd bar: nothing but the harmony, and little of that, tells the bars. */
-export function doubtfulProject(): GivenFile {
-  const beats = madeBeats([4, 4, 4, 4, 3, 4, 4, 4, 4, 4, 4, 4, 2, 4], 0.5, 1);
-  const duration = 30;
-  const rate = 22050;
-  const sound = new Float32Array(rate * duration);
-  for (const { time } of beats)
-    for (let i = 0; i < 0.06 * rate; i++)
-      sound[Math.round(time * rate) + i] = 0.6 * Math.exp(-i / 300) * Math.sin((2 * Math.PI * 660 * i) / rate);
-  const bytes = wav({ rate, channels: [sound] });
-  const evidence = madeEvidence(beats, { duration, plain: true, noHarmony: true });
+/** Half a minute of clicks all alike with two odd bars: nothing tells the bars, so that many are in doubt. */
+export const LANTERN_ROAD = 'Lantern Road';
+const CLICKS = madeBeats([4, 4, 4, 4, 3, 4, 4, 4, 4, 4, 4, 4, 2, 4], 0.5, 1);
+const SECONDS = 30;
+const RATE = 22050;
+
+/** The recording of LANTERN_ROAD. */
+export function lanternRecording(): GivenFile {
+  const sound = new Float32Array(RATE * SECONDS);
+  for (const { time } of CLICKS)
+    for (let i = 0; i < 0.06 * RATE; i++)
+      sound[Math.round(time * RATE) + i] = 0.6 * Math.exp(-i / 300) * Math.sin((2 * Math.PI * 660 * i) / RATE);
+  return { name: 'lantern road.wav', bytes: wav({ rate: RATE, channels: [sound] }) };
+}
+
+/** LANTERN_ROAD with its recording, as solved at first. */
+export function lanternProject(): GivenFile {
+  const { name, bytes } = lanternRecording();
+  const evidence = madeEvidence(CLICKS, { duration: SECONDS, plain: true, noHarmony: true });
   const contentId = bytesToHex(sha256(bytes));
-  const recording = { fileName: 'lantern road.wav', duration, sampleRate: rate, channels: 1, contentId };
-  const peaks = { rate: 200, data: new Int8Array(2 * 200 * duration).fill(40) };
-  return projectFile(firstMap(evidence, recording, 'Lantern Road'), evidence, peaks, bytes);
+  const recording = { fileName: name, duration: SECONDS, sampleRate: RATE, channels: 1, contentId };
+  const peaks = { rate: 200, data: new Int8Array(2 * 200 * SECONDS).fill(40) };
+  return projectFile(firstMap(evidence, recording, LANTERN_ROAD), evidence, peaks, bytes);
 }
 
 function projectFile(map: SongMap, evidence: Evidence, peaks: Peaks, recording?: Uint8Array): GivenFile {
