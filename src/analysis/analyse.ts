@@ -19,9 +19,9 @@ export interface AnalysisTools {
 
 /** Where in the whole analysis each part begins. */
 const TONALITY_FROM = 0.01;
-const HARMONY_FROM = 0.15;
-const RHYTHM_FROM = 0.3;
-const NETWORK_FROM = 0.55;
+const HARMONY_FROM = 0.14;
+const RHYTHM_FROM = 0.24;
+const NETWORK_FROM = 0.36;
 
 /**
  * All that is known of a recording: tuning and key, rhythm, harmony and timbre. `signal` is mono at ANALYSIS_RATE.

@@ -129,4 +129,4 @@ async function main(): Promise<void> {
   }
 }
 
-if (process.argv[1]?.includes('dev')) await main();
+if (/dev[^/\\]*$/.test(process.argv[1] ?? '')) await main();

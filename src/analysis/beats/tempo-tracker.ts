@@ -9,6 +9,9 @@ const KNEE = 2.5;
 /** Weight of the pulse against the tempo's steadiness. */
 const PULSE_WEIGHT = 0.5;
 
+/** Beats longer than this many frames are tracked at half the rate: the time this takes grows with the cube of the rate. */
+const COARSE_FROM = 60;
+
 /** A path of beats through the song at one level. */
 export interface BeatPath {
   /** Frames of the beats, ascending. */
@@ -23,6 +26,28 @@ export interface BeatPath {
  * joint tempo and meter tracking", ISMIR 2015, visited only where beats end.
  */
 export function trackTempo(pulse: Pulse, period: number): BeatPath {
+  if (period <= COARSE_FROM) return trackFinely(pulse, period);
+  const { frames } = trackFinely(halved(pulse), period / 2);
+  const whole = frames.map((frame) => finest(pulse.worth, 2 * frame));
+  return { frames: whole, period: periodCurve(whole, pulse.frames, period) };
+}
+
+/** The same pulse at half the rate, each frame worth the better of two. */
+function halved(pulse: Pulse): Pulse {
+  const frames = pulse.frames >> 1;
+  const worth = Float32Array.from({ length: frames }, (_, i) =>
+    Math.max(pulse.worth[2 * i] as number, pulse.worth[2 * i + 1] as number),
+  );
+  const last = Math.max(0, Math.min(frames - 1, pulse.last >> 1));
+  return { rate: pulse.rate / 2, frames, worth, first: Math.min(last, pulse.first >> 1), last };
+}
+
+/** The better of two neighbouring frames. */
+function finest(worth: Float32Array, frame: number): number {
+  return (worth[frame + 1] ?? -Infinity) > (worth[frame] as number) ? frame + 1 : frame;
+}
+
+function trackFinely(pulse: Pulse, period: number): BeatPath {
   const shortest = Math.max(4, Math.floor(period / REACH));
   const longest = Math.ceil(period * REACH);
   const width = longest - shortest + 1;
