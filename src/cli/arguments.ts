@@ -6,6 +6,8 @@ export interface Request {
   /** Where to write, with {name} for the recording's name; "-" is standard output. */
   readonly jams?: string;
   readonly project?: string;
+  /** File of locks (JSON) to solve around. */
+  readonly locks?: string;
   readonly withAudio: boolean;
   readonly chords: boolean;
   readonly quiet: boolean;
@@ -27,6 +29,8 @@ saved .barwright project.
 Options
   --jams FILE       write beats, sections, chords, tempo and key as JAMS ("-": standard output, instead of the map)
   --project FILE    write a project that the browser opens
+  --locks FILE      solve around the locks in FILE, a JSON list; times in seconds. The README says what each kind needs:
+                    [{"kind": "downbeat", "time": 12.5}, {"kind": "bar-length", "time": 40.1, "beats": 2}]
   --with-audio      put the recording into the project
   --chords          print the chords of each section under its bars
   --jobs N          work on N recordings at once (1)
@@ -47,6 +51,7 @@ export function parseArguments(words: readonly string[]): Parsed {
       options: {
         jams: { type: 'string' },
         project: { type: 'string' },
+        locks: { type: 'string' },
         'with-audio': { type: 'boolean', default: false },
         chords: { type: 'boolean', default: false },
         quiet: { type: 'boolean', default: false },
@@ -73,6 +78,9 @@ export function parseArguments(words: readonly string[]): Parsed {
       return wrong(`--${name} ${target} would be written ${files.length} times; put {name} into it`);
     }
   }
+  if (values.locks === '') return wrong('--locks needs a file name');
+  if (values.locks !== undefined && files.length > 1 && !values.locks.includes('{name}'))
+    return wrong(`--locks ${values.locks} would go for ${files.length} recordings; put {name} into it`);
   if (values.jams === '-' && files.length > 1) return wrong('--jams - takes one recording');
   if (values['with-audio'] && values.project === undefined) return wrong('--with-audio goes with --project');
   return {
@@ -81,6 +89,7 @@ export function parseArguments(words: readonly string[]): Parsed {
       files,
       jams: values.jams,
       project: values.project,
+      locks: values.locks,
       withAudio: values['with-audio'],
       chords: values.chords,
       quiet: values.quiet || values.jams === '-',

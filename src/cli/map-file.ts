@@ -12,6 +12,8 @@ import { readProject } from '../project/read-project.js';
 import { writeProject } from '../project/write-project.js';
 import { loadTools } from '../worker/tools-loader.js';
 import type { Request } from './arguments.js';
+import { applyLocks } from './apply-locks.js';
+import { LocksProblem } from './read-locks.js';
 import { reportText } from './report.js';
 
 /** What came of one file: text for standard output, or the sentence that says why not. `notes` go to standard error. */
@@ -32,10 +34,12 @@ export async function mapFile(
   report: (step: Step | 'decoding', done: number) => void,
 ): Promise<Outcome> {
   try {
-    const song =
+    const opened =
       extname(file).toLowerCase() === '.barwright' ? await openProject(file) : await analyseFile(file, request, report);
-    const notes = [...song.notes];
     const name = basename(file, extname(file));
+    const song =
+      request.locks === undefined ? opened : await lockSong(opened, request.locks.replaceAll('{name}', name));
+    const notes = [...song.notes];
     let text = request.quiet ? '' : reportText(song.project.map, { format: song.format, chords: request.chords });
     if (request.jams !== undefined) {
       const { text: jams, refused } = toJams(song.project.map);
@@ -77,6 +81,12 @@ async function openProject(file: string): Promise<Song> {
   return { project, format: 'project', notes: lost };
 }
 
+async function lockSong(song: Song, path: string): Promise<Song> {
+  const { map, evidence } = song.project;
+  if (!evidence) throw new LocksProblem('this project was saved without what is needed to solve; name the recording');
+  return { ...song, project: { ...song.project, map: applyLocks(map, evidence, await readFile(path, 'utf8')) } };
+}
+
 async function write(path: string, data: string | readonly Uint8Array[]): Promise<void> {
   await mkdir(dirname(path), { recursive: true });
   await writeFile(path, data);
@@ -84,7 +94,8 @@ async function write(path: string, data: string | readonly Uint8Array[]): Promis
 
 /** A sentence for the user: what was found and what to do. */
 function explain(error: unknown): string {
-  if (error instanceof RecordingProblem || error instanceof ProjectProblem) return error.message;
+  if (error instanceof RecordingProblem || error instanceof LocksProblem || error instanceof ProjectProblem)
+    return error.message;
   const code = (error as { code?: unknown } | undefined)?.code;
   const path = String((error as { path?: unknown } | undefined)?.path ?? '');
   if (code === 'ENOENT') return path ? `there is no file or folder ${path}` : 'there is no such file';
