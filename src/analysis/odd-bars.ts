@@ -15,6 +15,9 @@ export interface LaidBar {
 
 /** How far, as a share of one beat, a locked time may lie from the bar's end and still be it. */
 const NEAR_END = 0.45;
+/** Beats spread over less or more of their usual time than this are no reading of the bar: then the locks clash. */
+const LEAST_SHARE = 0.6;
+const MOST_SHARE = 1.7;
 /** Lengths tried around the expected one. */
 const SCALES = [1, 0.97, 1.03, 0.94, 1.06, 0.91, 1.09];
 
@@ -41,7 +44,9 @@ export function layOutBars(
     const frame = Math.max(0, Math.min(pulse.frames - 1, Math.round(time * pulse.rate)));
     const beat = ((plan.curve[frame] as number) / pulse.rate) * region.grid * ratio;
     const length = beatsOf(meter) * beat;
-    const line = lines.find((other) => other > time + 1e-6 && Math.abs(other - time - length) < 4 * beat);
+    const line = lines.find(
+      (other) => other > time + 1e-6 && other - time > LEAST_SHARE * length && other - time < MOST_SHARE * length,
+    );
     if (fits && (!all || line === undefined)) continue;
     const near = (other: number): boolean => Math.abs(other - time - length) < NEAR_END * beat;
     const end = all && line !== undefined ? line : (lines.find(near) ?? locks.beats.find(near));

@@ -92,6 +92,15 @@ function draftOf(act: Act, spans: readonly Span[]): LockDraft | undefined {
 }
 
 describe('locks', () => {
+  it('clash when a bar of four has to end on its third beat: no beats are crammed', () => {
+    const [start, third] = [beats[8]?.time ?? 0, beats[10]?.time ?? 0];
+    const locks: Lock[] = [
+      { id: 'L1', kind: 'bar-length', time: start, meter: parseMeter('4/4') },
+      { id: 'L2', kind: 'downbeat', time: third },
+    ];
+    expect(solveRhythm(evidence, locks)).toEqual({ ok: false, conflict: ['L1', 'L2'] });
+  });
+
   it('of any kind hold, or a smallest conflict is named', () => {
     fc.assert(
       fc.property(fc.array(anyDraft, { minLength: 1, maxLength: 6 }), (drafts) => {

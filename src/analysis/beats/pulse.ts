@@ -32,7 +32,15 @@ export function pulseOf(evidence: Evidence): Pulse {
   let last = frames - 1;
   const levelAt = (i: number): number => level.data[Math.round((i * level.rate) / beat.rate) * level.width] ?? 0;
   while (first < last && levelAt(first) < least) first++;
-  while (last > first && levelAt(last) < least) last--;
+  // A click or a cough after the end is no music: most of the second before has to sound as well.
+  const second = Math.round(beat.rate);
+  let sounding = 0;
+  for (let i = Math.max(first, last - second + 1); i <= last; i++) if (levelAt(i) >= least) sounding++;
+  while (last > first && (levelAt(last) < least || 2 * sounding < Math.min(second, last - first + 1))) {
+    if (levelAt(last) >= least) sounding--;
+    last--;
+    if (last - second + 1 >= first && levelAt(last - second + 1) >= least) sounding++;
+  }
   const { mean, deviation } = meanAndDeviation(beat.data.subarray(first, last + 1));
   const worth = new Float32Array(frames);
   const scale = 1 / (deviation + 1e-6);
