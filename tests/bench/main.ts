@@ -1,6 +1,8 @@
 import { resolve } from 'node:path';
 import { trial } from '../browser/trial.js';
 import { takePictures } from '../browser/pictures.js';
+import { correctBench } from './correct/correct.js';
+import { serveSolver } from './correct/solver-process.js';
 import { analysisBench } from './analysis.js';
 import { framesBench } from './frames.js';
 import { mapBench } from './map.js';
@@ -18,6 +20,8 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
   frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
   map --work DIR --truth DIR [--jobs N] [--keep DIR] [ID…]
                                   the command line on DIR/audio/*.wav, judged by the truth DIR/*.json
+  correct --work DIR --truth DIR [--by doubts] [--jobs N] [--only ID]…
+                                  the locks a simulated user sets until the maps of DIR/audio/*.wav are right
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
 `;
@@ -44,6 +48,10 @@ export async function main(words: readonly string[]): Promise<number> {
       process.stdout.write(await mapBench(rest, place));
       return 0;
     }
+    if (what === 'correct') {
+      process.stdout.write(await correctBench(rest, place));
+      return 0;
+    }
     if (what === 'trial') {
       process.stdout.write(await trial(rest, place));
       return 0;
@@ -68,3 +76,5 @@ export async function main(words: readonly string[]): Promise<number> {
     return 2;
   }
 }
+
+serveSolver();

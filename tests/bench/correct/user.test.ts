@@ -1,0 +1,52 @@
+import { describe, expect, it } from 'vitest';
+import type { KnownSong } from '../measures/judge.js';
+import { correctionAt, editNaively, wrongBars, type SeenBeat } from './user.js';
+
+/** Beats half a second apart. */
+function seen(...lengths: number[]): SeenBeat[] {
+  let time = 0;
+  return lengths.flatMap((n) => Array.from({ length: n }, (_, i) => ({ time: (time += 0.5) - 0.5, starts: i === 0 })));
+}
+function known(...lengths: number[]): KnownSong {
+  const beats = seen(...lengths);
+  let at = 0;
+  const bars = lengths.map((n) => [(at += n) && (beats[at - n] as SeenBeat).time, n] as const);
+  return { beats: beats.map(({ time }) => [time, 0] as const), bars, judged: [-0.25, 1000] };
+}
+function play(truth: KnownSong, map: readonly SeenBeat[]): number {
+  for (let edits = 0; edits < 60; edits++) {
+    const [wrong] = wrongBars(truth, map);
+    if (wrong === undefined) return edits;
+    map = editNaively(map, correctionAt(truth, map, wrong));
+  }
+  return Infinity;
+}
+
+describe('the simulated user', () => {
+  it('has nothing to do where the map is right', () => {
+    expect(play(known(4, 4, 2, 4, 4), seen(4, 4, 2, 4, 4))).toBe(0);
+  });
+
+  it('says the length of the short bar that was missed', () => {
+    const truth = known(4, 4, 2, 4, 4, 4);
+    const map = seen(4, 4, 4, 4, 4, 2);
+    expect(wrongBars(truth, map)[0]).toBe(2);
+    expect(correctionAt(truth, map, 2)).toEqual({ kind: 'bar-length', time: 4, value: 2 });
+    expect(play(truth, map)).toBeGreaterThan(1);
+    expect(play(truth, map)).toBeLessThan(6);
+  });
+
+  it('changes the level, moves, adds and removes beats', () => {
+    const truth = known(4, 4, 4, 4);
+    const right = seen(4, 4, 4, 4);
+    const half = right.filter((_, i) => i % 2 === 0);
+    expect(correctionAt(truth, half, 0).kind).toBe('double');
+    const moved = right.map((beat, i) => (i === 5 ? { ...beat, time: 2.6 } : beat));
+    expect(correctionAt(truth, moved, 1)).toEqual({ kind: 'move', time: 2.6, value: 2.5 });
+    const missing = right.filter((_, i) => i !== 5);
+    expect(correctionAt(truth, missing, 1)).toEqual({ kind: 'beat', time: 2.5 });
+    const extra = [...right, { time: 2.75, starts: false }].sort((a, b) => a.time - b.time);
+    expect(correctionAt(truth, extra, 1)).toEqual({ kind: 'no-beat', time: 2.75 });
+    for (const map of [half, missing, extra]) expect(play(truth, map)).toBe(1);
+  });
+});
