@@ -17,5 +17,22 @@ export function minimalConflict<T>(items: readonly T[], canHold: (some: readonly
   };
   if (items.length === 0) return [];
   // Candidates are taken newest first, so that of several conflicts the one with the newest items is found.
-  return sorted(explain([], false, [...items].reverse()));
+  const found = sorted(explain([], false, [...items].reverse()));
+  return thinned(canHold(found) ? items : found, canHold);
+}
+
+/**
+ * Leaves out what can be left out, oldest first. QuickXplain is right only where a part of what holds holds too; a solver
+ * may fail at a part of what it solved, and what it names has to be a conflict all the same.
+ */
+function thinned<T>(items: readonly T[], canHold: (some: readonly T[]) => boolean): T[] {
+  let left = [...items];
+  for (let i = 0; i < left.length;) {
+    const without = left.filter((_, k) => k !== i);
+    if (without.length > 0 && !canHold(without)) {
+      left = without;
+      i = 0;
+    } else i++;
+  }
+  return left;
 }

@@ -20,6 +20,20 @@ describe('a minimal conflict', () => {
     );
   });
 
+  it('is one also where a part of what holds may not hold', () => {
+    fc.assert(
+      fc.property(fc.func(fc.boolean()), (holdsAt) => {
+        const items = [0, 1, 2, 3, 4];
+        const canHold = (some: readonly number[]): boolean =>
+          some.length === 0 || (some.length < items.length && holdsAt(some.join(' ')));
+        const found = minimalConflict(items, canHold);
+        expect(canHold(found)).toBe(false);
+        for (const item of found) expect(canHold(found.filter((other) => other !== item))).toBe(true);
+      }),
+      { numRuns: runs(200) },
+    );
+  });
+
   it('asks few questions of many items', () => {
     const items = Array.from({ length: 200 }, (_, i) => i);
     let asked = 0;
