@@ -12,6 +12,12 @@ import { correctionAt, editNaively, judgedBars, seenBars, wrongBars, type SeenBe
 const MOST = 40;
 const MOST_NAIVE = 1000;
 
+/** Where a lock was needed; a wrong level is one place, wherever it is put right. */
+interface Place {
+  readonly time: number;
+  readonly ofLevel: boolean;
+}
+
 interface Result {
   readonly id: string;
   readonly locks: number;
@@ -66,7 +72,7 @@ async function play(id: string, audio: string, known: KnownSong, byDoubts: boole
     let { map } = await solver.ask({ audio });
     if (!map) throw new Error(`${id}: no map`);
     const first = map;
-    const places: number[] = [];
+    const places: Place[] = [];
     let [locks, heard, at] = [0, 0, 0];
     for (;;) {
       const seen = seenBeats(map);
@@ -75,8 +81,10 @@ async function play(id: string, audio: string, known: KnownSong, byDoubts: boole
       const bar = (byDoubts ? doubted(map, known, wrong) : undefined) ?? (wrong[0] as number);
       heard += byDoubts ? 1 : Math.max(1, bar - at + 1);
       at = bar;
-      places.push(judgedBars(known, seen)[bar]?.start as number);
-      const answer = await solver.ask({ correct: correctionAt(known, seen, bar) });
+      const correction = correctionAt(known, seen, bar);
+      const ofLevel = correction.kind === 'half' || correction.kind === 'double';
+      places.push({ time: judgedBars(known, seen)[bar]?.start as number, ofLevel });
+      const answer = await solver.ask({ correct: correction });
       locks += answer.lifted ? 2 : 1;
       // The same map gets the same correction, so nothing more would come.
       if (!answer.map) locks = MOST;
@@ -124,17 +132,14 @@ function naively(known: KnownSong, map: SongMap): number {
   return MOST_NAIVE;
 }
 
-function listed(
-  map: SongMap,
-  known: KnownSong,
-  places: readonly number[],
-): Pick<Result, 'ranks' | 'listed' | 'claims'> {
+function listed(map: SongMap, known: KnownSong, places: readonly Place[]): Pick<Result, 'ranks' | 'listed' | 'claims'> {
   const seen = seenBeats(map);
   const lines = seenBars(seen).map(({ start }) => start);
   const barOf = (time: number): number => lines.filter((start) => start <= time + 0.07).length;
   const ranks = places.map((place) => {
     const rank = map.doubts.findIndex(
-      ({ time, kind }) => kind === 'level' || Math.abs(barOf(time) - barOf(place)) <= 1,
+      ({ time, kind }) =>
+        (kind === 'level') === place.ofLevel && (place.ofLevel || Math.abs(barOf(time) - barOf(place.time)) <= 1),
     );
     return rank < 0 ? Infinity : rank + 1;
   });
