@@ -27,6 +27,7 @@ export default defineConfig({
           name: 'unit',
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**', 'tests/cli/**'],
+          setupFiles: ['tests/support/seed-properties.ts'],
           testTimeout: 60_000,
           hookTimeout: 120_000,
         },
