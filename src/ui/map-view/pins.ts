@@ -1,6 +1,7 @@
 import type { Bar, SongMap } from '../../model/song-map.js';
 import type { Lock } from '../../model/locks.js';
 import { describeLock } from '../../model/describe-lock.js';
+import { lockStretch } from '../../model/lock-stretch.js';
 import type { BeatIndex, Seconds } from '../../music/units.js';
 import { TIME_TOLERANCE } from '../../model/lock-holds.js';
 
@@ -28,34 +29,13 @@ export interface Rail {
 /** Seconds either side of a beat within which a lock is shown on it. */
 const NEAR: Seconds = 0.075;
 
-/** First and last moment that a lock is about; the same for a lock at one place. */
-export function reachOf(lock: Lock): { readonly from: Seconds; readonly to: Seconds } {
-  switch (lock.kind) {
-    case 'beat':
-    case 'no-beat':
-    case 'downbeat':
-    case 'not-downbeat':
-    case 'bar-length':
-    case 'edge':
-      return { from: lock.time, to: lock.time };
-    case 'meter':
-    case 'tempo':
-    case 'free':
-      return { from: lock.from, to: lock.to };
-    case 'tap':
-      return { from: lock.beats[0] ?? 0, to: lock.beats[lock.beats.length - 1] ?? 0 };
-    case 'bar-lines':
-      return { from: lock.starts[0] ?? 0, to: lock.starts[lock.starts.length - 1] ?? 0 };
-  }
-}
-
 /** Pins and rails of each bar, in the order of `bars`. */
 export function pinsByBar(map: SongMap, bars: readonly { readonly bar: Bar; readonly end: Seconds }[]): BarPins[] {
   const pins: Pin[][] = bars.map(() => []);
   const rails: (Rail | undefined)[] = bars.map(() => undefined);
   for (const lock of map.locks) {
     if (lock.kind === 'edge' || lock.kind === 'free') continue;
-    const { from, to } = reachOf(lock);
+    const { from, to } = lockStretch(lock);
     if (to > from) {
       bars.forEach(({ bar, end }, i) => {
         if (bar.start > to - TIME_TOLERANCE || end < from + TIME_TOLERANCE) return;
@@ -112,7 +92,7 @@ function beatNear(
 /** Locks that touch the bar from `start` to `end`, oldest first. */
 export function locksOfBar(locks: readonly Lock[], start: Seconds, end: Seconds): Lock[] {
   return locks.filter((lock) => {
-    const { from, to } = reachOf(lock);
+    const { from, to } = lockStretch(lock);
     if (to > from) return from < end - TIME_TOLERANCE && to > start + TIME_TOLERANCE;
     return from >= start - NEAR && from < end - NEAR;
   });

@@ -1,5 +1,6 @@
 import { beatStartsOf } from '../../music/meter.js';
 import type { BarIndex, BeatIndex, Seconds } from '../../music/units.js';
+import { lockStretch } from '../../model/lock-stretch.js';
 import type { Lock } from '../../model/locks.js';
 import type { SongMap } from '../../model/song-map.js';
 import { prevailingAt } from '../../model/map-queries.js';
@@ -161,27 +162,6 @@ function pinMarks(lock: Lock, scale: Scale): readonly PinMark[] {
   const to = stretch.to > stretch.from ? timeToX(scale, stretch.to) : undefined;
   if ((to ?? x) < -8 || x > scale.width + 8) return [];
   return [{ id: lock.id, kind: lock.kind, x, to }];
-}
-
-/** From where to where a lock holds; both ends are the same for a lock at one moment. */
-export function lockStretch(lock: Lock): { readonly from: Seconds; readonly to: Seconds } {
-  switch (lock.kind) {
-    case 'beat':
-    case 'no-beat':
-    case 'downbeat':
-    case 'not-downbeat':
-    case 'bar-length':
-    case 'edge':
-      return { from: lock.time, to: lock.time };
-    case 'meter':
-    case 'tempo':
-    case 'free':
-      return { from: lock.from, to: lock.to };
-    case 'tap':
-      return { from: lock.beats[0] ?? 0, to: lock.beats.at(-1) ?? 0 };
-    case 'bar-lines':
-      return { from: lock.starts[0] ?? 0, to: lock.starts.at(-1) ?? 0 };
-  }
 }
 
 function stretchMarks(map: SongMap, scale: Scale): readonly StretchMark[] {

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Lock } from '../../../src/model/locks.js';
-import { closeUp, lockStretch, nearestBeat, numberStep } from '../../../src/ui/recording-view/close-up-geometry.js';
+import { lockStretch } from '../../../src/model/lock-stretch.js';
+import { closeUp, nearestBeat, numberStep } from '../../../src/ui/recording-view/close-up-geometry.js';
 import { bars } from '../../support/notation.js';
 
 const whole = (map: ReturnType<typeof bars>, width: number) => ({ from: map.start, span: map.end - map.start, width });
