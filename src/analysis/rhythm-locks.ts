@@ -23,6 +23,9 @@ export interface RhythmLocks {
 /** Times closer than this are the same. */
 const SAME = 1e-6;
 
+/** Two beats closer than this, in seconds, are heard as one (a flam); no map holds both. */
+export const LEAST_GAP = 0.06;
+
 export function readLocks(locks: readonly Lock[], duration: number): RhythmLocks {
   let start = 0;
   let end = duration;
@@ -125,6 +128,11 @@ function merged(
     else out.push({ ...stretch });
   }
   return out;
+}
+
+/** True when two of the beats (ascending) lie too close together to be two. */
+export function areCrowded(beats: readonly number[]): boolean {
+  return beats.some((beat, i) => i > 0 && beat - (beats[i - 1] as number) < LEAST_GAP - SAME);
 }
 
 /** True when `time` lies in one of the stretches. */

@@ -7,7 +7,7 @@ import { buildSpans } from './build-spans.js';
 import type { Evidence } from './evidence.js';
 import { minimalConflict } from './minimal-conflict.js';
 import { rhythmDoubts } from './rhythm-doubts.js';
-import { readLocks } from './rhythm-locks.js';
+import { areCrowded, readLocks } from './rhythm-locks.js';
 
 /** Beats and bars as solved, or the ids of locks that cannot all hold (a smallest such set, the newest last). */
 export type RhythmOutcome =
@@ -31,6 +31,7 @@ export function solveRhythm(evidence: Evidence, locks: readonly Lock[]): RhythmO
   const attempt = (some: readonly Lock[]) => {
     const read = readLocks(some, evidence.duration);
     if (!(read.start >= 0 && read.end <= evidence.duration + 1e-6 && read.end - read.start > 0.1)) return undefined;
+    if (areCrowded(read.beats)) return undefined;
     for (const insist of [false, true]) {
       const built = buildSpans(evidence, read, insist);
       if (some.every((lock) => holds(built.spans, lock, read.start, read.end))) return { ...built, read };

@@ -11,7 +11,7 @@ import { shiftedWorth } from './beats/shifted-worth.js';
 import type { Evidence } from './evidence.js';
 import { beatFeatures } from './features/beat-features.js';
 import { rhythmBase } from './rhythm-base.js';
-import { covered, type RhythmLocks } from './rhythm-locks.js';
+import { LEAST_GAP, covered, type RhythmLocks } from './rhythm-locks.js';
 import { layOutBars, withLaidBars, type LaidBar } from './odd-bars.js';
 import { regionAt, type Region, type SongPlan } from './song-plan.js';
 
@@ -104,7 +104,7 @@ function attacks(
   });
   return snapped.filter((beat, i) => {
     const near = (other: FoundBeat | undefined): boolean =>
-      other !== undefined && Math.abs(other.time - beat.time) < 0.06;
+      other !== undefined && Math.abs(other.time - beat.time) < LEAST_GAP;
     return beat.exact || !(near(snapped[i - 1]) || (snapped[i + 1]?.exact === true && near(snapped[i + 1])));
   });
 }

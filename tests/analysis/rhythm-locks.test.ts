@@ -101,6 +101,19 @@ describe('locks', () => {
     expect(solveRhythm(evidence, locks)).toEqual({ ok: false, conflict: ['L1', 'L2'] });
   });
 
+  it('clash when they put two beats where one is heard', () => {
+    const start = beats[8]?.time ?? 0;
+    const tapped = beats.slice(8, 12).map((beat) => beat.time + 0.004);
+    const locks: Lock[] = [
+      { id: 'L1', kind: 'no-beat', time: beats[20]?.time ?? 0 },
+      { id: 'L2', kind: 'bar-length', time: start, meter: parseMeter('1/4') },
+      { id: 'L3', kind: 'tap', beats: tapped, downbeats: [] },
+    ];
+    expect(solveRhythm(evidence, locks)).toEqual({ ok: false, conflict: ['L2', 'L3'] });
+    expect(solveRhythm(evidence, locks.slice(0, 2)).ok).toBe(true);
+    expect(solveRhythm(evidence, locks.slice(2)).ok).toBe(true);
+  });
+
   it('of any kind hold, or a smallest conflict is named', () => {
     fc.assert(
       fc.property(fc.array(anyDraft, { minLength: 1, maxLength: 6 }), (drafts) => {
