@@ -22,7 +22,26 @@ describe('bar lines a beat earlier or later', () => {
       first: 2,
       last: 4,
       until: 'irregular',
+      closing: 10,
     });
+  });
+
+  it('lock where the bar that takes up the difference ends, so that no later bar moves', () => {
+    expect(starts(shiftBarLines(bars('4 3 4 4 5 4 4'), 2, 1))).toEqual([4, 6, 8, 10]);
+    // One beat earlier a bar of two has three; the line behind it is where it was.
+    expect(starts(shiftBarLines(bars('4 4 4 2 4 4'), 1, -1))).toEqual([1.5, 3.5, 5.5, 7]);
+    expect(starts(shiftBarLines(bars('4 4 4 2'), 1, -1))).toEqual([1.5, 3.5, 5.5]);
+    expect(starts(shiftBarLines(bars('4 4 2 ~ 4'), 1, -1))).toEqual([1.5, 3.5]);
+  });
+
+  it('moved on to the end leave the lines before them where the first move put them', () => {
+    const once = shiftBarLines(bars('4 4 4 2 4 4'), 1, -1);
+    const solved = { ...bars('3 4 4 3 4 4', { prevailing: '4/4' }), locks: once.locks };
+    const twice = shiftBarLines(solved, 4, 1);
+    expect(twice.locks.map((lock) => (lock.kind === 'bar-lines' ? lock.starts : []))).toEqual([
+      [1.5, 3.5, 5.5],
+      [7.5, 9.5],
+    ]);
   });
 
   it('start at an irregular bar without stopping there', () => {
@@ -59,7 +78,11 @@ describe('bar lines a beat earlier or later', () => {
 
   it('drop a line that has no place left', () => {
     expect(planShift(bars('4 1'), 0, 1).starts).toEqual([0.5]);
-    expect(planShift(bars('4 1 4 1', { prevailing: '4/4' }), 0, 1)).toMatchObject({ starts: [0.5], last: 1 });
+    expect(planShift(bars('4 1 4 1', { prevailing: '4/4' }), 0, 1)).toMatchObject({
+      starts: [0.5],
+      last: 1,
+      closing: 2.5,
+    });
     expect(() => planShift(bars('1'), 0, 1)).toThrow(/No bar line can move/);
     expect(() => planShift(bars('~'), undefined, 1)).toThrow(/No bar line can move/);
   });

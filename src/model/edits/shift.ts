@@ -11,6 +11,8 @@ import { EditProblem } from './problem.js';
 export interface Shift {
   /** Where the moved bar lines come to lie. */
   readonly starts: readonly Seconds[];
+  /** Where the irregular bar that takes up the difference ends, if another bar begins there: a line that stays. */
+  readonly closing?: Seconds;
   /** First and last of the bars whose lines move. */
   readonly first: BarIndex;
   readonly last: BarIndex;
@@ -22,7 +24,7 @@ export interface Shift {
  * Plans bar lines one beat earlier (-1) or later (1), from a bar on or, without one, everywhere.
  *
  * From a bar on, the lines move up to and with that of the next irregular bar, which gets shorter or longer instead:
- * where the bars had slipped by a beat, that is where they slipped back. They stop before a bar whose start the user
+ * where the bars had slipped by a beat, that is where they slipped back. The line that ends it stays. They stop before a bar whose start the user
  * fixed, and before free time. Everywhere means all lines, irregular bars keeping their lengths; the bar before the
  * first line becomes a pickup, and a bar right after free time keeps its start. Throws EditProblem when no line can move.
  */
@@ -43,7 +45,8 @@ export function planShift(map: SongMap, from: BarIndex | undefined, by: 1 | -1):
   }
   const starts = movedLines(map, first, last, by);
   if (starts.length === 0) throw new EditProblem('No bar line can move by a beat there: choose another bar.');
-  return { starts, first, last, until };
+  const closing = until === 'irregular' && follows(map, last + 1) ? bars[last + 1]?.start : undefined;
+  return { starts, first, last, until, ...(closing === undefined ? {} : { closing }) };
 }
 
 function movedLines(map: SongMap, first: BarIndex, last: BarIndex, by: 1 | -1): Seconds[] {
@@ -81,9 +84,12 @@ function isFixed(map: SongMap, time: Seconds): boolean {
   });
 }
 
-/** Bar lines one beat earlier (-1) or later (1) from a bar on, or everywhere: one lock. What moves: see planShift. */
+/**
+ * Bar lines one beat earlier (-1) or later (1) from a bar on, or everywhere: one lock, with the line that ends the bar which
+ * takes up the difference, so that nothing behind it moves. What moves: see planShift.
+ */
 export function shiftBarLines(map: SongMap, from: BarIndex | undefined, by: 1 | -1): SongMap {
-  const { starts, first, last } = planShift(map, from, by);
+  const { starts, closing, first, last } = planShift(map, from, by);
   const { bars } = indexOf(map);
   const left = bars.slice(first, last + 1).map(({ start }) => start);
   // A line that was moved before and moves on must not stay where it was as well.
@@ -93,7 +99,8 @@ export function shiftBarLines(map: SongMap, from: BarIndex | undefined, by: 1 | 
     if (staying.length === lock.starts.length) return [lock];
     return staying.length === 0 ? [] : [{ ...lock, starts: staying }];
   });
-  return addLocks({ ...map, locks }, [{ kind: 'bar-lines', starts }]);
+  const all = closing === undefined ? starts : [...starts, closing];
+  return addLocks({ ...map, locks }, [{ kind: 'bar-lines', starts: all }]);
 }
 
 /** What a shift moves and how far it goes: "bars 5 to 12 start one beat earlier, up to a bar of another length". */
