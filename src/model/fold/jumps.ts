@@ -1,0 +1,204 @@
+import { INSIDE_REPEAT, INSIDE_SECTION, jumpCost, SHORTEST_REPLAY, WITH_REPEATS } from './cost.js';
+import type { Likeness } from './likeness.js';
+import type { Repeat } from './repeats.js';
+import { tilingsFrom, tilingsTo, type Piece, type Tilings } from './tiling.js';
+
+/** How the whole song is written: the pieces in written order, and the jump with the items it plays again. */
+export interface Plan {
+  readonly pieces: readonly Piece[];
+  readonly cost: number;
+  readonly replay?: Replay;
+}
+
+export interface Replay {
+  /** Where it goes back to, and where in the song that is played again: from `from` to before `to`. */
+  readonly segno: number;
+  readonly from: number;
+  readonly to: number;
+  readonly withRepeats: boolean;
+}
+
+type Repeats = readonly (readonly Repeat[])[];
+
+/** The cheapest plan, with one jump or without. */
+export function bestPlan(like: Likeness, repeats: Repeats, jumps: boolean): Plan {
+  const { size } = like;
+  const toEnd = tilingsTo(repeats, size);
+  let best: { cost: number; make: () => Plan } = {
+    cost: toEnd.cost(0),
+    make: () => ({ pieces: toEnd.pieces(0), cost: toEnd.cost(0) }),
+  };
+  if (!jumps) return best.make();
+  const fromStart = tilingsFrom(repeats, 0);
+  const heads = Array.from({ length: size }, (_, place) => place).filter((place) => like.starts(place));
+  const insides = insideStarts(like, repeats);
+  const froms = new Map<number, Tilings>();
+  for (const from of heads) {
+    const segnos = heads.filter((head) => head < from && like.run(head, from) > 0);
+    const inner = insides.filter(({ repeat, at }) => repeat.end <= from && like.run(at, from) > 0);
+    if (segnos.length + inner.length === 0) continue;
+    const toJump = tilingsTo(repeats, from);
+    const search: Search = { like, repeats, fromStart, toJump, toEnd, from };
+    for (const segno of segnos) {
+      const found = withRepeats(search, segno, froms);
+      if (found && found.cost < best.cost - 1e-9) best = found;
+    }
+    const found = withoutRepeats(search, segnos, inner);
+    if (found && found.cost < best.cost - 1e-9) best = found;
+  }
+  return best.make();
+}
+
+/** What the search for a jump to one place of the song knows. */
+interface Search {
+  readonly like: Likeness;
+  readonly repeats: Repeats;
+  /** Of the stretches from the song's start, to the jump sign, and to the song's end. */
+  readonly fromStart: Tilings;
+  readonly toJump: Tilings;
+  readonly toEnd: Tilings;
+  /** Where the replay begins in the song as played; the jump sign is written before it. */
+  readonly from: number;
+}
+
+/** Jump cost, by where it goes back to, where the replay ends, and whether Coda or Fine ends a section. */
+function signs({ like }: Search, segno: number, to: number, end: number): number {
+  return jumpCost({ segno: segno > 0, coda: to < like.size }) + (like.edge(end) ? 0 : INSIDE_SECTION);
+}
+
+/** The best jump back to `segno` after which repeats are taken again: any writing of the stretch will do. */
+function withRepeats(
+  search: Search,
+  segno: number,
+  froms: Map<number, Tilings>,
+): { cost: number; make: () => Plan } | undefined {
+  const { like, from, fromStart, toJump, toEnd } = search;
+  const most = Math.min(from - 1, segno + like.run(segno, from)) - segno;
+  if (most < SHORTEST_REPLAY) return undefined;
+  const between = froms.get(segno) ?? tilingsFrom(search.repeats, segno);
+  froms.set(segno, between);
+  let cost = Infinity;
+  let length = 0;
+  for (let n = SHORTEST_REPLAY; n <= most; n++) {
+    const inner = between.cost(segno + n);
+    const outer = fromStart.cost(segno) + toJump.cost(segno + n) + toEnd.cost(from + n);
+    const total = inner + outer + signs(search, segno, from + n, segno + n) + (inner < n - 1e-9 ? WITH_REPEATS : 0);
+    if (total < cost) [cost, length] = [total, n];
+  }
+  const make = (): Plan => {
+    const inner = between.pieces(segno + length);
+    return {
+      pieces: [...fromStart.pieces(segno), ...inner, ...toJump.pieces(segno + length), ...toEnd.pieces(from + length)],
+      cost,
+      replay: { segno, from, to: from + length, withRepeats: inner.some((piece) => piece.kind === 'repeat') },
+    };
+  };
+  return { cost, make };
+}
+
+/** A segno inside a repeat: at the beginning of a section in its last pass. */
+interface InsideStart {
+  readonly repeat: Repeat;
+  readonly at: number;
+}
+
+function insideStarts(like: Likeness, repeats: Repeats): readonly InsideStart[] {
+  return repeats.flat().flatMap((repeat) => {
+    const last = repeat.passes.at(-1) as number;
+    const places = Array.from({ length: repeat.end - last - 1 }, (_, i) => last + 1 + i);
+    return places.filter((at) => like.starts(at)).map((at) => ({ repeat, at }));
+  });
+}
+
+/** A state of the search: the song is written up to `at`, and the replay has come to `heard`. */
+interface State {
+  readonly at: number;
+  readonly heard: number;
+  readonly cost: number;
+  readonly segno: number;
+  /** What was written last; before it, the state before, or at the segno what leads up to it. */
+  readonly piece?: Piece;
+  readonly before?: State;
+}
+
+/**
+ * How far the song from `heard` on is what a repeat's last pass is from `at` on. A section that began with the first pass
+ * only begins again when the replay comes to it.
+ */
+function replayed(like: Likeness, repeat: Repeat, at: number, heard: number): number {
+  if (at !== repeat.passes.at(-1) || like.starts(at) || !like.starts(repeat.start)) return like.run(at, heard);
+  const first = like.starts(heard) && like.looseRun(at, heard) > 0;
+  return first ? 1 + like.run(at + 1, heard + 1) : 0;
+}
+
+/** The best jump after which repeats are not taken: the replay follows the last pass of each repeat. */
+function withoutRepeats(
+  search: Search,
+  segnos: readonly number[],
+  insides: readonly InsideStart[],
+): { cost: number; make: () => Plan } | undefined {
+  const { like, repeats, from, fromStart, toJump, toEnd } = search;
+  // States by `at`, then by `heard`: pieces only lead forward.
+  const states: Map<number, State>[] = Array.from({ length: from + 1 }, () => new Map<number, State>());
+  const reach = (state: State): void => {
+    const known = states[state.at]?.get(state.heard);
+    if (!known || state.cost < known.cost - 1e-9) states[state.at]?.set(state.heard, state);
+  };
+  let best: { cost: number; state: State; to: number } | undefined;
+  const finish = (state: State, to: number, end: number, extra: number): void => {
+    if (to - from < SHORTEST_REPLAY) return;
+    const cost = state.cost + toJump.cost(state.at) + toEnd.cost(to) + signs(search, state.segno, to, end) + extra;
+    if (cost < (best?.cost ?? Infinity) - 1e-9) best = { cost, state, to };
+  };
+  /** The replay goes through the last pass of a repeat from `at` on, as far as the song does; Coda or Fine may cut it. */
+  const through = (repeat: Repeat, at: number, heard: number, state: Omit<State, 'at' | 'heard'>): void => {
+    const all = repeat.end - at;
+    const alike = Math.min(replayed(like, repeat, at, heard), all);
+    const next: State = { ...state, at: repeat.end, heard: heard + alike, piece: { kind: 'repeat', repeat } };
+    if (alike === all) reach(next);
+    for (let n = 1; n <= Math.min(alike, all - 1); n++)
+      if (n === alike || like.edge(at + n)) finish(next, heard + n, at + n, INSIDE_REPEAT);
+  };
+  for (const segno of segnos) reach({ at: segno, heard: from, cost: fromStart.cost(segno), segno });
+  for (const { repeat, at } of insides) {
+    const cost = fromStart.cost(repeat.start) + repeat.cost + INSIDE_REPEAT;
+    through(repeat, at, from, { cost, segno: at });
+  }
+  for (let at = 0; at < from; at++) {
+    for (const state of states[at]?.values() ?? []) {
+      finish(state, state.heard, at, 0);
+      const { heard, cost, segno } = state;
+      if (at + 1 < from && like.run(at, heard) > 0)
+        reach({
+          at: at + 1,
+          heard: heard + 1,
+          cost: cost + 1,
+          segno,
+          piece: { kind: 'item', place: at },
+          before: state,
+        });
+      for (const repeat of repeats[at] ?? []) {
+        if (repeat.end > from) continue;
+        const last = repeat.passes.at(-1) as number;
+        through(repeat, last, heard, { cost: cost + repeat.cost, segno, before: state });
+      }
+    }
+  }
+  if (!best) return undefined;
+  const { cost, state, to } = best;
+  const make = (): Plan => {
+    const inner: Piece[] = [];
+    let first: State = state;
+    for (let s: State | undefined = state; s; s = s.before) {
+      first = s;
+      if (s.piece) inner.push(s.piece);
+    }
+    const head = first.piece?.kind === 'repeat' ? first.piece.repeat.start : first.at;
+    return {
+      pieces: [...fromStart.pieces(head), ...inner.reverse(), ...toJump.pieces(state.at), ...toEnd.pieces(to)],
+      cost,
+      replay: { segno: state.segno, from, to, withRepeats: false },
+    };
+  };
+  return { cost, make };
+}
