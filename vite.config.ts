@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs';
+import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
 
 /** What the bundler says of essentia.js, which asks for Node's modules only where it runs in Node, and of its own speed. */
@@ -12,17 +14,35 @@ const bundling = {
   },
 };
 
+/** Offers the WebAssembly of signalsmith-stretch by itself: its package has it only inside a script for a blob. */
+function stretchWasm(): Plugin {
+  const name = 'virtual:stretch-wasm';
+  return {
+    name,
+    resolveId: (id) => (id === name ? `\0${name}` : undefined),
+    load(id) {
+      if (id !== `\0${name}`) return undefined;
+      const script = readFileSync('node_modules/signalsmith-stretch/SignalsmithStretch.mjs', 'utf8');
+      const binary = /data:application\/octet-stream;base64,([\w+/=]{1000,})/.exec(script)?.[1];
+      if (!binary) throw new Error('signalsmith-stretch: its WebAssembly was not found in its script');
+      return `export default ${JSON.stringify(binary)};`;
+    },
+  };
+}
+
 // The page's root is src, so that its own paths are short; the tests' root is the top folder.
 export default defineConfig({
   root: process.env.VITEST ? '.' : 'src',
   base: './',
   publicDir: process.env.VITEST ? false : '../samples/public',
+  plugins: [stretchWasm()],
   build: { outDir: '../dist/web', emptyOutDir: true, target: 'es2022', rolldownOptions: bundling },
-  worker: { format: 'es', rolldownOptions: bundling },
+  worker: { format: 'es', plugins: () => [stretchWasm()], rolldownOptions: bundling },
   server: { fs: { allow: ['..'] } },
   test: {
     projects: [
       {
+        plugins: [stretchWasm()],
         test: {
           name: 'unit',
           include: ['tests/**/*.test.ts'],
@@ -33,6 +53,7 @@ export default defineConfig({
         },
       },
       {
+        plugins: [stretchWasm()],
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts', 'tests/cli/**/*.test.ts'],
