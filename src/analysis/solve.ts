@@ -65,7 +65,7 @@ export function solveMap(evidence: Evidence, map: SongMap): SolveOutcome {
   const count = changed.filter(Boolean).length;
   if (count === 0 && before.length === bars.length) return { ok: true, map: next };
   const anew = 2 * count > bars.length && untouched(evidence, map, before);
-  const sections = anew ? findSections(evidence, bars, next.sections) : next.sections;
+  const sections = anew ? findSections(evidence, bars, next.sections, next.refused) : next.sections;
   return { ok: true, map: { ...next, sections, chords: renewChords(evidence, next, bars, changed, keyOf(map)) } };
 }
 
@@ -74,16 +74,16 @@ function suggestAll(evidence: Evidence, map: SongMap, progress: Progress): SongM
   const bars = barSlots(map.spans, map.end);
   const beats = beatSlots(bars);
   progress.report('sections', 0.96);
-  const sections = findSections(evidence, bars, map.sections);
+  const sections = findSections(evidence, bars, map.sections, map.refused);
   progress.report('chords', 0.98);
   const chords = keepUserChords(map.chords, findChords(evidence, bars, beats, keyOf(map)), beats);
   progress.report('chords', 1);
   return { ...map, sections, chords };
 }
 
-/** True when the sections are still those that were suggested: a refused one leaves no other trace. */
+/** True when the sections are still those that were suggested. (Maps of older versions do not tell what was refused.) */
 function untouched(evidence: Evidence, map: SongMap, bars: readonly BarSlot[]): boolean {
-  if (map.sections.some((section) => section.origin === 'user' || section.anchor !== undefined)) return false;
+  if (map.refused || map.sections.some(({ origin, anchor }) => origin === 'user' || anchor !== undefined)) return false;
   const suggested = findSections(evidence, bars);
   return suggested.length === map.sections.length && suggested.every((s, i) => s.start === map.sections[i]?.start);
 }

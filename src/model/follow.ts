@@ -35,13 +35,7 @@ export function withSpans(map: SongMap, { spans, start, end }: NewSpans): SongMa
 export function followSections(sections: readonly Section[], bars: readonly Bar[]): readonly Section[] {
   if (bars.length === 0) return [];
   const lines = bars.map((bar) => bar.start);
-  const firm = fitting(sections.filter(isFirm), bars.length);
-  const places = new Map<Section, number>();
-  const wanted = firm.map(wish);
-  spread(wanted, lines).forEach((bar, i) => {
-    const section = firm[i];
-    if (section) places.set(section, bar);
-  });
+  const places = new Map(firmPlaces(sections, lines));
   const taken = new Set(places.values());
   let previous = -1;
   sections.forEach((section, i) => {
@@ -63,6 +57,16 @@ export function followSections(sections: readonly Section[], bars: readonly Bar[
     .sort((a, b) => (places.get(a) ?? 0) - (places.get(b) ?? 0))
     .map((section, i) => startingAt(section, lines[i === 0 ? 0 : (places.get(section) ?? 0)] ?? 0));
   return kept.length > 0 ? kept : [{ id: 'S1', name: 'A', letter: 'A', start: lines[0] ?? 0, origin: 'suggested' }];
+}
+
+/**
+ * The bar, by its place among `lines` (starts of bars, ascending), of each section whose start the user decided: the
+ * nearest to the anchor, each another one. Those for which no bar is left are not among them.
+ */
+export function firmPlaces(sections: readonly Section[], lines: readonly Seconds[]): ReadonlyMap<Section, number> {
+  const firm = fitting(sections.filter(isFirm), lines.length);
+  const places = spread(firm.map(wish), lines);
+  return new Map(firm.map((section, i) => [section, places[i] as number]));
 }
 
 /** When there are more than bars, those whose name is only suggested go first, then the last. */

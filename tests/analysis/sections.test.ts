@@ -159,6 +159,20 @@ describe("the user's sections", () => {
     expect(sections.find((s) => s.id === 'u8')).toMatchObject({ start: 16.5, anchor: 16 });
   });
 
+  it('do not come back at or beside a place where they were refused', () => {
+    expect(starts(findSections(evidence, bars, [], [16 * BAR]))).toEqual([0, 8, 24, 32]);
+    // Unless the user says that one begins there after all.
+    const after = findSections(evidence, bars, [user(16, 'Verse', 'V')], [16 * BAR]);
+    expect(starts(after)).toEqual(expect.arrayContaining([16]));
+  });
+
+  it('begin where the user put an edge, named or not', () => {
+    const edge = { ...idea(19), anchor: 19 * BAR };
+    const sections = findSections(evidence, bars, [idea(0), edge]);
+    expect(starts(sections)).toEqual(expect.arrayContaining([19]));
+    expect(sections.find(({ id }) => id === edge.id)).toMatchObject({ anchor: 19 * BAR, origin: 'suggested' });
+  });
+
   it('leave a suggestion its identity while it starts at the same place', () => {
     const first = findSections(evidence, bars);
     expect(findSections(evidence, bars, first).map((s) => s.id)).toEqual(first.map((s) => s.id));

@@ -47,6 +47,31 @@ describe('naming sections', () => {
     expect(shown(named)).toBe('A Verse 1 0, B B? 4, A verse 2 6');
   });
 
+  it('names the other passes when it names most of one, and gives what is left of that a letter of its own', () => {
+    const verses = bars('Verse: 4 4 4 4 | Chorus: 4 4 4 | Verse: 4 4 4 4');
+    expect(shown(s.nameSection(verses, 0, 2, 'Stanza'))).toBe('A Stanza 0, C Verse? 3, B Chorus? 4, A Stanza? 7');
+    expect(shown(s.nameSection(verses, 7, 9, 'Stanza'))).toBe('A Stanza? 0, B Chorus? 4, A Stanza 7, C Verse? 10');
+    expect(shown(s.nameSection(verses, 0, 4, 'Stanza'))).toBe('A Stanza 0, B Chorus? 5, A Stanza? 7');
+    expect(shown(s.nameSection(verses, 0, 1, 'Stanza'))).toBe('C Stanza 0, A Verse? 2, B Chorus? 4, A Verse? 7');
+    const left = s.nameSection(bars('4 4 4 4 | 4 4 4'), 0, 2, 'Verse');
+    expect(shown(left)).toBe('A Verse 0, C C? 3, B B? 4');
+  });
+
+  it('leaves the other passes to the section whose name they have', () => {
+    const three = bars('Verse: 4 | Verse: 4 | Verse: 4');
+    const named = s.nameSection(s.acceptSection(three, 'S1'), 1, 1, 'Bridge');
+    expect(shown(named)).toBe('A Verse 0, B Bridge 1, A Verse? 2');
+    const twoNames = bars('Verse: 4 | Chorus: 4 | Chorus: 4');
+    expect(shown(s.nameSection(s.acceptSection(twoNames, 'S1'), 1, 1, 'Verse'))).toBe(
+      'A Verse 0, A Verse 1, A Verse? 2',
+    );
+  });
+
+  it('takes the pickup along with the first bar', () => {
+    expect(shown(s.nameSection(bars('(1) 4 4 | 4 4'), 1, 2, 'Verse'))).toBe('A Verse 0, B B? 3');
+    expect(shown(s.nameSection(bars('(1) 4 4 | 4 4'), 1, 1, 'Verse'))).toBe('C Verse 0, A A? 2, B B? 3');
+  });
+
   it('names the suggestions of the same letter and name, too, as suggestions', () => {
     const alike = bars('4 | 4 | 4');
     const sections = alike.sections.map((section, i) => (i === 1 ? section : { ...section, letter: 'A', name: 'A' }));
@@ -99,6 +124,13 @@ describe('changing sections', () => {
     expect(shown(s.refuseSection(song, 'S2'))).toBe('A A? 0, C C? 6');
     expect(shown(s.refuseSection(song, 'S1'))).toBe('B B? 0, C C? 6');
     expect(() => s.refuseSection(bars('4 4'), 'S1')).toThrow(/only section/);
+  });
+
+  it('remembers where the refused ones began', () => {
+    expect(s.refuseSection(song, 'S1').refused).toEqual([8]);
+    const both = s.refuseSection(s.refuseSection(song, 'S3'), 'S2');
+    expect(both.refused).toEqual([8, 12]);
+    expect(check(both)).toEqual([]);
   });
 
   it('sets and takes away swing', () => {

@@ -1,22 +1,24 @@
 import type { Section } from '../../model/song-map.js';
+import type { Seconds } from '../../music/units.js';
 import type { BarSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { barLikeness, type BarLikeness } from './bar-likeness.js';
 import { groupPassages } from './group.js';
 import { letterOf, nameGroups } from './names.js';
-import { keepUserSections, type Kept } from './keep-user-sections.js';
+import { keepUserSections, withoutRefused, type Kept } from './keep-user-sections.js';
 import { segment } from './segment.js';
 
 /**
  * Sections that tile the bars. The user's of `before` stay, each on the bar line nearest to its anchor and up to the one
- * nearest to its end; the others are suggested: what belongs together by sound and harmony, what returns under one
- * letter. Suggestions that start where one did keep its identity, and take letter and name of the user's section they
- * are alike.
+ * nearest to its end, and none begins where the user refused one (`refused`, times); the others are suggested: what
+ * belongs together by sound and harmony, what returns under one letter. Suggestions that start where one did keep its
+ * identity, and take letter and name of the user's section they are alike.
  */
 export function findSections(
   evidence: Evidence,
   allBars: readonly BarSlot[],
   before: readonly Section[] = [],
+  refused: readonly Seconds[] = [],
 ): Section[] {
   // A pickup belongs to the section that follows and does not count in its length.
   const bars = allBars.length > 1 && allBars[0]?.bar.pickup ? allBars.slice(1) : allBars;
@@ -24,7 +26,8 @@ export function findSections(
   if (!first) return [];
   const likeness = likenessOf(evidence, bars);
   const { kept, forced, barred } = keepUserSections(before, bars);
-  const starts = segment(likeness, { forced, barred });
+  // Taken out and not forbidden: what is refused in one bar would else be suggested three bars on.
+  const starts = withoutRefused(segment(likeness, { forced, barred }), bars, refused, forced);
   const mine = starts.map((bar) => kept.find((k) => k.firstBar === bar));
   const groups = groupPassages(
     likeness,
@@ -45,7 +48,13 @@ export function findSections(
     const namesake = mine.find((k, j) => k !== undefined && groups[j] === groups[i])?.section;
     const idea = { name: namesake?.name ?? (names[i] as string), letter, start, origin: 'suggested' as const };
     if (!known) return { id: newId(used), ...idea };
-    return { id: known.id, ...idea, ...(known.swing === undefined ? {} : { swing: known.swing }) };
+    const { anchor, swing } = known;
+    return {
+      id: known.id,
+      ...idea,
+      ...(anchor === undefined ? {} : { anchor }),
+      ...(swing === undefined ? {} : { swing }),
+    };
   });
 }
 

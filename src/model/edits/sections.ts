@@ -1,7 +1,8 @@
 import type { BarIndex } from '../../music/units.js';
 import { nextId } from '../ids.js';
-import { letterFor, materialOf } from '../letters.js';
-import { barsOf, sectionBars, sectionOfBar } from '../map-queries.js';
+import { letterFor, nextLetter } from '../letters.js';
+import { sameTime } from '../lock-holds.js';
+import { barStartingAt, barsOf, sectionBars, sectionOfBar, type BarRange } from '../map-queries.js';
 import type { Section, SongMap } from '../song-map.js';
 import { theBar } from './bars.js';
 import { EditProblem } from './problem.js';
@@ -10,27 +11,67 @@ import { EditProblem } from './problem.js';
 const LONGEST_NAME = 80;
 
 /**
- * Bars `first` to `last` (both included) are one section of this name. Sections inside it go; one that reaches into it
- * is cut, and what is left of it behind goes on under its own name. Suggested sections of the letter that is named here
- * for the first time take the name too, still as suggestions.
+ * Bars `first` to `last` (both included) are one section of this name; a pickup goes with the bar after it. Sections inside
+ * it go; one that reaches into it is cut, and what is left of it behind goes on under its own name. When the bars are a
+ * suggested section, or most of one and not much else, the other suggestions of its letter are passes of the same and take
+ * the name too, still as suggestions; what is left of that section is then something else and gets a letter of its own.
  */
 export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name: string): SongMap {
   const clean = cleanName(name);
-  const start = theBar(map, first).start;
+  theBar(map, first);
   theBar(map, last);
   if (last < first) throw new EditProblem('Select the bars from left to right, at least one.');
-  const before = map.sections.filter((_, i) => (sectionBars(map, i)?.first ?? 0) < first);
+  const from = barsOf(map)[first - 1]?.pickup ? first - 1 : first;
+  const { start } = theBar(map, from);
+  const before = map.sections.filter((_, i) => (sectionBars(map, i)?.first ?? 0) < from);
   const own = map.sections.find((_, i) => {
     const range = sectionBars(map, i);
-    return range !== undefined && range.first === first && range.last <= last;
+    return range !== undefined && range.first === from && range.last <= last;
   });
+  const had = own ?? mostlyNamed(map, { first: from, last });
   const id = own?.id ?? nextId('S', map.sections);
   const bare: Section = { id, name: clean, letter: '', start, anchor: start, origin: 'user' };
   const named: Section = own?.swing === undefined ? bare : { ...bare, swing: own.swing };
   const after = sectionsFrom(map, last + 1, before, id);
-  const letter = letterFor(clean, own?.letter, [...before, ...after]);
+  const letter = letterFor(clean, had?.letter, [...before, ...after]);
   const sections = [...before, { ...named, letter }, ...after];
-  return { ...map, sections: own ? spreadName(sections, own, clean) : sections };
+  if (!had) return { ...map, sections };
+  const range = sectionBars(map, map.sections.indexOf(had));
+  const isLeft = (section: Section): boolean => {
+    const bar = barStartingAt(map, section.start);
+    return section.id !== id && bar !== undefined && range !== undefined && bar >= range.first && bar <= range.last;
+  };
+  return { ...map, sections: spreadName(setApart(sections, had, isLeft), had, { name: clean, letter, id }) };
+}
+
+/** The suggested section that is named when bars are: more than half of it, and more than half of the bars. */
+function mostlyNamed(map: SongMap, bars: BarRange): Section | undefined {
+  return map.sections.find((section, i) => {
+    const range = sectionBars(map, i);
+    if (section.origin !== 'suggested' || !range) return false;
+    const shared = wholeBars(map, Math.max(bars.first, range.first), Math.min(bars.last, range.last));
+    return 2 * shared > wholeBars(map, range.first, range.last) && 2 * shared > wholeBars(map, bars.first, bars.last);
+  });
+}
+
+function wholeBars(map: SongMap, first: BarIndex, last: BarIndex): number {
+  return barsOf(map).filter((bar, i) => i >= first && i <= last && !bar.pickup).length;
+}
+
+/** What is left of a section after most of it was named is not of its letter any more. */
+function setApart(
+  sections: readonly Section[],
+  had: Section,
+  isLeft: (section: Section) => boolean,
+): readonly Section[] {
+  let all = sections;
+  for (const section of sections) {
+    if (section.origin !== 'suggested' || section.letter !== had.letter || !isLeft(section)) continue;
+    const letter = nextLetter(all);
+    const name = section.name === section.letter ? letter : section.name;
+    all = all.map((other) => (other === section ? { ...section, letter, name } : other));
+  }
+  return all;
 }
 
 /** The sections from a bar on; the one that is under way there goes on from it, its edge now the user's. */
@@ -44,11 +85,20 @@ function sectionsFrom(map: SongMap, bar: BarIndex, before: readonly Section[], n
   return [{ ...under, id, start, anchor: under.start === start ? (under.anchor ?? start) : start }, ...later];
 }
 
-/** Suggestions that shared the letter and the name of a section which the user now named take the name, too. */
-function spreadName(sections: readonly Section[], had: Section, name: string): readonly Section[] {
+/** Suggestions of the letter that a section had before the user named it are passes of the same: they take its name and letter. */
+function spreadName(
+  sections: readonly Section[],
+  had: Section,
+  { name, letter, id }: Pick<Section, 'name' | 'letter' | 'id'>,
+): readonly Section[] {
+  // The user may have called another section of this letter by its name: then they belong to that.
+  const isTaken = sections.some(
+    (section) => section.origin === 'user' && section.id !== id && section.letter === had.letter,
+  );
+  if (isTaken && letter !== had.letter) return sections;
   return sections.map((section) => {
-    const sameMaterial = section.letter === had.letter && materialOf(section.name) === materialOf(had.name);
-    return section.origin === 'suggested' && section.id !== had.id && sameMaterial ? { ...section, name } : section;
+    const isPass = section.origin === 'suggested' && section.id !== id && section.letter === had.letter;
+    return isPass ? { ...section, name, letter } : section;
   });
 }
 
@@ -114,7 +164,7 @@ export function mergeSections(map: SongMap, firstId: string, lastId: string): So
   };
 }
 
-/** Another name for a section; its letter follows (see letterFor), as do suggestions of the same letter and name. */
+/** Another name for a section; its letter follows (see letterFor), as do the suggestions of its letter. */
 export function renameSection(map: SongMap, id: string, name: string): SongMap {
   const clean = cleanName(name);
   const section = map.sections[theSection(map, id)];
@@ -124,10 +174,13 @@ export function renameSection(map: SongMap, id: string, name: string): SongMap {
   const renamed = map.sections.map((other) => {
     return other.id === id ? { ...accepted(section), name: clean, letter } : other;
   });
-  return { ...map, sections: spreadName(renamed, section, clean) };
+  return { ...map, sections: spreadName(renamed, section, { name: clean, letter, id }) };
 }
 
-/** The user disagrees with a section: its bars go to the one before it, or for the first one to the one after. */
+/**
+ * The user disagrees with a section: its bars go to the one before it, or for the first one to the one after. The map
+ * remembers where it began, so that no later analysis suggests it again.
+ */
 export function refuseSection(map: SongMap, id: string): SongMap {
   const place = theSection(map, id);
   const rest = map.sections.filter((section) => section.id !== id);
@@ -135,11 +188,13 @@ export function refuseSection(map: SongMap, id: string): SongMap {
   if (rest.length === 0 || start === undefined) {
     throw new EditProblem('This is the only section: give it another name instead.');
   }
-  if (place > 0) return { ...map, sections: rest };
+  const gone = map.sections[Math.max(place, 1)]?.start ?? start;
+  const refused = [...(map.refused ?? []).filter((time) => !sameTime(time, gone)), gone].sort((a, b) => a - b);
+  if (place > 0) return { ...map, sections: rest, refused };
   const [next, ...later] = rest;
   if (!next) return map;
   const anchor = next.anchor === undefined ? {} : { anchor: start };
-  return { ...map, sections: [{ ...next, start, ...anchor }, ...later] };
+  return { ...map, sections: [{ ...next, start, ...anchor }, ...later], refused };
 }
 
 /** Swing of a section: ratio of long to short eighth, 1 (straight) to 3; undefined takes it away. */
