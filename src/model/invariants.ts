@@ -120,6 +120,7 @@ function checkSections(map: SongMap): string[] {
       found.push(`${name} has the swing ${section.swing}`);
     if (section.letter === '') found.push(`${name} has no letter`);
   });
+  if (map.refused && !ascend(map.refused)) found.push('the places of refused sections do not ascend');
   return found;
 }
 

@@ -21,6 +21,8 @@ export interface SongMap {
   readonly tuning: Cents;
   readonly key?: Key;
   readonly sections: readonly Section[];
+  /** Where the user refused a suggested section: none is suggested to begin there again. Ascending; absent without any. */
+  readonly refused?: readonly Seconds[];
   /**
    * Ascending in time; each lasts until the next, the last until the end of the last bar. Suggested ones lie in bars
    * or free stretches; a typed one stays, and stays out of sight, when no bar is left where it was typed.

@@ -27,6 +27,7 @@ function mapFields(value: unknown, place: string): SongMap {
     sections: once(fields('sections'), (list) =>
       readList(list, `${place}, section`, (v, p) => once(v, (x) => readSection(x, p))),
     ),
+    ...optional(fields, 'refused', place, (list, p) => readList(list, p, readSeconds)),
     chords: once(fields('chords'), (list) =>
       readList(list, `${place}, chord`, (v, p) => once(v, (x) => readChord(x, p))),
     ),
