@@ -1,6 +1,6 @@
 import { BOTH_SIDES, Deck, isDirect, type SideMix, type Source } from './deck.js';
 import type { Instantiate } from './stretch.js';
-import { BUSES, cutAt, goesOn, JOIN, pieceEnd, type Piece } from './timeline.js';
+import { BUSES, cutAt, goesOn, JOIN, pieceEnd, type Piece } from '../music/timeline.js';
 import { joinedSoundings, NO_SOUNDINGS, Voices, type PackedSoundings } from './voices.js';
 
 /** A timeline to be played: pieces ascending in `at`; `end` in seconds, not before the last piece ends. */

@@ -1,3 +1,5 @@
+import { BUSES, type Sounding, type SoundName } from '../music/timeline.js';
+
 /** Soundings packed for the audio thread, ascending in `at`: seconds, index of sound, gain, index in BUSES, choke. */
 export interface PackedSoundings {
   readonly at: Float64Array;
@@ -14,6 +16,18 @@ export const NO_SOUNDINGS: PackedSoundings = {
   bus: new Uint8Array(0),
   choke: new Uint16Array(0),
 };
+
+/** `soundings` in order of time, each sound by its index in the bank. */
+export function packed(soundings: readonly Sounding[], indexOf: (sound: SoundName) => number): PackedSoundings {
+  const sorted = [...soundings].sort((a, b) => a.at - b.at);
+  return {
+    at: Float64Array.from(sorted, ({ at }) => at),
+    sound: Uint16Array.from(sorted, ({ sound }) => indexOf(sound)),
+    gain: Float32Array.from(sorted, ({ gain }) => gain),
+    bus: Uint8Array.from(sorted, ({ bus }) => BUSES.indexOf(bus)),
+    choke: Uint16Array.from(sorted, ({ choke }) => choke ?? 0),
+  };
+}
 
 /** The first `kept` of `a`, then all of `b`. */
 export function joinedSoundings(a: PackedSoundings, kept: number, b: PackedSoundings): PackedSoundings {

@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { BOTH_SIDES } from '../../src/dsp/deck.js';
 import { FADE, Playback, type PlaybackReport } from '../../src/dsp/playback.js';
-import { JOIN, packed, pieceEnd, type Piece, type Sounding } from '../../src/dsp/timeline.js';
+import { packed } from '../../src/dsp/voices.js';
+import { JOIN, pieceEnd, type Piece, type Sounding } from '../../src/music/timeline.js';
 import { instantiate } from '../support/instantiate.js';
 
 const RATE = 48000;
@@ -29,7 +30,7 @@ const sound = (seconds: number, value: (t: number) => number, rate = RATE) =>
   Float32Array.from({ length: Math.round(seconds * rate) }, (_, i) => value(i / rate));
 const programme = (pieces: readonly Piece[], soundings: readonly Sounding[] = []) => ({
   pieces,
-  soundings: packed(soundings),
+  soundings: packed(soundings, (sound) => (sound === 'one' ? 1 : 0)),
   end: Math.max(0, ...pieces.map(pieceEnd), ...soundings.map(({ at }) => at + 0.01)),
 });
 const piece = (at: number, from: number, until: number, rate = 1): Piece => ({ at, from, until, rate });
@@ -230,11 +231,16 @@ describe('sounds', () => {
     const times = fc.uniqueArray(fc.integer({ min: 0, max: 1500 }), { minLength: 1, maxLength: 12 });
     fc.assert(
       fc.property(times, (thousandths) => {
-        const soundings = thousandths.map((t): Sounding => ({ at: t / 1000, sound: t % 2, gain: 1, bus: 'click' }));
+        const soundings = thousandths.map((t): Sounding => ({
+          at: t / 1000,
+          sound: t % 2 ? 'one' : 'beat',
+          gain: 1,
+          bus: 'click',
+        }));
         const out = rendered(RATE * 1.6, [[0, (p) => p.setSounds(bank)], levels(0, 0, 0.5), play(0, 1, [], soundings)]);
         const expected = new Float32Array(RATE * 1.6);
         for (const { at, sound } of soundings)
-          bank[sound]!.forEach((x, i) => (expected[Math.round(at * RATE) + i]! += x * 0.5));
+          bank[sound === 'one' ? 1 : 0]!.forEach((x, i) => (expected[Math.round(at * RATE) + i]! += x * 0.5));
         const errors = expected.map((x, i) => Math.abs(x - out.left[i]!));
         expect(Math.max(...errors)).toBeLessThan(1e-6);
       }),
@@ -252,9 +258,9 @@ describe('sounds', () => {
         1,
         [],
         [
-          { at: 0, sound: 0, gain: 1, bus: 'strum', choke: 3 },
-          { at: 0.2, sound: 0, gain: 0.5, bus: 'strum', choke: 3 },
-          { at: 0.4, sound: 0, gain: 1, bus: 'click' },
+          { at: 0, sound: 'beat', gain: 1, bus: 'strum', choke: 3 },
+          { at: 0.2, sound: 'beat', gain: 0.5, bus: 'strum', choke: 3 },
+          { at: 0.4, sound: 'beat', gain: 1, bus: 'click' },
         ],
       ),
     ]);

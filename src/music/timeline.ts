@@ -1,5 +1,4 @@
-import type { Seconds } from '../music/units.js';
-import type { PackedSoundings } from './voices.js';
+import type { Seconds } from './units.js';
 
 /**
  * What sounds when: pieces of one recording on a timeline of seconds that begins when playing begins. Between pieces is
@@ -18,14 +17,21 @@ export interface Piece {
 /** A sound placed on the timeline: a click, a counted number, a plucked string. */
 export interface Sounding {
   readonly at: Seconds;
-  /** Index in the bank of sounds. */
-  readonly sound: number;
+  readonly sound: SoundName;
   /** Linear, 1 is the sound as it is. */
   readonly gain: number;
   readonly bus: Bus;
   /** A sound with the same number above 0 cuts this one off, as a string plucked again does. */
   readonly choke?: number;
 }
+
+/**
+ * `beat`, `one` (beat 1), `odd` (beat 1 of an irregular bar) and `part` (between beats) are clicks, `count` a beat of the
+ * count-in and `count one` its first, `say N` a spoken number 1 to 12, `pluck N` a string that sounds MIDI note N, `mute` a
+ * muted stroke.
+ */
+export type SoundName =
+  'beat' | 'one' | 'odd' | 'part' | 'count' | 'count one' | 'mute' | `say ${number}` | `pluck ${number}`;
 
 /** What has a level of its own. */
 export type Bus = 'recording' | 'click' | 'count' | 'strum';
@@ -62,16 +68,4 @@ export function cutAt(pieces: readonly Piece[], time: Seconds): readonly Piece[]
     .map((piece) =>
       pieceEnd(piece) > time ? { ...piece, until: piece.from + (time - piece.at) * piece.rate } : piece,
     );
-}
-
-/** `soundings` in order of time, as the audio thread takes them. */
-export function packed(soundings: readonly Sounding[]): PackedSoundings {
-  const sorted = [...soundings].sort((a, b) => a.at - b.at);
-  return {
-    at: Float64Array.from(sorted, ({ at }) => at),
-    sound: Uint16Array.from(sorted, ({ sound }) => sound),
-    gain: Float32Array.from(sorted, ({ gain }) => gain),
-    bus: Uint8Array.from(sorted, ({ bus }) => BUSES.indexOf(bus)),
-    choke: Uint16Array.from(sorted, ({ choke }) => choke ?? 0),
-  };
 }

@@ -1,0 +1,78 @@
+import type { BarIndex, Seconds } from '../music/units.js';
+import { barEnd, barOf, barsOf, sectionBars } from './map-queries.js';
+import type { PlayStretch } from './play-plan.js';
+import type { SongMap } from './song-map.js';
+
+/** A section to be played at some place of an arrangement. */
+export interface ArrangementItem {
+  /** Id of the section whose pass is played. */
+  readonly section: string;
+  /** Beats before the section's first bar that belong to it, such as a sung pickup; they take the place of the last beats before. */
+  readonly early?: number;
+}
+
+/** Sections of a song in an order of their own. */
+export interface Arrangement {
+  readonly id: string;
+  readonly name: string;
+  readonly items: readonly ArrangementItem[];
+}
+
+/** The bars `first` to `last`, both included, as a stretch; undefined when there are none such. */
+export function barsStretch(map: SongMap, first: BarIndex, last: BarIndex): PlayStretch | undefined {
+  const from = barOf(map, first)?.start;
+  const until = barEnd(map, last);
+  return from === undefined || !(until > from) ? undefined : { from, until };
+}
+
+/** A section as a stretch, by its place among the sections. */
+export function sectionStretch(map: SongMap, section: number): PlayStretch | undefined {
+  const range = sectionBars(map, section);
+  return range && barsStretch(map, range.first, range.last);
+}
+
+/**
+ * The stretches of an arrangement. A section that begins early begins where its own early beats begin in the
+ * recording, and what comes before ends as many beats earlier; the song's pickup bar counts as early by itself. Items
+ * whose section is gone are left out.
+ */
+export function arrangementStretches(map: SongMap, items: readonly ArrangementItem[]): readonly PlayStretch[] {
+  const stretches: { from: Seconds; until: Seconds }[] = [];
+  for (const item of items) {
+    const place = map.sections.findIndex(({ id }) => id === item.section);
+    const range = place < 0 ? undefined : sectionBars(map, place);
+    const own = range && barsStretch(map, range.first, range.last);
+    if (!range || !own) continue;
+    const before = stretches.at(-1);
+    // Where it follows in the recording itself, nothing is joined and nothing can be cut.
+    const follows = before !== undefined && Math.abs(before.until - own.from) < 1e-6;
+    const pickup = barOf(map, range.first)?.pickup === true;
+    const early = pickup ? barOf(map, range.first)!.beats.length : Math.max(0, Math.round(item.early ?? 0));
+    const from = pickup ? own.from : beatsBefore(map, own.from, early);
+    if (before && !follows && early > 0) before.until = Math.max(before.from, beatsBefore(map, before.until, early));
+    stretches.push({ from: follows ? own.from : from, until: own.until });
+  }
+  return stretches.filter(({ from, until }) => until > from);
+}
+
+/** The time of the beat `count` beats before a bar line; the first beat of all where there are fewer. */
+function beatsBefore(map: SongMap, line: Seconds, count: number): Seconds {
+  if (count === 0) return line;
+  const beats = barsOf(map).flatMap((bar) => bar.beats);
+  const before = beats.filter((beat) => beat < line - 1e-6);
+  return before.at(-count) ?? before[0] ?? line;
+}
+
+/** Rounds of a loop that becomes faster (or slower): so many, from one speed to another in equal ratios. */
+export interface Ladder {
+  readonly from: number;
+  readonly to: number;
+  readonly rounds: number;
+}
+
+/** The speed of round `round` (from 0): the last one's for all that follow. A ladder of one round stays at its start. */
+export function ladderSpeed(ladder: Ladder, round: number): number {
+  if (ladder.rounds <= 1) return ladder.from;
+  const share = Math.min(1, Math.max(0, round / (ladder.rounds - 1)));
+  return ladder.from * (ladder.to / ladder.from) ** share;
+}

@@ -1,0 +1,190 @@
+import { beatsOf, beatStartsOf } from '../music/meter.js';
+import type { Seconds } from '../music/units.js';
+import { JOIN, type Piece, type Sounding } from '../music/timeline.js';
+import { countUpTo, indexOf } from './map-index.js';
+import { isIrregular, sectionOfBar } from './map-queries.js';
+import type { Bar, SongMap } from './song-map.js';
+
+/** A stretch of the recording that is to be played, from <= until. */
+export interface PlayStretch {
+  readonly from: Seconds;
+  readonly until: Seconds;
+}
+
+/** So many bars are counted before playing starts, or so many beats. */
+export type CountIn = { readonly bars: 0 | 1 | 2 } | { readonly beats: number };
+
+export interface ClickWish {
+  readonly on: boolean;
+  /** Clicks a beat: 2 eighths, 3 triplets, 4 sixteenths of a quarter. */
+  readonly parts: 1 | 2 | 3 | 4;
+  /** Only in the first bar that is played. */
+  readonly firstBarOnly: boolean;
+  /** Sounds in `sound` bars of every `of`, to test one's own time; without it in all. */
+  readonly dropOut?: { readonly sound: number; readonly of: number };
+}
+
+export interface PlayWish {
+  /** 0.4 to 1.3: half as fast is 0.5. */
+  readonly speed: number;
+  readonly countIn: CountIn;
+  /** Numbers are spoken instead of ticked. */
+  readonly spoken: boolean;
+  readonly click: ClickWish;
+}
+
+/** A beat that is counted before playing starts: its time on the timeline, its number, and how many the bar has. */
+export interface CountMark {
+  readonly at: Seconds;
+  readonly number: number;
+  readonly of: number;
+}
+
+/** What sounds, and what is counted, on a timeline that begins at 0: the same for what is heard and what is written. */
+export interface PlayPlan {
+  readonly pieces: readonly Piece[];
+  readonly soundings: readonly Sounding[];
+  readonly counts: readonly CountMark[];
+  /** Bars begun, those before the plan included. */
+  readonly bars: number;
+  readonly end: Seconds;
+}
+
+export interface PlanOptions {
+  /** Where on the timeline the plan begins; 0 without. */
+  readonly at?: Seconds;
+  /** Goes on from what sounds already: no lead for the first fade. */
+  readonly flowing?: boolean;
+  /** How many bars have been played before, for clicks that count bars. */
+  readonly barsBefore?: number;
+}
+
+/**
+ * Plans to play `stretches` of the recording one after another, the first after its count-in. Stretches that follow one another in the recording flow; others are joined.
+ * Throws when the speed is not above 0.
+ */
+export function planPlay(
+  map: SongMap,
+  stretches: readonly PlayStretch[],
+  wish: PlayWish,
+  { at = 0, flowing = false, barsBefore = 0 }: PlanOptions = {},
+): PlayPlan {
+  if (!(wish.speed > 0)) throw new RangeError(`planPlay: found a speed of ${wish.speed}; give one above 0`);
+  const first = stretches[0];
+  if (!first) return { pieces: [], soundings: [], counts: [], bars: barsBefore, end: at };
+  const counted = countIn(map, first.from, wish, at);
+  let next = Math.max(counted.end, flowing ? at : at + JOIN);
+  let bars = barsBefore;
+  const pieces: Piece[] = [];
+  const soundings: Sounding[] = [...counted.soundings];
+  for (const { from, until } of stretches) {
+    if (!(until > from)) continue;
+    const piece: Piece = { at: next, from, until, rate: wish.speed };
+    const clicks = clicksIn(map, piece, wish.click, bars);
+    bars = clicks.bars;
+    soundings.push(...clicks.soundings);
+    next += (until - from) / wish.speed;
+    const last = pieces.at(-1);
+    if (last && last.until === from) pieces[pieces.length - 1] = { ...last, until };
+    else pieces.push(piece);
+  }
+  return { pieces, soundings, counts: counted.counts, bars, end: next };
+}
+
+/** A beat this little before a stretch belongs to it: times that came by another way differ in the last digits. */
+const EARLY = 0.001;
+
+interface Counted {
+  readonly soundings: readonly Sounding[];
+  readonly counts: readonly CountMark[];
+  readonly end: Seconds;
+}
+
+/**
+ * The beats counted before `place`, at the tempo that starts there: whole bars of its bar's own number of beats, and, where
+ * playing starts within a bar or with a pickup, that bar's beats before it, so that beat 1 falls where it should.
+ */
+function countIn(map: SongMap, place: Seconds, wish: PlayWish, at: Seconds): Counted {
+  const { beats, barOfBeat, firstBeat, bars } = indexOf(map);
+  const here = Math.max(0, Math.min(countUpTo(beats, place + EARLY) - 1, beats.length - 1));
+  const bar = bars[barOfBeat[here] ?? -1];
+  const asked = 'beats' in wish.countIn ? Math.max(0, Math.round(wish.countIn.beats)) : wish.countIn.bars;
+  if (!bar || asked === 0) return { soundings: [], counts: [], end: at };
+  const isPickup = bar.pickup === true;
+  const whole = isPickup ? beatStartsOf(map.prevailing) : bar.beats.length;
+  const inBar = here - (firstBeat[barOfBeat[here]!] ?? 0) + (isPickup ? Math.max(0, whole - bar.beats.length) : 0);
+  const count = 'beats' in wish.countIn ? asked : asked * whole + inBar;
+  const period = beatPeriod(beats, here) / wish.speed;
+  const counts = Array.from({ length: count }, (_, i): CountMark => {
+    // Counted backwards from the place, which is beat `inBar` of its bar.
+    const number = (((inBar - count + i) % whole) + whole) % whole;
+    return { at: at + i * period, number: number + 1, of: whole };
+  });
+  const soundings = counts.map(({ at, number }): Sounding => {
+    if (wish.spoken && number <= 12) return { at, sound: `say ${number}`, gain: 1, bus: 'count' };
+    return { at, sound: number === 1 ? 'count one' : 'count', gain: 1, bus: 'count' };
+  });
+  // What lies between the beat and the place itself, where playing starts between two beats.
+  const late = Math.max(0, place - (beats[here] ?? place)) / wish.speed;
+  return { soundings, counts, end: at + count * period + (late < period ? late : 0) };
+}
+
+/** Seconds a beat where the beat with index `here` starts: the median of the four that follow, so that no single one decides. */
+function beatPeriod(beats: readonly Seconds[], here: number): Seconds {
+  const first = Math.max(0, Math.min(here, beats.length - 2));
+  const lengths = beats.slice(first, first + 5).flatMap((beat, i, all) => (i > 0 ? [beat - all[i - 1]!] : []));
+  lengths.sort((a, b) => a - b);
+  return lengths.length > 0 ? lengths[lengths.length >> 1]! : 0.5;
+}
+
+/** The clicks of a piece, and how many bars have begun by its end. */
+function clicksIn(
+  map: SongMap,
+  piece: Piece,
+  wish: ClickWish,
+  barsBefore: number,
+): { readonly soundings: readonly Sounding[]; readonly bars: number } {
+  const { beats, barOfBeat, firstBeat, bars, ends } = indexOf(map);
+  const soundings: Sounding[] = [];
+  let begun = barsBefore;
+  let last = -1;
+  const timeOf = (place: Seconds) => Math.max(0, piece.at + (place - piece.from) / piece.rate);
+  for (let b = countUpTo(beats, piece.from - EARLY); b < beats.length && beats[b]! < piece.until - EARLY; b++) {
+    const index = barOfBeat[b]!;
+    const bar = bars[index]!;
+    if (index !== last) begun++;
+    last = index;
+    const number = begun - 1;
+    if (!wish.on || (wish.firstBarOnly && number > 0)) continue;
+    if (wish.dropOut && number % wish.dropOut.of >= wish.dropOut.sound) continue;
+    const inBar = b - firstBeat[index]!;
+    const one = inBar === 0 && bar.pickup !== true;
+    const sound = one ? (isIrregular(map, index) ? 'odd' : 'one') : 'beat';
+    soundings.push({ at: timeOf(beats[b]!), sound, gain: 1, bus: 'click' });
+    const swing = map.sections[sectionOfBar(map, index) ?? -1]?.swing ?? 1;
+    for (const place of partsOf(bar, ends[index]!, inBar, wish.parts, swing)) {
+      if (place < piece.until - EARLY) soundings.push({ at: timeOf(place), sound: 'part', gain: 0.6, bus: 'click' });
+    }
+  }
+  return { soundings, bars: begun };
+}
+
+/** Times of the parts of a beat, the beat itself left out; a beat cut short has those that fall into it. */
+function partsOf(bar: Bar, barEnd: Seconds, beat: number, parts: 1 | 2 | 3 | 4, swing: number): readonly Seconds[] {
+  const start = bar.beats[beat]!;
+  const end = bar.beats[beat + 1] ?? barEnd;
+  const length = beatsOf(bar.meter) - beat;
+  const whole = (end - start) / (bar.pickup ? 1 : Math.min(1, length));
+  return sharesOf(parts, swing).flatMap((share) =>
+    start + whole * share < end - EARLY ? [start + whole * share] : [],
+  );
+}
+
+/** Where in a beat its parts lie, 0 to 1, the beat itself left out; the second eighth waits in a swung section. */
+export function sharesOf(parts: 1 | 2 | 3 | 4, swing: number): readonly number[] {
+  const eighth = swing / (1 + swing);
+  if (parts === 1) return [];
+  if (parts === 3) return [1 / 3, 2 / 3];
+  if (parts === 2) return [eighth];
+  return [eighth / 2, eighth, (1 + eighth) / 2];
+}
