@@ -18,7 +18,7 @@ import type { LockDraft, SongMap } from './song-map.js';
  * - Sections tile the bars: the first starts with the first bar, each with a bar, ascending; none without bars.
  * - Chords ascend, inside the recording; suggested ones lie in bars or free stretches. (A typed chord outlives the bar
  *   it was typed into.)
- * - Doubts stand on starts of bars. Ids of locks, and of sections, are different from one another.
+ * - Doubts stand on starts of bars; ignored differences have a time. Ids of locks, and of sections, are different from one another.
  *
  * Whether the locks hold is a question of its own: see checkLocks.
  */
@@ -32,6 +32,7 @@ export function check(map: SongMap): string[] {
     ...sameIds(map.locks, 'locks'),
     ...sameIds(map.sections, 'sections'),
     ...checkDoubts(map),
+    ...(map.ignored ?? []).flatMap(({ kind, time }) => (isTime(time) ? [] : [`an ignored ${kind} is at ${time}`])),
   ];
 }
 

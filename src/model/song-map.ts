@@ -1,6 +1,7 @@
 import type { Bpm, Cents, Seconds } from '../music/units.js';
 import type { Meter } from '../music/meter.js';
 import type { Lock } from './locks.js';
+import type { IgnoredDifference } from './pass-table.js';
 
 /**
  * The one model: an immutable, plain-JSON map of a recording. Edits are functions from map to map.
@@ -32,6 +33,8 @@ export interface SongMap {
   readonly locks: readonly Lock[];
   /** Per-bar second-best reading, from the solver; only for bars where there is one. */
   readonly doubts: readonly Doubt[];
+  /** Differences between passes that the user does not want to hear of; absent when there are none. */
+  readonly ignored?: readonly IgnoredDifference[];
   /** Version of the analysis that made this map. */
   readonly analysis: string;
 }

@@ -1,4 +1,5 @@
 import { check } from '../model/invariants.js';
+import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
 import type { ChordMark, Doubt, LockDraft, Recording, Section, SongMap, Span } from '../model/song-map.js';
 import { ProjectProblem } from './problem.js';
 import { readDraft, readLock } from './read-lock.js';
@@ -33,6 +34,7 @@ function mapFields(value: unknown, place: string): SongMap {
     ),
     locks: once(fields('locks'), (list) => readList(list, `${place}, lock`, (v, p) => once(v, (x) => readLock(x, p)))),
     doubts: readDoubts(fields('doubts')),
+    ...optional(fields, 'ignored', place, (list, p) => readList(list, p, readIgnored)),
     analysis: readText(fields('analysis'), `${place}, analysis`),
   };
 }
@@ -133,6 +135,14 @@ function readDoubt(value: unknown, place: string): Doubt {
     text: readText(fields('text'), `${place}, text`),
     keep: drafts('keep'),
     other: drafts('other'),
+  };
+}
+
+function readIgnored(value: unknown, place: string): IgnoredDifference {
+  const fields = readObject(value, place);
+  return {
+    kind: readOneOf(fields('kind'), `${place}, kind`, DIFFERENCE_KINDS),
+    time: readSeconds(fields('time'), `${place}, time`),
   };
 }
 

@@ -1,0 +1,79 @@
+import type { BarIndex } from '../../music/units.js';
+import { barOf, sectionBars } from '../../model/map-queries.js';
+import type { Pass, PassColumn, PassTable } from '../../model/pass-table.js';
+import type { SongMap } from '../../model/song-map.js';
+import type { Evidence } from '../evidence.js';
+import { alignPasses } from './align-passes.js';
+import { barSounds, transposed, type BarSound } from './bar-sounds.js';
+import { chordFacts, type ChordFacts } from './chord-facts.js';
+import { findDifferences, type DraftTable } from './find-differences.js';
+import { songVariation } from './judge-chords.js';
+import { unrelatedDistance } from './sound-distance.js';
+
+/**
+ * The passes of every section that comes more than once (sections of one letter), aligned bar to bar, with what differs.
+ * Bars are compared by what the user has typed into both, else by what was heard; without `evidence` by the chords
+ * written in the map. Fast enough to be asked anew after every edit; nothing of it is kept.
+ */
+export function findPasses(map: SongMap, evidence?: Evidence): PassTable[] {
+  const sounds = barSounds(map, evidence);
+  const unrelated = unrelatedDistance(sounds);
+  const drafts = materials(map).map((found) => draftTable(found, sounds, unrelated));
+  const variation = evidence && songVariation(drafts.flatMap((draft) => alignedFacts(draft, sounds)));
+  const heard = variation && { sounds, variation };
+  return drafts.map((draft) => ({ ...draft, differences: findDifferences(map, draft, heard) }));
+}
+
+type FoundPass = Omit<Pass, 'shift'> & { readonly letter: string; readonly name: string };
+
+/** The sections that come more than once: for each letter its passes. */
+function materials(map: SongMap): (readonly FoundPass[])[] {
+  const byLetter = new Map<string, FoundPass[]>();
+  map.sections.forEach(({ id, letter, name }, place) => {
+    const range = sectionBars(map, place);
+    if (!range) return;
+    const first = barOf(map, range.first)?.pickup ? range.first + 1 : range.first;
+    if (first > range.last) return;
+    const passes = byLetter.get(letter) ?? [];
+    passes.push({ section: id, first, last: range.last, letter, name });
+    byLetter.set(letter, passes);
+  });
+  return [...byLetter.values()].filter((passes) => passes.length > 1);
+}
+
+function draftTable(found: readonly FoundPass[], sounds: readonly BarSound[], unrelated: number): DraftTable {
+  const { shifts, columns } = alignPasses(
+    found.map(({ first, last }) => sounds.slice(first, last + 1)),
+    unrelated,
+  );
+  return {
+    letter: found[0]?.letter ?? '',
+    name: found[0]?.name ?? '',
+    passes: found.map(({ section, first, last }, i) => ({ section, first, last, shift: shifts[i] ?? 0 })),
+    columns: columns.map((column): PassColumn => {
+      const bars = column.map((bar, pass) => (bar === null ? null : bar + (found[pass]?.first ?? 0)));
+      return { bars, usual: isUsual(bars) };
+    }),
+  };
+}
+
+/** Most passes have a bar here, or half of them with the first. */
+function isUsual(bars: readonly (BarIndex | null)[]): boolean {
+  const present = bars.filter((bar) => bar !== null).length;
+  return 2 * present > bars.length || (2 * present === bars.length && bars[0] !== null);
+}
+
+/** Facts of the bars of each column, each beside the one of the pass before. */
+function alignedFacts({ columns, passes }: DraftTable, sounds: readonly BarSound[]): ChordFacts[] {
+  return columns.flatMap(({ bars }) => {
+    const present = bars.flatMap((bar, pass) => {
+      const sound = bar === null ? undefined : sounds[bar];
+      return sound ? [transposed(sound, -(passes[pass]?.shift ?? 0))] : [];
+    });
+    return present.flatMap((sound, i) => {
+      const before = present[i - 1];
+      const facts = before && chordFacts(before, sound);
+      return facts ? [facts] : [];
+    });
+  });
+}

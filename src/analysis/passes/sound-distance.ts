@@ -1,0 +1,55 @@
+import { SOUND_SIZE, type BarSound } from './bar-sounds.js';
+
+/** Share of the whole chroma in the distance of two beats; the rest is the bass. */
+const CHROMA_SHARE = 0.55;
+/** What two beats of which only one sounds count: neither like nor unlike. */
+const ONE_SILENT = 0.5;
+
+/**
+ * Mean distance of two bars over the beats that both have, from the first on: 0 the same, about 1 unrelated. Between
+ * the chords where both are typed, else between what was heard.
+ */
+export function barDistance(a: BarSound, b: BarSound): number {
+  const beats = Math.min(a.beats, b.beats);
+  const [x, y] = a.typed && b.typed ? [a.typed, b.typed] : [a.beatwise, b.beatwise];
+  let sum = 0;
+  for (let k = 0; k < beats; k++) {
+    const chroma = cosineDistance(x, y, k * SOUND_SIZE);
+    const bass = cosineDistance(x, y, k * SOUND_SIZE + 12);
+    if (chroma === undefined) sum += bass ?? ONE_SILENT;
+    else sum += bass === undefined ? chroma : CHROMA_SHARE * chroma + (1 - CHROMA_SHARE) * bass;
+  }
+  return beats > 0 ? sum / beats : ONE_SILENT;
+}
+
+/** Undefined where one of them is silent; 0 where both are. */
+function cosineDistance(a: Float32Array, b: Float32Array, at: number): number | undefined {
+  let dot = 0;
+  let squareA = 0;
+  let squareB = 0;
+  for (let k = at; k < at + 12; k++) {
+    const x = a[k] as number;
+    const y = b[k] as number;
+    dot += x * y;
+    squareA += x * x;
+    squareB += y * y;
+  }
+  const silent = (square: number): boolean => square < 1e-6;
+  if (silent(squareA) && silent(squareB)) return 0;
+  return silent(squareA) || silent(squareB) ? undefined : Math.max(0, 1 - dot);
+}
+
+/** Median distance of bars of a song that have nothing to do with each other; never too small to compare with. */
+export function unrelatedDistance(sounds: readonly BarSound[]): number {
+  const distances: number[] = [];
+  const stride = Math.max(1, Math.floor(sounds.length / 40));
+  for (let i = 0; i < sounds.length; i += stride) {
+    for (let j = i + stride; j < sounds.length; j += stride) {
+      distances.push(barDistance(sounds[i] as BarSound, sounds[j] as BarSound));
+    }
+  }
+  distances.sort((a, b) => a - b);
+  return Math.max(LEAST_UNRELATED, distances[distances.length >> 1] ?? LEAST_UNRELATED);
+}
+
+const LEAST_UNRELATED = 0.4;

@@ -1,0 +1,171 @@
+import { beatStartsOf, beatsOf, sameMeter } from '../../music/meter.js';
+import type { BarIndex, Seconds } from '../../music/units.js';
+import { clashes } from '../clashes.js';
+import { describeLock } from '../describe-lock.js';
+import { sameTime } from '../lock-holds.js';
+import { indexOf } from '../map-index.js';
+import { barNumber, barOf, chordsInBar } from '../map-queries.js';
+import { isTyped, sameChords, soundingInBar, transposedChord } from '../pass-chords.js';
+import { barInPass, isIgnored, type PassDifference, type PassTable } from '../pass-table.js';
+import type { LockDraft, SongMap } from '../song-map.js';
+import { addLocks } from './add-locks.js';
+import { setChords } from './chords.js';
+import { EditProblem } from './problem.js';
+
+/** The user does not want to hear of a difference any more. */
+export function ignoreDifference(map: SongMap, { kind, time }: Pick<PassDifference, 'kind' | 'time'>): SongMap {
+  if (isIgnored(map, { kind, time })) return map;
+  return { ...map, ignored: [...(map.ignored ?? []), { kind, time }] };
+}
+
+/** The user wants to hear of an ignored difference again. */
+export function heedDifference(map: SongMap, difference: Pick<PassDifference, 'kind' | 'time'>): SongMap {
+  const { ignored, ...rest } = map;
+  const kept = (ignored ?? []).filter((one) => !isIgnored({ ...map, ignored: [one] }, difference));
+  if (kept.length === (ignored ?? []).length) return map;
+  return kept.length > 0 ? { ...rest, ignored: kept } : rest;
+}
+
+/** What is to be made the same: columns `firstColumn` to `lastColumn` of pass `from` are copied to the passes `to`. */
+export interface SameRequest {
+  readonly table: PassTable;
+  readonly from: number;
+  readonly to: readonly number[];
+  readonly firstColumn: number;
+  readonly lastColumn: number;
+  readonly what: 'chords' | 'lengths';
+}
+
+/** The map with the copies, how many bars they change, and what could not be copied or gave way, a sentence each. */
+export interface SameOutcome {
+  readonly map: SongMap;
+  readonly changed: number;
+  readonly notes: readonly string[];
+}
+
+/**
+ * Copies chords or bar lengths from one pass to others, as the user's own: chords as typed ones (in the key of the pass
+ * they go to), lengths as locks, to be solved again. One edit, so one undo takes it all back. Throws EditProblem when
+ * nothing differs or nothing can be copied.
+ */
+export function makeSame(map: SongMap, request: SameRequest): SameOutcome {
+  const { table, from, to, firstColumn, lastColumn, what } = request;
+  if (!table.passes[from]) throw new EditProblem('That pass is not there any more: choose another one.');
+  const columns = table.columns.slice(firstColumn, lastColumn + 1);
+  const outcome = to
+    .filter((pass) => pass !== from && table.passes[pass])
+    .reduce<SameOutcome>(
+      (before, pass) => {
+        const pairs = columns.map(({ bars }) => [bars[from] ?? null, bars[pass] ?? null] as const);
+        const next =
+          what === 'chords'
+            ? copyChords(before.map, table, from, pass, pairs)
+            : copyLengths(map, before.map, table, pass, pairs);
+        return { map: next.map, changed: before.changed + next.changed, notes: [...before.notes, ...next.notes] };
+      },
+      { map, changed: 0, notes: [] },
+    );
+  if (outcome.changed > 0) return outcome;
+  const [reason] = outcome.notes;
+  throw new EditProblem(reason ?? `These bars have the same ${what} already.`);
+}
+
+type BarPairs = readonly (readonly [source: BarIndex | null, target: BarIndex | null])[];
+
+function copyChords(map: SongMap, table: PassTable, from: number, to: number, pairs: BarPairs): SameOutcome {
+  const shift = (table.passes[to]?.shift ?? 0) - (table.passes[from]?.shift ?? 0);
+  const notes: string[] = [];
+  let now = map;
+  let changed = 0;
+  let typed = 0;
+  for (const [source, target] of pairs) {
+    if (source === null || target === null) continue;
+    const length = beatsOf((barOf(map, target) as NonNullable<ReturnType<typeof barOf>>).meter);
+    const wanted = soundingInBar(map, source).map(({ beat, harte }) => ({
+      beat,
+      harte: transposedChord(harte, shift, map.key),
+    }));
+    const fitting = wanted.filter(({ beat }) => beat < length - 1e-6);
+    if (fitting.length === 0 || (sameChords(soundingInBar(now, target), fitting, length) && isTyped(now, target)))
+      continue;
+    if (fitting.length < wanted.length) {
+      notes.push(`${barName(map, table, to, target)} is shorter: the last of the chords found no place in it.`);
+    }
+    if (chordsInBar(now, target).some(({ chord }) => chord.origin === 'user')) typed += 1;
+    now = setChords(now, target, fitting);
+    changed += 1;
+  }
+  if (typed > 0) {
+    notes.push(
+      `In pass ${to + 1}, chords that you had typed into ${typed === 1 ? 'a bar' : `${typed} bars`} gave way.`,
+    );
+  }
+  return { map: now, changed, notes: [...notes, ...missing(to, pairs)] };
+}
+
+/**
+ * Each target bar in turn starts where the one before, with its new length, ends. Bars are counted through on the beats
+ * that are there; the beats themselves stay.
+ */
+function copyLengths(map: SongMap, now: SongMap, table: PassTable, to: number, pairs: BarPairs): SameOutcome {
+  const { beats, firstBeat } = indexOf(map);
+  const notes: string[] = [];
+  const drafts: LockDraft[] = [];
+  let next: number | undefined;
+  for (const [source, target] of pairs) {
+    const [copied, own] = [
+      source === null ? undefined : barOf(map, source),
+      target === null ? undefined : barOf(map, target),
+    ];
+    if (!copied || !own || target === null) continue;
+    const at: number = next ?? (firstBeat[target] as number);
+    const moved = at !== firstBeat[target];
+    const same = sameMeter(copied.meter, own.meter);
+    next = at + beatStartsOf(copied.meter);
+    if (same && !moved) {
+      next = undefined;
+      continue;
+    }
+    const time: Seconds | undefined = beats[at];
+    if (time === undefined) {
+      notes.push(`${barName(map, table, to, target)} would begin after the last beat: not copied.`);
+      break;
+    }
+    const draft: LockDraft = { kind: 'bar-length', time, meter: copied.meter };
+    const against = clashes(now.locks, draft).filter((lock) => lock.kind !== 'bar-length');
+    if (against[0]) {
+      notes.push(
+        `${barName(map, table, to, target)} stays as it is: you have set that ${describeLock(against[0], map)}.`,
+      );
+      next = undefined;
+      continue;
+    }
+    const decided = now.locks.find((lock) => lock.kind === 'bar-length' && sameTime(lock.time, time));
+    if (decided?.kind === 'bar-length' && !sameMeter(decided.meter, copied.meter)) {
+      notes.push(`You had set that ${describeLock(decided, map)}: that gave way.`);
+    }
+    drafts.push(draft);
+  }
+  return { map: addLocks(now, drafts), changed: drafts.length, notes: [...notes, ...missing(to, pairs)] };
+}
+
+/** Bars without a partner cannot be copied to or from: said once a pass. */
+function missing(to: number, pairs: BarPairs): string[] {
+  const lacks = pairs.filter(([source, target]) => source !== null && target === null).length;
+  const more = pairs.filter(([source, target]) => source === null && target !== null).length;
+  return [
+    ...(lacks > 0
+      ? [`Pass ${to + 1} has ${lacks === 1 ? 'one bar' : `${lacks} bars`} less: set its bar lines by hand.`]
+      : []),
+    ...(more > 0
+      ? [
+          `Pass ${to + 1} has ${more === 1 ? 'one bar' : `${more} bars`} more: left as ${more === 1 ? 'it is' : 'they are'}.`,
+        ]
+      : []),
+  ];
+}
+
+function barName(map: SongMap, table: PassTable, pass: number, bar: BarIndex): string {
+  const own = table.passes[pass];
+  return own ? `Bar ${barInPass(own, bar)} of pass ${pass + 1}` : `Bar ${barNumber(map, bar)}`;
+}
