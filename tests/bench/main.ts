@@ -3,6 +3,7 @@ import { trial } from '../browser/trial.js';
 import { takePictures } from '../browser/pictures.js';
 import { correctBench } from './correct/correct.js';
 import { serveSolver } from './correct/solver-process.js';
+import { cutsBench } from './cuts/cuts.js';
 import { analysisBench } from './analysis.js';
 import { framesBench } from './frames.js';
 import { mapBench } from './map.js';
@@ -18,9 +19,12 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
                                   essentia.js RhythmExtractor2013 'multifeature' takes for the beats alone
   solve [--edits N] [--seed N]    an edit and the solve after it on a ten-minute song
   frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
-  map --work DIR --truth DIR [--jobs N] [--keep DIR] [ID…]
-                                  the command line on DIR/audio/*.wav, judged by the truth DIR/*.json
-  correct --work DIR --truth DIR [--by doubts] [--jobs N] [--only ID]…
+  map --work DIR --truth DIR [--jobs N] [--keep DIR] [--without PART]… [ID…]
+                                  the command line on DIR/audio/*.wav, judged by the truth DIR/*.json;
+                                  PART is left out: network, repetition or harmony
+  cuts --work DIR --truth DIR [--seed N] [--jobs N] [--without PART]… [ID…]
+                                  the same on songs of set v with beats taken out or repeated; they stay in DIR/cuts
+  correct --work DIR --truth DIR [--by bars|doubts] [--jobs N] [--without PART]… [--only ID]… [--trace]
                                   the locks a simulated user sets until the maps of DIR/audio/*.wav are right
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
@@ -46,6 +50,10 @@ export async function main(words: readonly string[]): Promise<number> {
   try {
     if (what === 'map') {
       process.stdout.write(await mapBench(rest, place));
+      return 0;
+    }
+    if (what === 'cuts') {
+      process.stdout.write(await cutsBench(rest, place));
       return 0;
     }
     if (what === 'correct') {

@@ -50,3 +50,19 @@ describe('the simulated user', () => {
     for (const map of [half, missing, extra]) expect(play(truth, map)).toBe(1);
   });
 });
+
+describe('the last bar', () => {
+  const truth = { ...known(4, 4, 4), judged: [-0.25, 5.75] as const };
+
+  it('is judged by its start, and may run on', () => {
+    expect(wrongBars(truth, seen(4, 4, 4))).toEqual([]);
+    expect(wrongBars(truth, seen(4, 4, 6))).toEqual([]);
+    expect(wrongBars(truth, seen(4, 4, 4, 4))).toEqual([]);
+    expect(wrongBars(truth, seen(4, 4, 2, 2))).toEqual([2]);
+    expect(wrongBars(truth, seen(4, 5, 4))).toEqual([1, 2]);
+  });
+
+  it('is left out where it is open', () => {
+    expect(wrongBars({ ...truth, last_bar_open: true }, seen(4, 4, 2, 2))).toEqual([]);
+  });
+});

@@ -29,8 +29,8 @@ export function judgedBars(known: KnownSong, seen: readonly SeenBeat[]): readonl
     bars = [...rest, ...best].sort((a, b) => a.start - b.start);
   }
   const [from, to] = known.judged;
-  // A last bar may run on, so its length is judged only as far as another bar follows.
-  return bars.slice(0, -1).filter(({ start }) => start >= from && start <= to);
+  const whole = known.last_bar_open ? bars.slice(0, -1) : bars;
+  return whole.filter(({ start }) => start >= from && start <= to);
 }
 
 export function seenBars(seen: readonly SeenBeat[]): MeasuredBar[] {
@@ -38,12 +38,32 @@ export function seenBars(seen: readonly SeenBeat[]): MeasuredBar[] {
   return firsts.map((at, n) => ({ start: (seen[at] as SeenBeat).time, beats: (firsts[n + 1] ?? seen.length) - at }));
 }
 
-/** The judged bars that the map has wrong, as their places in judgedBars. */
+/**
+ * The judged bars that the map has wrong, as their places in judgedBars. A last bar may run on into silence: when the map's
+ * last one begins there, it is right however long.
+ */
 export function wrongBars(known: KnownSong, seen: readonly SeenBeat[]): readonly number[] {
   const found = seenBars(seen);
-  return judgedBars(known, seen).flatMap((bar, i) =>
-    found.some(({ start, beats }) => Math.abs(start - bar.start) <= NEAR && beats === bar.beats) ? [] : [i],
-  );
+  const end = known.last_bar_open ? undefined : known.bars?.[known.bars.length - 1]?.[0];
+  const runsOn = (i: number): boolean => (found[i + 1]?.start ?? Infinity) > known.judged[1];
+  return judgedBars(known, seen).flatMap((bar, i) => {
+    const isFound = found.some(
+      ({ start, beats }, n) =>
+        Math.abs(start - bar.start) <= NEAR && (beats === bar.beats || (bar.start === end && runsOn(n))),
+    );
+    return isFound ? [] : [i];
+  });
+}
+
+/** True when the map's beats are half or twice as many as the song's: one decision about the whole song is wrong. */
+export function levelIsWrong(known: KnownSong, seen: readonly SeenBeat[]): boolean {
+  return levelChange(known, seen) !== undefined;
+}
+
+function levelChange(known: KnownSong, seen: readonly SeenBeat[]): 'half' | 'double' | undefined {
+  const ratio = middleInterval(seen.map(({ time }) => time)) / middleInterval(known.beats.map(([time]) => time));
+  if (ratio > 1.7 && ratio < 2.3) return 'double';
+  return ratio > 0.43 && ratio < 0.59 ? 'half' : undefined;
 }
 
 /** The one lock that a person would set for the wrong bar at `place`. */
@@ -54,9 +74,8 @@ export function correctionAt(known: KnownSong, seen: readonly SeenBeat[], place:
   const own = truth.slice(first, first + bar.beats + 1);
   const period = middleInterval(truth);
   const times = seen.map(({ time }) => time);
-  const ratio = middleInterval(times) / period;
-  if (ratio > 1.7 && ratio < 2.3) return { kind: 'double', time: bar.start };
-  if (ratio > 0.43 && ratio < 0.59) return { kind: 'half', time: bar.start };
+  const level = levelChange(known, seen);
+  if (level) return { kind: level, time: bar.start };
   for (const beat of own) {
     const near = times[nearest(times, beat)] ?? -Infinity;
     const off = Math.abs(near - beat);
