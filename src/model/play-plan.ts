@@ -91,6 +91,14 @@ export function planPlay(
   return { pieces, soundings, counts: counted.counts, bars, end: next };
 }
 
+/** How many bars begin to sound in a stretch, one that it begins in the middle of included. */
+export function barsBegunIn(map: SongMap, { from, until }: PlayStretch): number {
+  const { beats, barOfBeat } = indexOf(map);
+  const first = barOfBeat[countUpTo(beats, from - EARLY)];
+  const last = barOfBeat[countUpTo(beats, until - EARLY) - 1];
+  return first === undefined || last === undefined ? 0 : Math.max(0, last - first + 1);
+}
+
 /** A beat this little before a stretch belongs to it: times that came by another way differ in the last digits. */
 const EARLY = 0.001;
 
