@@ -14,6 +14,8 @@ export interface MadeOptions {
   readonly duration: number;
   /** Struck half-way between beats as well, 0 to 1. */
   readonly offBeats?: number;
+  /** Where between two beats that is: 0.5, or up to 0.67 where eighths are swung. */
+  readonly swing?: number;
   /** Random attacks elsewhere, 0 to 1, and the seed they come from. */
   readonly noise?: number;
   readonly seed?: number;
@@ -81,7 +83,7 @@ export function madeEvidence(beats: readonly MadeBeat[], options: MadeOptions): 
     else strike(time, [0.5, 0.3, 0.2, 0.2, 0.4], 0.7);
     const next = beats[i + 1]?.time;
     if (options.offBeats && next !== undefined) {
-      strike((time + next) / 2, [0, 0, 0.1, 0.2, options.offBeats], 0.5 * options.offBeats);
+      strike(time + (options.swing ?? 0.5) * (next - time), [0, 0, 0.1, 0.2, options.offBeats], 0.5 * options.offBeats);
     }
   });
   for (let i = 0; i < frames && options.noise; i++) {

@@ -2,7 +2,7 @@ import type { BeatConstraints } from './beat-constraints.js';
 import type { Pulse } from './pulse.js';
 
 /** Weight of the squared log ratio between a beat's length and the tempo curve's (Ellis's alpha, here for a pulse of deviation 1). */
-const TIGHTNESS = 160;
+export const TIGHTNESS = 160;
 /** Shortest and longest beat tried, as shares of the tempo curve's: usually, and next to what locks ask for. */
 const USUAL = { least: 0.6, most: 1.65 };
 const BY_LOCKS = { least: 0.3, most: 2.1 };
