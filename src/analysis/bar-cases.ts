@@ -7,7 +7,7 @@ import type { SolvedStretch } from './solve-stretch.js';
 /** A bar, its number, and what the solver would have put there otherwise. */
 export interface BarCase {
   readonly bar: Bar;
-  /** As the screen counts: from 1, a pickup is 0. */
+  /** As the screen counts: whole bars from 1, a pickup as the bar before it. */
   readonly number: number;
   /** True when locks leave nothing to ask: its start and its length are fixed. */
   readonly settled: boolean;
@@ -29,12 +29,13 @@ export function barCases({ spans, stretches }: BuiltSpans, locks: RhythmLocks): 
   const bars = spans.filter((span): span is Bar => span.kind === 'bar');
   const cases: BarCase[] = [];
   let at = 0;
-  let number = bars[0]?.pickup ? 0 : 1;
+  let number = 0;
   for (const stretch of stretches) {
     const firsts = (stretch.nodes[0] as number) > 0 ? [0, ...stretch.nodes] : stretch.nodes;
     for (let n = 0; n + 1 < firsts.length; n++) {
       const bar = bars[at++] as Bar;
-      cases.push(caseOf(bar, number++, stretch, firsts[n] as number, firsts[n + 1] as number, locks));
+      if (!bar.pickup) number++;
+      cases.push(caseOf(bar, number, stretch, firsts[n] as number, firsts[n + 1] as number, locks));
     }
   }
   return cases;

@@ -60,7 +60,7 @@ function appendBars(spans: Span[], stretch: SolvedStretch, locks: RhythmLocks, f
   const firstNode = nodes[0] as number;
   if (firstNode > 0) {
     const pickup = bar(0, firstNode, posteriors.starts[firstNode] as number);
-    spans.push(spans.some((span) => span.kind !== 'lead-in') ? pickup : { ...pickup, pickup: true });
+    spans.push({ ...pickup, pickup: true });
   }
   for (let n = 0; n + 1 < nodes.length; n++) {
     const [a, b] = [nodes[n] as number, nodes[n + 1] as number];

@@ -41,7 +41,7 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   const weight = Math.min(1, 1 - worst + Math.min(MOST_MORE, EACH_MORE * (run.length - 1)));
   const { bar, kind } = first;
   const last = run[run.length - 1] as BarCase;
-  const where = run.length > 1 ? `Bars ${first.number} to ${last.number}` : `Bar ${first.number}`;
+  const where = run.length > 1 ? `Bars ${first.number} to ${last.number}` : barName(first);
   const base = { time: bar.start, weight, kind };
   if (kind === 'length' && first.otherBeats !== undefined) {
     const { otherBeats, rest } = first;
@@ -75,6 +75,10 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
     keep: [lengthLock(bar)],
     other: [],
   };
+}
+
+function barName({ bar, number }: BarCase): string {
+  return bar.pickup && number > 0 ? `The pickup to bar ${number + 1}` : `Bar ${number}`;
 }
 
 function lengthLock(bar: Bar): LockDraft {

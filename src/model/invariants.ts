@@ -14,7 +14,7 @@ import type { LockDraft, SongMap } from './song-map.js';
  * - All numbers are finite and in their range; 0 <= start < end <= the recording's duration.
  * - Spans tile [start, end]; a lead-in is only the first, a tail only the last.
  * - A bar's beats ascend inside it from its start, as many as its meter has.
- * - Only the first bar may be a pickup, and a bar follows it.
+ * - Only the first bar and the first after a free stretch may be a pickup, and a whole bar follows it.
  * - Sections tile the bars: the first starts with the first bar, each with a bar, ascending; none without bars.
  * - Chords ascend, inside the recording; suggested ones lie in bars or free stretches. (A typed chord outlives the bar
  *   it was typed into.)
@@ -76,7 +76,6 @@ function checkSpans(map: SongMap): string[] {
   const { spans } = map;
   const found: string[] = [];
   if (spans[0]?.start !== map.start) found.push(`the first span starts at ${spans[0]?.start}, the map at ${map.start}`);
-  let bars = 0;
   spans.forEach((span, i) => {
     const end = spans[i + 1]?.start ?? map.end;
     const name = `span ${i} (${span.kind})`;
@@ -95,10 +94,10 @@ function checkSpans(map: SongMap): string[] {
     }
     if (!inRange(span.confidence, 0, 1)) found.push(`${name}: its confidence is ${span.confidence}`);
     if (span.pickup) {
-      if (bars > 0) found.push(`${name}: a pickup that is not the first bar`);
-      if (spans[i + 1]?.kind !== 'bar') found.push(`${name}: no bar follows the pickup`);
+      const next = spans[i + 1];
+      if (spans[i - 1]?.kind === 'bar') found.push(`${name}: a pickup behind another bar`);
+      if (next?.kind !== 'bar' || next.pickup) found.push(`${name}: no whole bar follows the pickup`);
     }
-    bars++;
   });
   return found;
 }

@@ -10,6 +10,8 @@ export interface MapIndex {
   readonly spanOfBar: readonly number[];
   /** Starts of the bars other than a pickup. */
   readonly lines: readonly Seconds[];
+  /** Numbers of the bars as said: whole bars from 1, a pickup that of the bar before it (0 in front of all). */
+  readonly numbers: readonly number[];
   /** All beats of all bars, ascending. */
   readonly beats: readonly Seconds[];
   /** For each bar, the place of its first beat among `beats`. */
@@ -49,7 +51,9 @@ function makeIndex(map: Pick<SongMap, 'spans' | 'end'>): MapIndex {
     spanOfBar.push(s);
   });
   const lines = bars.filter((bar) => !bar.pickup).map((bar) => bar.start);
-  return { bars, ends, spanOfBar, lines, beats, firstBeat, barOfBeat };
+  let whole = 0;
+  const numbers = bars.map((bar) => (bar.pickup ? whole : ++whole));
+  return { bars, ends, spanOfBar, lines, numbers, beats, firstBeat, barOfBeat };
 }
 
 /** How many of the ascending `times` are at most `time` (binary search). */

@@ -115,20 +115,16 @@ export function nearestBarLine(map: SongMap, time: Seconds): Seconds | undefined
   return lines.reduce((best, line) => (Math.abs(line - time) < Math.abs(best - time) ? line : best));
 }
 
-/** True when the first bar is a pickup. */
-export function hasPickup(map: SongMap): boolean {
-  return indexOf(map).bars[0]?.pickup === true;
-}
-
-/** A bar's number as said and shown: the first whole bar is 1, a pickup is 0. */
+/** A bar's number as said and shown: whole bars count from 1, a pickup has that of the bar before it, 0 in front of all. */
 export function barNumber(map: SongMap, bar: BarIndex): number {
-  return hasPickup(map) ? bar : bar + 1;
+  return indexOf(map).numbers[bar] ?? bar + 1;
 }
 
-/** The bar with a number; undefined when there is none. */
+/** The bar with a number, 0 being the pickup in front of all; undefined when there is none. */
 export function barOfNumber(map: SongMap, number: number): BarIndex | undefined {
-  const bar = hasPickup(map) ? number : number - 1;
-  return indexOf(map).bars[bar] ? bar : undefined;
+  const { bars, numbers } = indexOf(map);
+  const bar = numbers.findIndex((own, i) => own === number && (number === 0 || !bars[i]?.pickup));
+  return bar < 0 ? undefined : bar;
 }
 
 /** The time signature that prevails at a time: of the newest lock on it there, else of the song. */

@@ -62,7 +62,7 @@ export interface Bar {
   /** Starts of the bar's beats, ascending, `beats[0] === start`, as many as `beatStartsOf(meter)`. */
   readonly beats: readonly Seconds[];
   readonly meter: Meter;
-  /** The incomplete first bar before the first beat 1. It ends on that beat 1. */
+  /** An incomplete bar before a beat 1, on which it ends: the first bar of all or the first after a free stretch. */
   readonly pickup?: true;
   /** Probability, 0 to 1, that this bar's start and its number of beats are both right. */
   readonly confidence: number;

@@ -8,7 +8,7 @@ type Unit<Name extends string> = number & { readonly unit?: Name };
 export type Seconds = Unit<'s'>;
 /** Index of a sample frame at a stated sample rate. */
 export type SampleIndex = Unit<'sample'>;
-/** Index of a bar among the bars of a map, from 0. Screens say bar number = index + 1 (a pickup is bar 0). */
+/** Index of a bar among the bars of a map, from 0. What screens say is its number, which leaves out pickups. */
 export type BarIndex = Unit<'bar'>;
 /** Index of a beat inside its bar, from 0. */
 export type BeatIndex = Unit<'beat'>;

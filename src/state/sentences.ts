@@ -1,5 +1,5 @@
 import { describeChanges, type MapChanges } from '../model/changes.js';
-import { beatAt, barNumber, barsOf, irregularBars } from '../model/map-queries.js';
+import { beatAt, barNumber, barOf, barsOf, irregularBars } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import { meterText } from '../music/meter.js';
@@ -37,9 +37,10 @@ export function editSentence(label: string, changes: MapChanges): string {
   return `${sentence(label)}. ${sentence(describeChanges(changes))}.`;
 }
 
-/** "bar 37"; a pickup is bar 0. */
+/** "bar 37"; a pickup in front of all is bar 0, a later one "the pickup to bar 38". */
 export function barText(map: SongMap, index: BarIndex): string {
-  return `bar ${barNumber(map, index)}`;
+  const number = barNumber(map, index);
+  return barOf(map, index)?.pickup && number > 0 ? `the pickup to bar ${number + 1}` : `bar ${number}`;
 }
 
 /** "bar 37 beat 2"; the time where no bar is: "0:03". */

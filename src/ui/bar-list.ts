@@ -5,7 +5,7 @@ import type { Bar, SongMap } from '../model/song-map.js';
 /** A bar as screens speak of it. */
 export interface BarItem {
   readonly index: BarIndex;
-  /** As said: 1 for the first full bar, 0 for a pickup. */
+  /** As said, see barNumber. */
   readonly number: number;
   readonly bar: Bar;
   readonly start: Seconds;

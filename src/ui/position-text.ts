@@ -1,4 +1,4 @@
-import { barNumber, barsOf, barEnd, beatAt } from '../model/map-queries.js';
+import { barNumber, barOf, barsOf, barEnd, beatAt } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Seconds } from '../music/units.js';
 
@@ -16,16 +16,16 @@ export function clockText(time: Seconds): string {
 export function placeText(map: SongMap, time: Seconds): string {
   const place = beatAt(map, time);
   if (!place) return outsideText(map, time);
-  const number = barNumber(map, place.bar);
-  return number === 0 ? `pickup ${place.beat + 1}` : `bar ${number}.${place.beat + 1}`;
+  const pickup = barOf(map, place.bar)?.pickup;
+  return pickup ? `pickup ${place.beat + 1}` : `bar ${barNumber(map, place.bar)}.${place.beat + 1}`;
 }
 
 /** The same to be read out: "bar 37 beat 2". */
 export function placeWords(map: SongMap, time: Seconds): string {
   const place = beatAt(map, time);
   if (!place) return outsideText(map, time);
-  const number = barNumber(map, place.bar);
-  return `${number === 0 ? 'pickup' : `bar ${number}`} beat ${place.beat + 1}`;
+  const pickup = barOf(map, place.bar)?.pickup;
+  return `${pickup ? 'pickup' : `bar ${barNumber(map, place.bar)}`} beat ${place.beat + 1}`;
 }
 
 function outsideText(map: SongMap, time: Seconds): string {

@@ -217,6 +217,13 @@ describe('one lock', () => {
     expect(usual.every((bar) => bar.beats.length === 4)).toBe(true);
   });
 
+  it('begins behind free time with a pickup where the music does', () => {
+    const outcome = solved(fourFour, { kind: 'free', from: 30, to: 41.8 });
+    const after = barsIn(outcome).filter((bar) => bar.start > 40);
+    expect(after.slice(0, 3).map((bar) => `${bar.pickup ? 'p' : ''}${beatsOf(bar.meter)}`)).toEqual(['p1', '4', '4']);
+    expect(after[1]?.start).toBeCloseTo(42.5, 2);
+  });
+
   it('makes a stretch free of beats', () => {
     const outcome = solved(fourFour, { kind: 'free', from: 30, to: 40 });
     expect(outcome.spans.filter((span) => span.kind === 'free').length).toBe(1);

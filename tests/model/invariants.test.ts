@@ -68,11 +68,11 @@ describe('a map that is wrong says so:', () => {
     ],
     ['groups that do not add up', withSpan(2, { meter: { ...COMMON_TIME, grouping: [3, 2] } }), /do not add up to 4/],
     ['a confidence of 1.1', withSpan(2, { confidence: 1.1 }), /confidence is 1.1/],
-    ['a second pickup', withSpan(3, { pickup: true }), /not the first bar/],
+    ['a second pickup', withSpan(3, { pickup: true }), /a pickup behind another bar/],
     [
       'a pickup into free time',
       { spans: [...map.spans.slice(0, 2), ...map.spans.slice(5)] },
-      /no bar follows the pickup/,
+      /no whole bar follows the pickup/,
     ],
     ['no sections', { sections: [] }, /no section has the bars/],
     ['a first section that starts late', { sections: [map.sections[1]!] }, /first section starts at 5/],

@@ -38,6 +38,14 @@ describe('questions to a map', () => {
     expect(q.barOfNumber(plain, 0)).toBeUndefined();
   });
 
+  it('counts a pickup behind free time as no bar', () => {
+    const song = bars('4 4 ~ (1) 4 4');
+    expect(q.barsOf(song).map((_, bar) => q.barNumber(song, bar))).toEqual([1, 2, 2, 3, 4]);
+    expect([1, 2, 3, 4, 5].map((number) => q.barOfNumber(song, number))).toEqual([0, 1, 3, 4, undefined]);
+    expect(q.isIrregular(song, 2)).toBe(false);
+    expect(q.barOfNumber(song, 0)).toBeUndefined();
+  });
+
   it('knows where bars and beats end', () => {
     expect([0, 1, 2, 3, 4].map((bar) => q.barEnd(map, bar))).toEqual([1, 3, 4, 5, 8]);
     expect(q.beatAt(map, 2.7)).toEqual({ bar: 1, beat: 3, start: 2.5, end: 3 });

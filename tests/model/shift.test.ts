@@ -67,9 +67,11 @@ describe('bar lines a beat earlier or later', () => {
     expect(planShift(bars('(1) 4 4'), undefined, 1).starts).toEqual([1, 3]);
   });
 
-  it('everywhere leave the first bar after free time where it starts', () => {
-    expect(planShift(bars('4 4 ~4 4 4'), undefined, 1).starts).toEqual([0.5, 2.5, 6, 8.5]);
-    expect(planShift(bars('4 4 ~4 4 4'), undefined, -1).starts).toEqual([1.5, 6, 7.5]);
+  it('everywhere give a pickup after free time too, or use it up', () => {
+    expect(planShift(bars('4 4 ~4 4 4'), undefined, 1).starts).toEqual([0.5, 2.5, 6.5, 8.5]);
+    expect(planShift(bars('4 4 ~4 4 4'), undefined, -1).starts).toEqual([1.5, 7.5]);
+    expect(planShift(bars('4 4 ~4 (1) 4 4'), undefined, -1).starts).toEqual([1.5, 6, 8]);
+    expect(planShift(bars('4 4 ~4 (1) 4 4'), 2, 1)).toMatchObject({ starts: [7, 9], first: 3 });
   });
 
   it('from the pickup mean from the first whole bar', () => {

@@ -25,7 +25,7 @@ export function notationArbitrary(): fc.Arbitrary<string> {
   const link = fc.oneof(
     { weight: 8, arbitrary: fc.constant('') },
     { weight: 2, arbitrary: fc.constantFrom('|', '| Verse:', '| Chorus:', '| Verse_2:') },
-    { weight: 1, arbitrary: fc.constantFrom('~', '~2') },
+    { weight: 1, arbitrary: fc.constantFrom('~', '~2', '~ (1)') },
   );
   return fc
     .record({

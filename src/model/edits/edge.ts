@@ -55,11 +55,11 @@ function spansUpTo(map: SongMap, end: Seconds): readonly Span[] {
   return withoutLonePickup(isCut ? [...inside.slice(0, -1), { kind: 'tail', start: last.start }] : inside);
 }
 
-/** A pickup leads into a bar; without one it is part of what lies before it. */
+/** A pickup leads into a bar; without one it is part of what lies before it. Only the last of all can have lost its bar. */
 function withoutLonePickup(spans: readonly Span[]): readonly Span[] {
-  const at = spans.findIndex((span) => span.kind === 'bar' && span.pickup);
+  const at = spans.findIndex((span, i) => span.kind === 'bar' && span.pickup && spans[i + 1]?.kind !== 'bar');
   const pickup = spans[at];
-  if (!pickup || spans[at + 1]?.kind === 'bar') return spans;
+  if (!pickup) return spans;
   const rest = spans.slice(at + 1);
   return at === 0 ? [{ kind: 'lead-in', start: pickup.start }, ...rest] : [...spans.slice(0, at), ...rest];
 }

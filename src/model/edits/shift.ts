@@ -26,12 +26,12 @@ export interface Shift {
  * From a bar on, the lines move up to and with that of the next irregular bar, which gets shorter or longer instead:
  * where the bars had slipped by a beat, that is where they slipped back. The line that ends it stays. They stop before a bar whose start the user
  * fixed, and before free time. Everywhere means all lines, irregular bars keeping their lengths; the bar before the
- * first line becomes a pickup, and a bar right after free time keeps its start. Throws EditProblem when no line can move.
+ * first line becomes a pickup, after free time too. Throws EditProblem when no line can move.
  */
 export function planShift(map: SongMap, from: BarIndex | undefined, by: 1 | -1): Shift {
   const bars = barsOf(map);
-  const firstWhole = bars[0]?.pickup ? 1 : 0;
-  const first = Math.max(from ?? firstWhole, firstWhole);
+  const wanted = from ?? 0;
+  const first = bars[wanted]?.pickup ? wanted + 1 : wanted;
   let last = first;
   let until: Shift['until'] = 'end';
   while (last + 1 < bars.length) {
@@ -55,16 +55,13 @@ function movedLines(map: SongMap, first: BarIndex, last: BarIndex, by: 1 | -1): 
   for (let bar = first; bar <= last; bar++) {
     const beat = firstBeat[bar];
     const start = bars[bar]?.start;
-    if (beat === undefined || start === undefined) continue;
-    if (bar > 0 && !follows(map, bar)) {
-      starts.push(start);
-      continue;
-    }
+    if (beat === undefined || start === undefined || bars[bar]?.pickup) continue;
     const target = beats[beat + by];
     // A line that would run into one that stays, out of the map or into free time has no place left.
     const intoBar = barOfBeat[beat + by];
     if (target === undefined || intoBar === undefined) continue;
-    if (intoBar > bar && (bar === last || !follows(map, intoBar))) continue;
+    if (intoBar !== bar && !follows(map, Math.max(bar, intoBar))) continue;
+    if (intoBar > bar && bar === last) continue;
     if (target > (starts[starts.length - 1] ?? -Infinity)) starts.push(target);
   }
   return starts;

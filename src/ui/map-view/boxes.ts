@@ -11,7 +11,7 @@ import { pinsByBar, type BarPins } from './pins.js';
 export interface BarBox {
   readonly kind: 'bar';
   readonly index: BarIndex;
-  /** As the screen counts: a pickup is bar 0. */
+  /** As said, see barNumber. */
   readonly number: number;
   readonly start: Seconds;
   readonly end: Seconds;

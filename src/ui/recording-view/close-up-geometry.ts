@@ -92,7 +92,7 @@ export function closeUp(map: SongMap, scale: Scale): CloseUp {
       x,
       width: timeToX(scale, item.end) - x,
       doubtful: item.doubtful || item.bar.confidence < SURE,
-      label: item.number === 0 || (item.number - 1) % step === 0 ? String(item.number) : undefined,
+      label: isLabelled(item, step) ? String(item.number) : undefined,
       labelX: Math.max(x, 0),
       notch: item.irregular ? notchText(item.bar.meter, prevailingAt(map, item.start)) : undefined,
     };
@@ -115,6 +115,11 @@ export function closeUp(map: SongMap, scale: Scale): CloseUp {
     stretches: stretchMarks(map, scale),
     closing: closed ? timeToX(scale, end) : undefined,
   };
+}
+
+/** A pickup in front of all is labelled 0; a later one has no number of its own. */
+function isLabelled({ number, bar }: BarItem, step: number): boolean {
+  return bar.pickup ? number === 0 : (number - 1) % step === 0;
 }
 
 function usualWidth(seen: readonly BarItem[], scale: Scale): { readonly bar: number; readonly beat: number } {
