@@ -6,6 +6,7 @@ import { serveSolver } from './correct/solver-process.js';
 import { cutsBench } from './cuts/cuts.js';
 import { analysisBench } from './analysis.js';
 import { framesBench } from './frames.js';
+import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
 import { cellsOf, type Row } from './row.js';
 import { solveBench } from './solve.js';
@@ -26,6 +27,8 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
                                   the same on songs of set v with beats taken out or repeated; they stay in DIR/cuts
   correct --work DIR --truth DIR [--by bars|doubts] [--jobs N] [--without PART]… [--only ID]… [--trace]
                                   the locks a simulated user sets until the maps of DIR/audio/*.wav are right
+  make --work DIR [--count N] [--planted] [--seed N]
+                                  compose songs whose bars, chords and sections are known, and play them into DIR
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
 `;
@@ -58,6 +61,10 @@ export async function main(words: readonly string[]): Promise<number> {
     }
     if (what === 'correct') {
       process.stdout.write(await correctBench(rest, place));
+      return 0;
+    }
+    if (what === 'make') {
+      process.stdout.write(await makeSongs(rest, place));
       return 0;
     }
     if (what === 'trial') {
