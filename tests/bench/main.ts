@@ -5,6 +5,7 @@ import { correctBench } from './correct/correct.js';
 import { serveSolver } from './correct/solver-process.js';
 import { cutsBench } from './cuts/cuts.js';
 import { analysisBench } from './analysis.js';
+import { foldBench } from './fold.js';
 import { framesBench } from './frames.js';
 import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
@@ -29,6 +30,7 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
                                   the locks a simulated user sets until the maps of DIR/audio/*.wav are right
   make --work DIR [--count N] [--planted] [--seed N]
                                   compose songs whose bars, chords and sections are known, and play them into DIR
+  fold [--truth DIR]              processor time of folding songs of 300 bars; bars written for the songs of DIR/*.json
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
 `;
@@ -65,6 +67,10 @@ export async function main(words: readonly string[]): Promise<number> {
     }
     if (what === 'make') {
       process.stdout.write(await makeSongs(rest, place));
+      return 0;
+    }
+    if (what === 'fold') {
+      process.stdout.write(foldBench(rest, place));
       return 0;
     }
     if (what === 'trial') {

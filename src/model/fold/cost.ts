@@ -22,7 +22,7 @@ export function repeatCost(bars: number, passes: number): number {
  * under their bracket, which is a poor place for one.
  */
 export function endingsCost(endings: number, mixed: number, headed: number): number {
-  return 2.5 + (endings - 2) + mixed + 2 * headed;
+  return 2.5 + (endings - 2) + mixed + 3.5 * headed;
 }
 
 /** A jump and the signs it needs. */

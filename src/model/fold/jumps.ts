@@ -28,22 +28,27 @@ export function bestPlan(like: Likeness, repeats: Repeats, jumps: boolean): Plan
     cost: toEnd.cost(0),
     make: () => ({ pieces: toEnd.pieces(0), cost: toEnd.cost(0) }),
   };
-  if (!jumps) return best.make();
+  // Whatever the jump, each kind of bar is written at least once.
+  const least = like.kinds + jumpCost({ segno: false, coda: false });
+  if (!jumps || best.cost <= least) return best.make();
   const fromStart = tilingsFrom(repeats, 0);
   const heads = Array.from({ length: size }, (_, place) => place).filter((place) => like.starts(place));
-  const insides = insideStarts(like, repeats);
+  const insides = insideStarts(like, repeats, fromStart);
   const froms = new Map<number, Tilings>();
+  const leastToEnd: number[] = [];
+  for (let place = 0; place <= size; place++)
+    leastToEnd.push(Math.min(leastToEnd[place - 1] ?? Infinity, toEnd.cost(place)));
   for (const from of heads) {
     const segnos = heads.filter((head) => head < from && like.run(head, from) > 0);
     const inner = insides.filter(({ repeat, at }) => repeat.end <= from && like.run(at, from) > 0);
     if (segnos.length + inner.length === 0) continue;
     const toJump = tilingsTo(repeats, from);
-    const search: Search = { like, repeats, fromStart, toJump, toEnd, from };
+    const search: Search = { like, repeats, fromStart, toJump, toEnd, from, leastToEnd, bound: best.cost };
     for (const segno of segnos) {
       const found = withRepeats(search, segno, froms);
       if (found && found.cost < best.cost - 1e-9) best = found;
     }
-    const found = withoutRepeats(search, segnos, inner);
+    const found = withoutRepeats({ ...search, bound: best.cost }, segnos, inner);
     if (found && found.cost < best.cost - 1e-9) best = found;
   }
   return best.make();
@@ -59,6 +64,10 @@ interface Search {
   readonly toEnd: Tilings;
   /** Where the replay begins in the song as played; the jump sign is written before it. */
   readonly from: number;
+  /** The least that `toEnd` costs from a place or any before it. */
+  readonly leastToEnd: readonly number[];
+  /** What the cheapest plan so far costs. */
+  readonly bound: number;
 }
 
 /** Jump cost, by where it goes back to, where the replay ends, and whether Coda or Fine ends a section. */
@@ -100,14 +109,21 @@ function withRepeats(
 interface InsideStart {
   readonly repeat: Repeat;
   readonly at: number;
+  /** Of the song up to the end of the repeat. */
+  readonly cost: number;
 }
 
-function insideStarts(like: Likeness, repeats: Repeats): readonly InsideStart[] {
-  return repeats.flat().flatMap((repeat) => {
-    const last = repeat.passes.at(-1) as number;
-    const places = Array.from({ length: repeat.end - last - 1 }, (_, i) => last + 1 + i);
-    return places.filter((at) => like.starts(at)).map((at) => ({ repeat, at }));
-  });
+/** Of those at the same place in repeats with the same end, the cheapest. */
+function insideStarts(like: Likeness, repeats: Repeats, fromStart: Tilings): readonly InsideStart[] {
+  const best = new Map<number, InsideStart>();
+  for (const repeat of repeats.flat()) {
+    const cost = fromStart.cost(repeat.start) + repeat.cost;
+    for (let at = (repeat.passes.at(-1) as number) + 1; at < repeat.end; at++) {
+      const key = at * (like.size + 1) + repeat.end;
+      if (like.starts(at) && cost < (best.get(key)?.cost ?? Infinity)) best.set(key, { repeat, at, cost });
+    }
+  }
+  return [...best.values()];
 }
 
 /** A state of the search: the song is written up to `at`, and the replay has come to `heard`. */
@@ -140,7 +156,11 @@ function withoutRepeats(
   const { like, repeats, from, fromStart, toJump, toEnd } = search;
   // States by `at`, then by `heard`: pieces only lead forward.
   const states: Map<number, State>[] = Array.from({ length: from + 1 }, () => new Map<number, State>());
+  const affordable = search.bound - jumpCost({ segno: false, coda: false });
   const reach = (state: State): void => {
+    // The rest up to the jump has still to be written, and what the replay can at most not reach.
+    const farthest = Math.min(like.size, state.heard + from - state.at);
+    if (state.cost + toJump.cost(state.at) + (search.leastToEnd[farthest] as number) >= affordable) return;
     const known = states[state.at]?.get(state.heard);
     if (!known || state.cost < known.cost - 1e-9) states[state.at]?.set(state.heard, state);
   };
@@ -160,10 +180,7 @@ function withoutRepeats(
       if (n === alike || like.edge(at + n)) finish(next, heard + n, at + n, INSIDE_REPEAT);
   };
   for (const segno of segnos) reach({ at: segno, heard: from, cost: fromStart.cost(segno), segno });
-  for (const { repeat, at } of insides) {
-    const cost = fromStart.cost(repeat.start) + repeat.cost + INSIDE_REPEAT;
-    through(repeat, at, from, { cost, segno: at });
-  }
+  for (const { repeat, at, cost } of insides) through(repeat, at, from, { cost: cost + INSIDE_REPEAT, segno: at });
   for (let at = 0; at < from; at++) {
     for (const state of states[at]?.values() ?? []) {
       finish(state, state.heard, at, 0);

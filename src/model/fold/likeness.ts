@@ -3,6 +3,8 @@ import { likenessKey, type LinearItem } from './linear.js';
 /** Which stretches of the song are alike, and where its sections begin and end. Places are places of items. */
 export interface Likeness {
   readonly size: number;
+  /** How many different items there are. */
+  readonly kinds: number;
   /** Sections begin here: at a pickup also the bar after it, where a repeat can begin. */
   readonly starts: (place: number) => boolean;
   /** True at the end of the song, of a section, and before and behind a free stretch. */
@@ -43,6 +45,7 @@ export function likenessOf(items: readonly LinearItem[]): Likeness {
   const loose = runs(size, (a, b) => kinds[a] === kinds[b]);
   return {
     size,
+    kinds: new Set(kinds).size,
     starts: (place) => begins[place] ?? false,
     edge: (place) => place >= size || (begins[place] ?? false) || (free[place] ?? false) || (free[place - 1] ?? false),
     sectionEnd: (place) => sectionEnds[place] ?? size,

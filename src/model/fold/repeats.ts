@@ -105,13 +105,15 @@ function addWithEndings(found: Repeat[], like: Likeness, start: number, scope: S
   const { limit, run } = scope;
   const bodies = new Set<number>();
   for (let next = start + 3; next < limit; next++) {
-    const alike = run(start, next);
+    const alike = Math.min(run(start, next), limit - next);
     if (alike < 2 || !(scope.passes(start, next) || scope.passes(next - 1, next))) continue;
-    bodies.add(Math.min(alike, limit - next - 1));
-    // A pass that follows one just like it: the ending is all that is left of it.
-    if (alike >= next - start) bodies.add(next - start - 1);
+    // Where two endings part is where two passes stop being alike.
+    if (next + alike < limit) bodies.add(alike);
+    // Or a later pass stops where an earlier one goes on: [1. a b :| [2. a ].
+    const longer = next - start - alike;
+    if (alike > 2 && longer > 0 && longer < LONGEST_ENDING && scope.ends(next, next + alike)) bodies.add(alike - 1);
   }
-  for (const body of bodies) if (body >= 2) addChains(found, like, start, body, scope);
+  for (const body of bodies) addChains(found, like, start, body, scope);
 }
 
 /** Follows the passes that begin with the same `body` bars, each with its ending, as far as they go. */
@@ -137,6 +139,9 @@ function addChains(found: Repeat[], like: Likeness, start: number, body: number,
         const all = withEnding(endings, from, length, pass);
         const final = all.at(-1);
         if (all.length < 2 || all.length > MOST_ENDINGS || !final?.passes.includes(pass)) continue;
+        // What all endings begin with belongs to the body, unless one of them is nothing else.
+        const alike = all.every((ending) => ending === all[0] || run(all[0]?.from ?? 0, ending.from) > 0);
+        if (alike && all.every((ending) => ending.length > 1)) continue;
         const mixed = all.filter((ending) =>
           ending.passes.some((p, i) => i > 0 && p - (ending.passes[i - 1] ?? p) > 1),
         );
