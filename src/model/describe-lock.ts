@@ -1,7 +1,7 @@
 import { beatsOf, meterText, sameMeter, type Meter } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
 import type { Lock } from './locks.js';
-import { barAt, barNumber, barOf, barStartingAt } from './map-queries.js';
+import { barAt, barName, barNumber, barOf, barStartingAt } from './map-queries.js';
 import type { LockDraft, SongMap } from './song-map.js';
 
 /**
@@ -16,13 +16,13 @@ export function describeLock(lock: Lock | LockDraft, map: SongMap): string {
       return `no beat at ${timeText(lock.time)}`;
     case 'downbeat': {
       const bar = barStartingAt(map, lock.time);
-      return bar === undefined ? `a bar starts at ${timeText(lock.time)}` : `bar ${barNumber(map, bar)} starts here`;
+      return bar === undefined ? `a bar starts at ${timeText(lock.time)}` : `${barName(map, bar)} starts here`;
     }
     case 'not-downbeat':
       return `no bar starts at ${timeText(lock.time)}`;
     case 'bar-length': {
       const bar = barStartingAt(map, lock.time);
-      const name = bar === undefined ? `the bar at ${timeText(lock.time)}` : `bar ${barNumber(map, bar)}`;
+      const name = bar === undefined ? `the bar at ${timeText(lock.time)}` : barName(map, bar);
       return `${name} has ${lengthText(lock.meter, map.prevailing)}`;
     }
     case 'meter':
@@ -60,7 +60,7 @@ function stretchText(map: SongMap, from: Seconds, to: Seconds): string {
   const first = barStartingAt(map, from);
   const last = barAt(map, to - 1e-3);
   if (first === undefined || last === undefined || barOf(map, last) === undefined) return timesText([from, to]);
-  if (first === last) return `in bar ${barNumber(map, first)}`;
+  if (first === last) return `in ${barName(map, first)}`;
   return `from bar ${barNumber(map, first)} to bar ${barNumber(map, last)}`;
 }
 

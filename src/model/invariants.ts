@@ -32,7 +32,9 @@ export function check(map: SongMap): string[] {
     ...sameIds(map.locks, 'locks'),
     ...sameIds(map.sections, 'sections'),
     ...checkDoubts(map),
-    ...(map.ignored ?? []).flatMap(({ kind, time }) => (isTime(time) ? [] : [`an ignored ${kind} is at ${time}`])),
+    ...(map.ignored ?? []).flatMap(({ kind, time }) =>
+      isTime(time) ? [] : [`an ignored ${kind} is at ${said(time)}`],
+    ),
   ];
 }
 
@@ -50,10 +52,10 @@ function checkWhole(map: SongMap): string[] {
   if (!(finite(sampleRate) && sampleRate > 0)) found.push(`the recording's sample rate is ${sampleRate}`);
   if (!(Number.isInteger(channels) && channels > 0)) found.push(`the recording has ${channels} channels`);
   if (!(finite(map.start) && finite(map.end) && map.start >= 0 && map.start < map.end)) {
-    found.push(`the map runs from ${map.start} to ${map.end}`);
+    found.push(`the map runs from ${said(map.start)} to ${said(map.end)}`);
   }
   if (map.end > duration + TIME_TOLERANCE)
-    found.push(`the map ends at ${map.end}, after the recording (${duration} s)`);
+    found.push(`the map ends at ${said(map.end)}, after the recording (${said(duration)})`);
   if (!inRange(map.tuning, -50, 50)) found.push(`the tuning is ${map.tuning} cents`);
   if (map.key && !inRange(map.key.confidence, 0, 1)) found.push(`the key's confidence is ${map.key.confidence}`);
   return [...found, ...checkMeter(map.prevailing, 'the prevailing time signature')];
@@ -75,16 +77,17 @@ export function checkMeter(meter: Meter, name: string): string[] {
 function checkSpans(map: SongMap): string[] {
   const { spans } = map;
   const found: string[] = [];
-  if (spans[0]?.start !== map.start) found.push(`the first span starts at ${spans[0]?.start}, the map at ${map.start}`);
+  if (spans[0]?.start !== map.start)
+    found.push(`the first span starts at ${said(spans[0]?.start)}, the map at ${said(map.start)}`);
   spans.forEach((span, i) => {
     const end = spans[i + 1]?.start ?? map.end;
     const name = `span ${i} (${span.kind})`;
-    if (!(finite(span.start) && span.start < end)) found.push(`${name} runs from ${span.start} to ${end}`);
+    if (!(finite(span.start) && span.start < end)) found.push(`${name} runs from ${said(span.start)} to ${said(end)}`);
     if (span.kind === 'lead-in' && i !== 0) found.push(`${name} is not the first`);
     if (span.kind === 'tail' && i !== spans.length - 1) found.push(`${name} is not the last`);
     if (span.kind !== 'bar') return;
     if (span.beats[0] !== span.start)
-      found.push(`${name}: its first beat is at ${span.beats[0]}, not at ${span.start}`);
+      found.push(`${name}: its first beat is at ${said(span.beats[0])}, not at ${said(span.start)}`);
     const ascending = span.beats.every((beat, b) => finite(beat) && beat < (span.beats[b + 1] ?? end));
     if (!ascending) found.push(`${name}: its beats do not ascend inside it`);
     const wrong = checkMeter(span.meter, name);
@@ -108,14 +111,15 @@ function checkSections(map: SongMap): string[] {
   if (bars.length > 0 && map.sections.length === 0) found.push('no section has the bars');
   const first = map.sections[0];
   if (first && !sameTime(first.start, bars[0]?.start ?? NaN)) {
-    found.push(`the first section starts at ${first.start}, the first bar at ${bars[0]?.start}`);
+    found.push(`the first section starts at ${said(first.start)}, the first bar at ${said(bars[0]?.start)}`);
   }
   map.sections.forEach((section, i) => {
     const name = `section ${i} (${section.name})`;
     if (barStartingAt(map, section.start) === undefined)
-      found.push(`${name} starts at ${section.start}, on no bar line`);
+      found.push(`${name} starts at ${said(section.start)}, on no bar line`);
     if (!((map.sections[i + 1]?.start ?? Infinity) > section.start + TIME_TOLERANCE)) found.push(`${name} has no bar`);
-    if (section.anchor !== undefined && !finite(section.anchor)) found.push(`${name} has the anchor ${section.anchor}`);
+    if (section.anchor !== undefined && !finite(section.anchor))
+      found.push(`${name} has the anchor ${said(section.anchor)}`);
     if (section.swing !== undefined && !inRange(section.swing, 1, 3))
       found.push(`${name} has the swing ${section.swing}`);
     if (section.letter === '') found.push(`${name} has no letter`);
@@ -129,13 +133,13 @@ function checkChords(map: SongMap): string[] {
   map.chords.forEach((chord, i) => {
     const name = `chord ${i} (${chord.harte})`;
     if (!(inRange(chord.time, 0, map.recording.duration) && chord.time < (map.chords[i + 1]?.time ?? Infinity))) {
-      found.push(`${name} is at ${chord.time}, the next at ${map.chords[i + 1]?.time}`);
+      found.push(`${name} is at ${said(chord.time)}, the next at ${said(map.chords[i + 1]?.time)}`);
     }
     if (!inRange(chord.confidence, 0, 1)) found.push(`${name} has the confidence ${chord.confidence}`);
     if (chord.harte === '') found.push(`${name} has no name`);
     const kind = spanAt(map, chord.time)?.span.kind;
     if (chord.origin === 'suggested' && kind !== 'bar' && kind !== 'free') {
-      found.push(`${name} is suggested at ${chord.time}, in no bar`);
+      found.push(`${name} is suggested at ${said(chord.time)}, in no bar`);
     }
   });
   return found;
@@ -143,7 +147,7 @@ function checkChords(map: SongMap): string[] {
 
 function checkDoubts(map: SongMap): string[] {
   return map.doubts.flatMap((doubt, i) => [
-    ...(barStartingAt(map, doubt.time) === undefined ? [`doubt ${i} is at ${doubt.time}, on no bar line`] : []),
+    ...(barStartingAt(map, doubt.time) === undefined ? [`doubt ${i} is at ${said(doubt.time)}, on no bar line`] : []),
     ...(inRange(doubt.weight, 0, 1) ? [] : [`doubt ${i} has the weight ${doubt.weight}`]),
     ...[...doubt.keep, ...doubt.other].flatMap((draft) => checkLock(draft).map((fault) => `doubt ${i}: ${fault}`)),
   ]);
@@ -160,15 +164,18 @@ export function checkLock(lock: Lock | LockDraft): string[] {
     case 'downbeat':
     case 'not-downbeat':
     case 'edge':
-      return faults([isTime(lock.time), `its time is ${lock.time}`]);
+      return faults([isTime(lock.time), `its time is ${said(lock.time)}`]);
     case 'bar-length':
-      return [...faults([isTime(lock.time), `its time is ${lock.time}`]), ...checkMeter(lock.meter, name)];
+      return [...faults([isTime(lock.time), `its time is ${said(lock.time)}`]), ...checkMeter(lock.meter, name)];
     case 'meter':
-      return [...faults([isStretch(lock), `from ${lock.from} to ${lock.to}`]), ...checkMeter(lock.meter, name)];
+      return [
+        ...faults([isStretch(lock), `from ${said(lock.from)} to ${said(lock.to)}`]),
+        ...checkMeter(lock.meter, name),
+      ];
     case 'tempo':
       return [
         ...faults(
-          [isStretch(lock), `from ${lock.from} to ${lock.to}`],
+          [isStretch(lock), `from ${said(lock.from)} to ${said(lock.to)}`],
           [finite(lock.period) && lock.period > 0, `a beat of ${lock.period} s`],
         ),
         ...(lock.kept ?? []).flatMap(({ ratio, locks }) => [
@@ -188,7 +195,7 @@ export function checkLock(lock: Lock | LockDraft): string[] {
     case 'bar-lines':
       return faults([lock.starts.length > 0 && ascend(lock.starts), 'its bar lines do not ascend']);
     case 'free':
-      return faults([isStretch(lock), `from ${timeText(lock.from)} to ${timeText(lock.to)}`]);
+      return faults([isStretch(lock), `from ${said(lock.from)} to ${said(lock.to)}`]);
   }
 }
 
@@ -210,6 +217,11 @@ function ascend(times: readonly Seconds[]): boolean {
 
 function inRange(value: number, low: number, high: number): boolean {
   return finite(value) && value >= low && value <= high;
+}
+
+/** A time as the screen writes it; what is no time, as it is. */
+function said(time: Seconds | undefined): string {
+  return time !== undefined && isTime(time) ? timeText(time) : String(time);
 }
 
 function finite(value: number | undefined): boolean {

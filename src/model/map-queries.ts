@@ -120,6 +120,12 @@ export function barNumber(map: SongMap, bar: BarIndex): number {
   return indexOf(map).numbers[bar] ?? bar + 1;
 }
 
+/** "bar 37"; a pickup in front of all is bar 0, a later one "the pickup to bar 38". */
+export function barName(map: SongMap, bar: BarIndex): string {
+  const number = barNumber(map, bar);
+  return barOf(map, bar)?.pickup && number > 0 ? `the pickup to bar ${number + 1}` : `bar ${number}`;
+}
+
 /** The bar with a number, 0 being the pickup in front of all; undefined when there is none. */
 export function barOfNumber(map: SongMap, number: number): BarIndex | undefined {
   const { bars, numbers } = indexOf(map);

@@ -1,8 +1,7 @@
 import { sameTime } from '../model/lock-holds.js';
-import { barEnd, barsOf, barStartingAt } from '../model/map-queries.js';
+import { barEnd, barName, barStartingAt, barsOf } from '../model/map-queries.js';
 import type { Doubt, SongMap } from '../model/song-map.js';
 import type { BarIndex, Seconds } from '../music/units.js';
-import { barText } from './sentences.js';
 
 /** Indices into `map.doubts`, worst first; equally bad ones as they come in the song. */
 export function worstFirst(map: SongMap): readonly number[] {
@@ -65,5 +64,5 @@ export function doubtText(map: SongMap, index: number): string {
   const bar = doubtBar(map, index);
   const text = map.doubts[index]?.text ?? '';
   // A doubt over several bars names them itself.
-  return bar === undefined || /^bars? \d/i.test(text) ? text : `${barText(map, bar)}: ${text}`;
+  return bar === undefined || /^(bars? \d|the pickup)/i.test(text) ? text : `${barName(map, bar)}: ${text}`;
 }

@@ -1,5 +1,5 @@
 import { describeChanges, type MapChanges } from '../model/changes.js';
-import { beatAt, barNumber, barOf, barsOf, irregularBars } from '../model/map-queries.js';
+import { beatAt, barName, barNumber, barsOf, irregularBars } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import { meterText } from '../music/meter.js';
@@ -37,16 +37,10 @@ export function editSentence(label: string, changes: MapChanges): string {
   return `${sentence(label)}. ${sentence(describeChanges(changes))}.`;
 }
 
-/** "bar 37"; a pickup in front of all is bar 0, a later one "the pickup to bar 38". */
-export function barText(map: SongMap, index: BarIndex): string {
-  const number = barNumber(map, index);
-  return barOf(map, index)?.pickup && number > 0 ? `the pickup to bar ${number + 1}` : `bar ${number}`;
-}
-
 /** "bar 37 beat 2"; the time where no bar is: "0:03". */
 export function placeText(map: SongMap, time: Seconds): string {
   const beat = beatAt(map, time);
-  return beat ? `${barText(map, beat.bar)} beat ${beat.beat + 1}` : clockText(time);
+  return beat ? `${barName(map, beat.bar)} beat ${beat.beat + 1}` : clockText(time);
 }
 
 /** "1 beat", "2 beats", "3 1/2 beats". */
@@ -58,7 +52,7 @@ export function beatsText(beats: number): string {
 
 /** "bar 9", "bars 9 to 16". */
 export function barsText(map: SongMap, first: BarIndex, last: BarIndex): string {
-  if (first === last) return barText(map, first);
+  if (first === last) return barName(map, first);
   return `bars ${barNumber(map, first)} to ${barNumber(map, last)}`;
 }
 

@@ -11,11 +11,19 @@ import {
 } from '../../model/edits/bars.js';
 import { EditProblem } from '../../model/edits/problem.js';
 import { sameTime } from '../../model/lock-holds.js';
-import { barOf, barsOf, barStartingAt, nearestBar, nearestBeat, prevailingAt } from '../../model/map-queries.js';
+import {
+  barName,
+  barOf,
+  barStartingAt,
+  barsOf,
+  nearestBar,
+  nearestBeat,
+  prevailingAt,
+} from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import { meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
-import { barsText, barText, beatsText, placeText } from '../sentences.js';
+import { barsText, beatsText, placeText } from '../sentences.js';
 import type { Editing } from './editing.js';
 
 /** The bar has so many beats. */
@@ -23,7 +31,7 @@ export async function setBeatsOfBar(session: Editing, bar: BarIndex, beats: numb
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined) return;
-  await session.edit(`${barText(map, bar)}: ${beatsText(beats)}`, (now) => {
+  await session.edit(`${barName(map, bar)}: ${beatsText(beats)}`, (now) => {
     const again = barAgain(now, start);
     // Saying once more what is fixed already is no edit.
     const isSo = isBarLocked(now, again) && sameMeter(theBar(now, again).meter, meterWithBeats(now, again, beats));
@@ -60,7 +68,7 @@ export async function acceptBar(session: Editing, bar: BarIndex): Promise<void> 
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined || isBarLocked(map, bar)) return;
-  await session.edit(`${barText(map, bar)} accepted`, (now) => lockBar(now, barAgain(now, start)));
+  await session.edit(`${barName(map, bar)} accepted`, (now) => lockBar(now, barAgain(now, start)));
 }
 
 /** The bars, or the whole song without a range, are in this time signature; one bar takes it as its own length. */

@@ -1,9 +1,9 @@
 import { acceptChords, removeChord, setChords } from '../../model/edits/chords.js';
-import { barOf, barsOf } from '../../model/map-queries.js';
+import { barName, barOf, barsOf } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { parseChordLine } from '../chord-line.js';
-import { barText, barsText, placeText } from '../sentences.js';
+import { barsText, placeText } from '../sentences.js';
 import { barAgain } from './bars.js';
 import type { Editing } from './editing.js';
 
@@ -50,5 +50,5 @@ export async function acceptBarChords(session: Editing, bar: BarIndex): Promise<
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined) return;
-  await session.edit(`chords of ${barText(map, bar)} accepted`, (now) => acceptChords(now, barAgain(now, start)));
+  await session.edit(`chords of ${barName(map, bar)} accepted`, (now) => acceptChords(now, barAgain(now, start)));
 }

@@ -9,10 +9,10 @@ import {
   setSwing,
   splitSection,
 } from '../../model/edits/sections.js';
-import { barOf } from '../../model/map-queries.js';
+import { barName, barOf } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
 import type { BarIndex } from '../../music/units.js';
-import { barsText, barText } from '../sentences.js';
+import { barsText } from '../sentences.js';
 import { barAgain } from './bars.js';
 import type { Editing } from './editing.js';
 
@@ -96,7 +96,7 @@ export async function cutSectionAt(session: Editing, bar: BarIndex): Promise<voi
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined) return;
-  await session.edit(`a section starts at ${barText(map, bar)}`, (now) => splitSection(now, barAgain(now, start)));
+  await session.edit(`a section starts at ${barName(map, bar)}`, (now) => splitSection(now, barAgain(now, start)));
 }
 
 /** The section starts at another bar. */
@@ -107,7 +107,7 @@ export async function moveSectionStart(session: Editing, id: string, bar: BarInd
   await onSection(
     session,
     id,
-    (section) => `${section.name} starts at ${barText(map, bar)}`,
+    (section) => `${section.name} starts at ${barName(map, bar)}`,
     (now) => moveSectionEdge(now, id, barAgain(now, start)),
   );
 }

@@ -1,8 +1,8 @@
 import { typedChords } from '../../model/edits/chords.js';
-import { barOf } from '../../model/map-queries.js';
+import { barName, barOf } from '../../model/map-queries.js';
 import { acceptBarChords, chordLines, typeChords } from '../actions/chords.js';
 import { chordLine } from '../chord-line.js';
-import { barText } from '../sentences.js';
+
 import type { Session } from '../session.js';
 import { faultOf } from '../words.js';
 import { ask } from './ask.js';
@@ -40,7 +40,7 @@ function askChords(session: Session): void {
   if (!map || bar === undefined || !meter) return;
   ask(session, {
     kind: 'chords',
-    label: `Chords of ${barText(map, bar)}`,
+    label: `Chords of ${barName(map, bar)}`,
     value: chordLine(typedChords(map, bar), meter),
     hint: 'Like G, G C or G . C D; a point lets a chord go on, | goes to the next bar, nothing leaves the bar to the chord before.',
     choices: [],
