@@ -1,35 +1,30 @@
-/**
- * What the page tells the player's processor, and what it answers. Places are seconds of the recording; frames are
- * the audio context's. Array buffers are transferred.
- */
+import type { SideMix } from '../src/dsp/deck.js';
+import type { PlaybackReport, Programme } from '../src/dsp/playback.js';
+
+/** What the page asks of the player's processor. Times are seconds of the timeline; array buffers are transferred. */
 export type PlayerRequest =
   /** Takes the sound over: one or two channels of equal length, at any rate. */
   | { readonly kind: 'load'; readonly sampleRate: number; readonly channels: readonly Float32Array[] }
   /** Fades out, lets the sound go and ends the processor. */
   | { readonly kind: 'unload' }
-  /** Ascending places of the clicks, and 1 for each accented one. */
-  | { readonly kind: 'clicks'; readonly places: Float64Array; readonly accents: Uint8Array }
-  | { readonly kind: 'levels'; readonly recording: number; readonly click: number }
-  /** Plays the segments in order; what sounds is faded out first. Answered by `started`, then `ended` or `stopped`. */
-  | { readonly kind: 'play'; readonly id: number; readonly segments: readonly Segment[] }
+  /** Sounds for programmes to name by index, from `first` on. */
+  | { readonly kind: 'sounds'; readonly first: number; readonly sounds: readonly Float32Array[] }
+  /** A gain for each of BUSES. */
+  | { readonly kind: 'levels'; readonly levels: readonly number[] }
+  | { readonly kind: 'tone'; readonly transpose: number; readonly mix: SideMix }
+  /** Plays from the beginning of the programme; what sounds is faded out first. Answered by `started`, then `ended` or `stopped`. */
+  | { readonly kind: 'play'; readonly id: number; readonly programme: Programme }
+  /** From second `at` of the timeline on the programme holds. */
+  | { readonly kind: 'replace'; readonly id: number; readonly at: number; readonly programme: Programme }
   | { readonly kind: 'stop' }
   /** Answered by `synced` when all earlier requests have been taken in. */
   | { readonly kind: 'sync'; readonly id: number };
 
-/** A stretch of the recording, from <= until. Clicks in [from, until) belong to it. */
-export interface Segment {
-  readonly from: number;
-  readonly until: number;
-}
-
+/** `frame` counts the context's frames: where the timeline begins, or the first one after the end. */
 export type PlayerReport =
-  /** `frame`: the context's frame that carries the first sample of the first segment. */
-  | { kind: 'started'; id: number; frame: number }
-  /** The last segment is over; `frame`: the first frame after it. */
-  | { kind: 'ended'; id: number; frame: number }
-  /** The fade after `stop`, or before another `play`, is over. */
-  | { kind: 'stopped'; id: number; frame: number }
-  | { kind: 'synced'; id: number; frame: number };
+  | Readonly<PlaybackReport>
+  /** `missed`: blocks that the audio thread was not called for, since the processor began. */
+  | { readonly kind: 'synced'; readonly id: number; readonly frame: number; readonly missed: number };
 
 /** Name under which the processor is registered. */
 export const PLAYER_PROCESSOR = 'barwright-player';

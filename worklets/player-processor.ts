@@ -1,20 +1,60 @@
-import { PLAYER_PROCESSOR, type PlayerRequest } from './player-messages.js';
-import { Playback } from './playback.js';
+import { Playback } from '../src/dsp/playback.js';
+import { PLAYER_PROCESSOR, type PlayerReport, type PlayerRequest } from './player-messages.js';
 
 /** The audio thread's end of the player: hands messages to Playback and blocks to the output. */
 class PlayerProcessor extends AudioWorkletProcessor {
-  readonly #playback = new Playback(sampleRate, (report) => this.port.postMessage(report));
+  readonly #playback = new Playback(
+    sampleRate,
+    (wasm, imports) =>
+      new WebAssembly.Instance(new WebAssembly.Module(wasm as Uint8Array<ArrayBuffer>), imports as WebAssembly.Imports)
+        .exports,
+    (report) => this.#say({ ...report }),
+  );
+  #expected = -1;
+  #missed = 0;
 
   constructor() {
     super();
-    this.port.onmessage = (event: MessageEvent<PlayerRequest>) => this.#playback.take(event.data, currentFrame);
+    this.port.onmessage = (event: MessageEvent<PlayerRequest>) => this.#take(event.data);
   }
 
   process(_inputs: Float32Array[][], outputs: Float32Array[][]): boolean {
     const output = outputs[0];
     const left = output?.[0];
-    if (left) this.#playback.render(left, output[1] ?? left, left.length, currentFrame);
+    if (!left) return !this.#playback.gone;
+    if (this.#expected >= 0 && currentFrame > this.#expected)
+      this.#missed += (currentFrame - this.#expected) / left.length;
+    this.#expected = currentFrame + left.length;
+    this.#playback.render(left, output[1] ?? left, left.length, currentFrame);
     return !this.#playback.gone;
+  }
+
+  #take(request: PlayerRequest): void {
+    const playback = this.#playback;
+    switch (request.kind) {
+      case 'load':
+        return playback.load(request.channels, request.sampleRate);
+      case 'unload':
+        return playback.unload();
+      case 'sounds':
+        return playback.addSounds(request.first, request.sounds);
+      case 'levels':
+        return playback.setLevels(request.levels);
+      case 'tone':
+        return playback.setTone(request.transpose, request.mix);
+      case 'play':
+        return playback.play(request.id, request.programme);
+      case 'replace':
+        return playback.replace(request.id, request.at, request.programme);
+      case 'stop':
+        return playback.stop();
+      case 'sync':
+        return this.#say({ kind: 'synced', id: request.id, frame: currentFrame, missed: this.#missed });
+    }
+  }
+
+  #say(report: PlayerReport): void {
+    this.port.postMessage(report);
   }
 }
 

@@ -1,11 +1,18 @@
 import processorUrl from '../../worklets/player-processor.ts?worker&url';
 import { PLAYER_PROCESSOR, type PlayerReport, type PlayerRequest } from '../../worklets/player-messages.js';
+import { BOTH_SIDES, type SideMix } from '../dsp/deck.js';
 import type { Pcm } from '../dsp/pcm.js';
-import type { Click } from '../state/ports.js';
+import type { Programme } from '../dsp/playback.js';
+import { soundOf } from '../dsp/sound-bank.js';
+import { packed } from '../dsp/voices.js';
+import type { PlayPlan } from '../model/play-plan.js';
+import { BUSES, type SoundName } from '../music/timeline.js';
+import type { Levels, Sides, Tone } from '../state/ports.js';
 
 /** The player's processor in an audio context, live or offline, with its messages. */
 export class PlayerNode {
   readonly node: AudioWorkletNode;
+  readonly #sounds = new Map<SoundName, number>();
 
   /** `report` hears what the processor says; `failed` is called if the processor dies. */
   static async create(
@@ -34,10 +41,20 @@ export class PlayerNode {
     this.send({ kind: 'load', sampleRate: pcm.sampleRate, channels: pcm.channels }, [...buffers]);
   }
 
-  setClicks(clicks: readonly Click[]): void {
-    const places = Float64Array.from(clicks, (click) => click.time);
-    const accents = Uint8Array.from(clicks, (click) => (click.accent ? 1 : 0));
-    this.send({ kind: 'clicks', places, accents }, [places.buffer, accents.buffer]);
+  setLevels(levels: Levels): void {
+    this.send({ kind: 'levels', levels: BUSES.map((bus) => levels[bus]) });
+  }
+
+  setTone({ transpose, sides }: Tone): void {
+    this.send({ kind: 'tone', transpose, mix: mixOf(sides) });
+  }
+
+  play(id: number, plan: PlayPlan): void {
+    this.send({ kind: 'play', id, programme: this.#programme(plan) });
+  }
+
+  replace(id: number, at: number, plan: PlayPlan): void {
+    this.send({ kind: 'replace', id, at, programme: this.#programme(plan) });
   }
 
   /** Fades out what sounds, then lets go of the sound and of the processor, which ends itself. */
@@ -45,5 +62,36 @@ export class PlayerNode {
     this.node.onprocessorerror = null;
     this.node.port.onmessage = null;
     this.send({ kind: 'unload' });
+  }
+
+  #programme(plan: PlayPlan): Programme {
+    const rate = this.node.context.sampleRate;
+    const first = this.#sounds.size;
+    const added: Float32Array[] = [];
+    const indexOf = (name: SoundName): number => {
+      const known = this.#sounds.get(name);
+      if (known !== undefined) return known;
+      const index = this.#sounds.size;
+      this.#sounds.set(name, index);
+      added.push(soundOf(name, rate) ?? new Float32Array(1));
+      return index;
+    };
+    const soundings = packed(plan.soundings, indexOf);
+    if (added.length > 0) this.send({ kind: 'sounds', first, sounds: added });
+    return { pieces: plan.pieces, soundings, end: plan.end };
+  }
+}
+
+/** Of the middle, which both sides share, nothing is left in their difference. */
+function mixOf(sides: Sides): SideMix {
+  switch (sides) {
+    case 'both':
+      return BOTH_SIDES;
+    case 'left':
+      return { leftFromLeft: 1, leftFromRight: 0, rightFromLeft: 1, rightFromRight: 0 };
+    case 'right':
+      return { leftFromLeft: 0, leftFromRight: 1, rightFromLeft: 0, rightFromRight: 1 };
+    case 'no middle':
+      return { leftFromLeft: 0.7, leftFromRight: -0.7, rightFromLeft: -0.7, rightFromRight: 0.7 };
   }
 }

@@ -1,22 +1,22 @@
 import type { PlayerReport } from '../../worklets/player-messages.js';
 import { pcmDuration, type Pcm } from '../dsp/pcm.js';
 import type { Seconds } from '../music/units.js';
-import type { Click, Levels, PlayerPort } from '../state/ports.js';
+import type { PlayPlan } from '../model/play-plan.js';
+import { cutAt, placeAt, type Piece } from '../music/timeline.js';
+import type { Levels, PlayerPort, Tone } from '../state/ports.js';
 import { PlayerNode } from './player-node.js';
-import { placeAt, stretchToPlay, type Stretch } from './schedule.js';
 
-/** Where playback starts until the user raises it: about 8 dB below the recording's own level. */
-export const MODEST_LEVELS: Levels = { recording: 0.4, click: 0.3 };
-
-/** What sounds or is about to: its stretches and, once it sounds, when on the context's clock it began. */
+/** What sounds or is about to: its pieces and, once it sounds, when on the context's clock it began. */
 interface Run {
   readonly id: number;
-  readonly stretches: readonly Stretch[];
+  pieces: readonly Piece[];
   began?: Seconds;
   /** The longest elapsed time told so far: browsers settle their latency only once sound flows. */
   told: Seconds;
   readonly settle: () => void;
 }
+
+const SILENT: Levels = { recording: 0, click: 0, count: 0, strum: 0 };
 
 /** The player in the browser; owns one AudioContext, which runs at the recording's sample rate where it can. */
 export class Player implements PlayerPort {
@@ -25,8 +25,8 @@ export class Player implements PlayerPort {
   #opening: Promise<PlayerNode | undefined> | undefined;
   #sound: Pcm | undefined;
   #duration: Seconds = 0;
-  #clicks: readonly Click[] = [];
-  #levels: Levels = MODEST_LEVELS;
+  #levels: Levels = SILENT;
+  #tone: Tone = { transpose: 0, sides: 'both' };
   #run: Run | undefined;
   #place: Seconds = 0;
   #loads = 0;
@@ -71,48 +71,53 @@ export class Player implements PlayerPort {
     }
     this.#node = node;
     node.load(pcm);
-    node.setClicks(this.#clicks);
-    node.send({ kind: 'levels', ...this.#levels });
+    node.setLevels(this.#levels);
+    node.setTone(this.#tone);
     return node;
   }
 
-  setClicks(clicks: readonly Click[]): void {
-    this.#clicks = [...clicks].sort((a, b) => a.time - b.time);
-    this.#node?.setClicks(this.#clicks);
+  duration(): Seconds {
+    return this.#duration;
   }
 
   setLevels(levels: Levels): void {
-    const within = (level: number) => (level >= 0 && level <= 1 ? level : level > 1 ? 1 : 0);
-    this.#levels = { recording: within(levels.recording), click: within(levels.click) };
-    this.#node?.send({ kind: 'levels', ...this.#levels });
+    this.#levels = levels;
+    this.#node?.setLevels(levels);
+  }
+
+  setTone(tone: Tone): void {
+    this.#tone = tone;
+    this.#node?.setTone(tone);
   }
 
   /** Resolves when the sound has begun, or when something else was asked for before it could. */
-  async play(from: Seconds, until?: Seconds): Promise<void> {
+  async play(plan: PlayPlan): Promise<void> {
     const sound = this.#sound;
     if (!sound) throw new Error('Player.play: no recording is loaded; load one first');
-    const stretch = stretchToPlay(from, until, this.#duration);
     this.#run?.settle();
-    if (stretch.until <= stretch.from) {
-      this.stop();
-      this.#place = stretch.from;
-      return;
-    }
+    if (!(plan.end > 0)) return this.stop();
     const id = ++this.#runs;
     const begun = new Promise<void>((resolve) => {
-      this.#run = { id, stretches: [stretch], told: 0, settle: resolve };
+      this.#run = { id, pieces: plan.pieces, told: 0, settle: resolve };
     });
     const context = this.#contextFor(sound.sampleRate);
     // Asked for at once: some browsers allow it only within the user's action itself.
     const resumed = context.resume();
     const node = await (this.#opening ??= this.#open(context, sound)).catch((error: unknown) => {
-      if (this.#run?.id === id) this.#finish(stretch.from);
+      if (this.#run?.id === id) this.#finish(placeAt(plan.pieces, 0));
       throw error;
     });
     await resumed;
     if (!node || this.#run?.id !== id) return;
-    node.send({ kind: 'play', id, segments: [stretch] });
+    node.play(id, plan);
     await begun;
+  }
+
+  replace(at: Seconds, plan: PlayPlan): void {
+    const run = this.#run;
+    if (!run || run.began === undefined) return;
+    run.pieces = [...cutAt(run.pieces, at), ...plan.pieces];
+    this.#node?.replace(run.id, at, plan);
   }
 
   stop(): void {
@@ -122,11 +127,19 @@ export class Player implements PlayerPort {
   }
 
   position(): Seconds {
+    return this.#run && this.#context ? placeAt(this.#run.pieces, this.elapsed()) : this.#place;
+  }
+
+  elapsed(): Seconds {
     const [run, context] = [this.#run, this.#context];
-    if (!run || !context) return this.#place;
-    if (run.began === undefined) return run.stretches[0]!.from;
+    if (!run || !context || run.began === undefined) return 0;
     run.told = Math.max(run.told, context.currentTime - latencyOf(context) - run.began);
-    return placeAt(run.stretches, run.told);
+    return run.told;
+  }
+
+  rendered(): Seconds {
+    const [run, context] = [this.#run, this.#context];
+    return run?.began === undefined || !context ? 0 : Math.max(0, context.currentTime - run.began);
   }
 
   onChange(listener: (playing: boolean) => void): () => void {
@@ -143,7 +156,7 @@ export class Player implements PlayerPort {
       run.settle();
       this.#tell(true);
     } else if (report.kind === 'ended') {
-      this.#finish(run.stretches.at(-1)!.until);
+      this.#finish(run.pieces.at(-1)?.until ?? this.#place);
     }
   }
 

@@ -10,13 +10,12 @@ const PEAK = 0.9;
 
 /**
  * One click: a short tone with its octave, attack 0.5 ms, decay about 9 ms, starting and ending at zero.
- * `sampleRate` in Hz, at least 8000. Returns CLICK_LENGTH seconds, largest sample PEAK (0.9). Own synthesis.
+ * `sampleRate` in Hz, at least 8000; `pitch` in Hz. Returns CLICK_LENGTH seconds, largest sample PEAK (0.9). Own synthesis.
  */
-export function clickSound(sampleRate: number, accent: boolean): Float32Array {
+export function clickSound(sampleRate: number, pitch: number): Float32Array {
   if (!(sampleRate >= 8000))
     throw new RangeError(`clickSound: found a sample rate of ${sampleRate}; give at least 8000`);
   const length = Math.round(CLICK_LENGTH * sampleRate);
-  const pitch = accent ? ACCENT_PITCH : BEAT_PITCH;
   const sound = new Float32Array(length);
   let largest = 0;
   for (let i = 0; i < length; i++) {

@@ -115,8 +115,9 @@ export class Playback {
     else if (this.#closing === 0) this.#closing = this.#fade;
   }
 
-  setSounds(bank: readonly Float32Array[]): void {
-    this.#voices.setBank(bank);
+  /** Adds sounds for soundings to name by index, from index `first` on. */
+  addSounds(first: number, sounds: readonly Float32Array[]): void {
+    this.#voices.addSounds(first, sounds);
   }
 
   /** A gain for each of BUSES; while nothing plays it holds at once, else within RAMP. */

@@ -55,7 +55,7 @@ const CUT = 0.004;
 /** Short sounds started on exact frames and mixed, each on its bus. Nothing is allocated while it plays. */
 export class Voices {
   readonly #cut: number;
-  #bank: readonly Float32Array[] = [];
+  readonly #bank: Float32Array[] = [];
   readonly #sound = new Int32Array(VOICES).fill(FREE);
   readonly #at = new Int32Array(VOICES);
   readonly #gain = new Float32Array(VOICES);
@@ -69,10 +69,9 @@ export class Voices {
     this.#cut = Math.max(1, Math.round(CUT * sampleRate));
   }
 
-  /** The sounds that `start` names by index; those that sound are cut. */
-  setBank(bank: readonly Float32Array[]): void {
-    this.silence();
-    this.#bank = bank;
+  /** Adds to the sounds that `start` names by index, from index `first` on. */
+  addSounds(first: number, sounds: readonly Float32Array[]): void {
+    sounds.forEach((sound, i) => (this.#bank[first + i] = sound));
   }
 
   silence(): void {

@@ -52,11 +52,23 @@ export class PlayRun {
     private map: SongMap,
     private wish: Omit<PlayWish, 'speed' | 'countIn'>,
     private rounds: Rounds,
-  ) {}
+    /** The first round as it sounds already, when it was begun before there was a map. */
+    begun?: PlayPlan,
+  ) {
+    const first = rounds(0);
+    if (!begun || !first) return;
+    this.planned = [{ ...first, plan: begun, barsBefore: 0, begins: begun.pieces[0]?.at ?? 0 }];
+    this.next = 1;
+  }
 
   /** All counted beats planned so far. */
   get counts(): readonly CountMark[] {
     return this.planned.flatMap(({ plan }) => plan.counts);
+  }
+
+  /** Where on the timeline the recording begins to sound after a count at `time`; undefined when no round holds it. */
+  beginsAfter(time: Seconds): Seconds | undefined {
+    return this.planned.find(({ begins }) => time < begins)?.begins;
   }
 
   /** The round, from 0, that sounds at `time`. */

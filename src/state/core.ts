@@ -1,6 +1,7 @@
 import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core';
 import type { SongMap } from '../model/song-map.js';
 import type { SongDesk } from './desk.js';
+import { PLAIN, type Practice } from './practice.js';
 import type { Keeping, Ports, SongSummary } from './ports.js';
 import type { Notice, Settings, Tapping, Task, View } from './session.js';
 import { readSettings } from './settings.js';
@@ -18,6 +19,7 @@ export interface Core {
   readonly notice: Signal<Notice | undefined>;
   readonly playing: Signal<boolean>;
   readonly settings: Signal<Settings>;
+  readonly practice: Signal<Practice>;
   readonly keeping: Signal<Keeping>;
   readonly tapping: Signal<Tapping | undefined>;
   readonly view: View;
@@ -42,6 +44,7 @@ export function createCore(ports: Ports): Core {
     notice,
     playing: signal(false),
     settings: signal(readSettings(ports.settings.read())),
+    practice: signal(PLAIN),
     keeping: signal<Keeping>('may be cleared'),
     tapping: signal<Tapping | undefined>(undefined),
     view: {

@@ -4,7 +4,9 @@ import type { Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
+import type { PlayPlan } from '../model/play-plan.js';
 import type { Recording, SongMap } from '../model/song-map.js';
+import type { Bus } from '../music/timeline.js';
 import type { Seconds } from '../music/units.js';
 import type { ProjectStep } from '../project/project.js';
 
@@ -74,33 +76,41 @@ export interface AnalyserPort {
   solve(map: SongMap): Promise<SolveOutcome>;
 }
 
-/** One click to be heard. */
-export interface Click {
-  readonly time: Seconds;
-  readonly accent: boolean;
-}
+/** A gain for each kind of sound: 0 to 1, linear. */
+export type Levels = Readonly<Record<Bus, number>>;
 
-export interface Levels {
-  /** 0 to 1, linear gain. */
-  readonly recording: number;
-  readonly click: number;
+/** Which sides of the recording are heard; `no middle`: what both sides share is taken away. */
+export type Sides = 'both' | 'left' | 'right' | 'no middle';
+
+export interface Tone {
+  /** Semitones by which the recording is moved; fractions are cents. */
+  readonly transpose: number;
+  readonly sides: Sides;
 }
 
 /**
- * Plays the recording on the audio clock with clicks on top. Later: rate, count-in, loops, play order;
- * play position is a function of the audio clock, not a running counter.
+ * Plays plans on the audio clock: stretches of the recording at any speed with sounds on top. Where playing is, is a
+ * function of that clock, not a running counter.
  */
 export interface PlayerPort {
   /** Takes over the sound (its buffers are transferred to the audio thread). */
   load(pcm: Pcm): Promise<void>;
   unload(): void;
-  setClicks(clicks: readonly Click[]): void;
+  /** Seconds of the sound that is loaded; 0 when none is. */
+  duration(): Seconds;
   setLevels(levels: Levels): void;
-  /** Starts at `from`; stops by itself at `until` or the end. Must be called from a user action the first time. */
-  play(from: Seconds, until?: Seconds): Promise<void>;
+  setTone(tone: Tone): void;
+  /** Plays from the beginning of the plan and stops by itself at its end. Must be called from a user action the first time. */
+  play(plan: PlayPlan): Promise<void>;
+  /** While it plays: from second `at` of its timeline on it is another plan. Nothing happens when nothing plays. */
+  replace(at: Seconds, plan: PlayPlan): void;
   stop(): void;
   /** Where the sound now heard lies in the recording (output latency taken off); the last place when stopped. */
   position(): Seconds;
+  /** Seconds of the timeline that have been heard; 0 when nothing plays. */
+  elapsed(): Seconds;
+  /** Seconds of the timeline that the audio thread has been given: a change comes in time if it lies a little later. */
+  rendered(): Seconds;
   /** Called on start, stop and end. Returns the function that ends the subscription. */
   onChange(listener: (playing: boolean) => void): () => void;
 }

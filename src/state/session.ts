@@ -1,4 +1,6 @@
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
+import type { CountMark } from '../model/play-plan.js';
+import type { Practice } from './practice.js';
 import type { LockDraft, SongMap } from '../model/song-map.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
@@ -16,6 +18,8 @@ export interface Session {
   readonly notice: ReadonlySignal<Notice | undefined>;
   readonly playing: ReadonlySignal<boolean>;
   readonly settings: Signal<Settings>;
+  /** How the open song is practised. */
+  readonly practice: Signal<Practice>;
   readonly view: View;
   /** Whether songs outlive the page: 'kept', 'may be cleared' by the browser when space is short, or 'not kept' (no storage here). */
   readonly keeping: ReadonlySignal<Keeping>;
@@ -27,6 +31,8 @@ export interface Session {
   readonly commands: readonly Command[];
   /** Where the sound is now; read it each frame while playing. */
   position(): Seconds;
+  /** The beat that is being counted before playing starts; undefined once the recording sounds. Read it each frame. */
+  counting(): CountMark | undefined;
   /** Runs a map edit: stores it, solves, says what changed. Resolves when the map shown is solved. */
   edit(label: string, change: (map: SongMap) => SongMap): Promise<void>;
   /** Adds locks as one edit. */
@@ -162,6 +168,18 @@ export interface Settings {
   readonly recordingLevel: number;
   readonly clickLevel: number;
   readonly clickOn: boolean;
+  readonly countLevel: number;
+  readonly strumLevel: number;
+  /** Clicks a beat. */
+  readonly clickParts: 1 | 2 | 3 | 4;
+  readonly clickFirstBarOnly: boolean;
+  /** The click sounds in so many bars of every so many. */
+  readonly clickDropOut?: { readonly sound: number; readonly of: number };
+  /** Bars counted before playing starts. */
+  readonly countInBars: 0 | 1 | 2;
+  /** Counted before each round of a loop and not only before the first. */
+  readonly countEachRound: boolean;
+  readonly spokenCount: boolean;
   readonly theme: 'light' | 'dark' | 'system';
   readonly letterKeys: boolean;
   /** Milliseconds before the key at which the bar that a length key means was sounding. */

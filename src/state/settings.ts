@@ -5,6 +5,13 @@ export const DEFAULT_SETTINGS: Settings = {
   recordingLevel: 0.4,
   clickLevel: 0.3,
   clickOn: true,
+  countLevel: 0.3,
+  strumLevel: 0.2,
+  clickParts: 1,
+  clickFirstBarOnly: false,
+  countInBars: 0,
+  countEachRound: false,
+  spokenCount: false,
   theme: 'system',
   letterKeys: true,
   keyLag: 250,
@@ -25,9 +32,27 @@ export function readSettings(kept: unknown): Settings {
     recordingLevel: level(from['recordingLevel'], DEFAULT_SETTINGS.recordingLevel),
     clickLevel: level(from['clickLevel'], DEFAULT_SETTINGS.clickLevel),
     clickOn: flag(from['clickOn'], DEFAULT_SETTINGS.clickOn),
+    countLevel: level(from['countLevel'], DEFAULT_SETTINGS.countLevel),
+    strumLevel: level(from['strumLevel'], DEFAULT_SETTINGS.strumLevel),
+    clickParts: oneOf(from['clickParts'], [1, 2, 3, 4], DEFAULT_SETTINGS.clickParts),
+    clickFirstBarOnly: flag(from['clickFirstBarOnly'], DEFAULT_SETTINGS.clickFirstBarOnly),
+    clickDropOut: dropOut(from['clickDropOut']),
+    countInBars: oneOf(from['countInBars'], [0, 1, 2], DEFAULT_SETTINGS.countInBars),
+    countEachRound: flag(from['countEachRound'], DEFAULT_SETTINGS.countEachRound),
+    spokenCount: flag(from['spokenCount'], DEFAULT_SETTINGS.spokenCount),
     theme: theme === 'light' || theme === 'dark' ? theme : DEFAULT_SETTINGS.theme,
     letterKeys: flag(from['letterKeys'], DEFAULT_SETTINGS.letterKeys),
     keyLag: typeof keyLag === 'number' && keyLag >= 0 && keyLag <= MAX_LAG ? keyLag : DEFAULT_SETTINGS.keyLag,
     snapTaps: flag(from['snapTaps'], DEFAULT_SETTINGS.snapTaps),
   };
+}
+
+function oneOf<T>(value: unknown, allowed: readonly T[], otherwise: T): T {
+  return allowed.includes(value as T) ? (value as T) : otherwise;
+}
+
+function dropOut(value: unknown): Settings['clickDropOut'] {
+  const { sound, of } = (typeof value === 'object' && value !== null ? value : {}) as Record<string, unknown>;
+  const whole = (n: unknown): n is number => typeof n === 'number' && Number.isInteger(n) && n >= 1 && n <= 64;
+  return whole(sound) && whole(of) && sound < of ? { sound, of } : undefined;
 }

@@ -1,34 +1,66 @@
-import { effect } from '@preact/signals-core';
+import { effect, untracked } from '@preact/signals-core';
 import { beatAt } from '../model/map-queries.js';
+import { ladderSpeed } from '../model/play-order.js';
+import type { CountMark, PlayPlan } from '../model/play-plan.js';
+import { PlayRun, type Rounds } from '../model/play-run.js';
+import type { SongMap } from '../model/song-map.js';
+import { JOIN } from '../music/timeline.js';
 import type { Seconds } from '../music/units.js';
-import { clicksOf } from './clicks.js';
 import type { Core } from './core.js';
 import { doubtStretch } from './doubts.js';
+import { countInOf, PLAIN, wishOf } from './practice.js';
 
 /** Playing: what the player hears of the map, the settings and the user. */
 export interface Transport {
   position(): Seconds;
+  counting(): CountMark | undefined;
   play(from?: Seconds, until?: Seconds): Promise<void>;
   stop(): void;
   hearDoubt(index: number): Promise<void>;
   dispose(): void;
 }
 
-export function createTransport(core: Core): Transport {
-  const { ports, view, settings } = core;
-  const { player } = ports;
+/** What was asked for. */
+interface Asked {
+  readonly from: Seconds;
+  readonly until?: Seconds;
+  readonly counted: boolean;
+  /** The loop is kept to, when there is one. */
+  readonly looped: boolean;
+}
 
-  const hearDoubt = async (index: number): Promise<void> => {
-    const map = core.map.value;
-    const doubt = map?.doubts[index];
-    const stretch = map && doubtStretch(map, index);
-    if (!map || !doubt || !stretch) return;
-    view.cursor.value = doubt.time;
-    view.doubt.value = index;
-    await start(stretch.from, stretch.until);
+/** Seconds that a change is planned ahead of what the audio thread has: time for the message, and for the stretcher to turn. */
+const LEAD = 0.12;
+/** Milliseconds between two looks whether more has to be planned. */
+const LOOK = 1000;
+
+export function createTransport(core: Core): Transport {
+  const { ports, view, settings, practice } = core;
+  const { player } = ports;
+  let asked: Asked | undefined;
+  let run: PlayRun | undefined;
+  let begun: PlayPlan | undefined;
+  let stopLooking = (): void => {};
+
+  const roundsOf = (map: SongMap, { from, until, counted, looped }: Asked): Rounds => {
+    const { speed, loop } = practice.value;
+    const none = { bars: 0 } as const;
+    const countIn = counted ? countInOf(settings.value) : none;
+    const { countEachRound } = settings.value;
+    if (loop && looped) {
+      return (round) => ({
+        stretches: [
+          { from: round === 0 && from > loop.from && from < loop.until ? from : loop.from, until: loop.until },
+        ],
+        speed: loop.ladder ? ladderSpeed(loop.ladder, round) : speed,
+        countIn: round === 0 ? countIn : countEachRound ? countInOf(settings.value) : none,
+      });
+    }
+    const end = Math.min(until ?? Infinity, map.recording.duration);
+    return (round) => (round === 0 ? { stretches: [{ from, until: end }], speed, countIn } : undefined);
   };
 
-  const start = async (from: Seconds, until?: Seconds): Promise<void> => {
+  const begin = async (request: Asked): Promise<void> => {
     const song = core.desk.value?.song.value;
     if (song && !song.audible) {
       core.say({
@@ -39,28 +71,73 @@ export function createTransport(core: Core): Transport {
       });
       return;
     }
+    const map = core.map.value;
+    asked = request;
+    run = map && new PlayRun(map, wishOf(settings.value), roundsOf(map, request));
+    begun = run ? undefined : bare(request.from, request.until ?? player.duration());
     try {
-      await player.play(from, until);
+      await player.play(begun ?? run!.begin());
     } catch (error) {
       core.sayError(error);
     }
   };
 
+  const hearDoubt = async (index: number): Promise<void> => {
+    const map = core.map.value;
+    const doubt = map?.doubts[index];
+    const stretch = map && doubtStretch(map, index);
+    if (!map || !doubt || !stretch) return;
+    view.cursor.value = doubt.time;
+    view.doubt.value = index;
+    await begin({ ...stretch, counted: false, looped: false });
+  };
+
+  /** Takes over what has changed while it plays. */
+  const again = (change: Parameters<PlayRun['again']>[1]): void => {
+    if (!core.playing.peek()) return;
+    const replan = run?.again(player.rendered() + LEAD, change);
+    if (replan) player.replace(replan.at, replan.plan);
+  };
+
+  const look = (): void => {
+    const more = run?.more(player.rendered());
+    if (more) player.replace(more.at, more.plan);
+    stopLooking = ports.clock.after(LOOK, look);
+  };
+
   const endings = [
     player.onChange((playing) => {
       core.playing.value = playing;
+      stopLooking();
+      if (playing) stopLooking = ports.clock.after(LOOK, look);
     }),
     effect(() => {
       const map = core.map.value;
-      player.setClicks(map ? clicksOf(map) : []);
+      const wish = wishOf(settings.value);
+      const { speed, loop } = practice.value;
+      void [speed, loop];
+      untracked(() => {
+        if (!map || !asked || !core.playing.peek()) return;
+        const rounds = roundsOf(map, asked);
+        // Playing began before there was a map: from here on its clicks come with it.
+        run ??= begun && new PlayRun(map, wish, rounds, begun);
+        again({ map, wish, rounds });
+      });
     }),
     effect(() => {
-      const { recordingLevel, clickLevel, clickOn } = settings.value;
+      const { recordingLevel, clickLevel, clickOn, countLevel, strumLevel } = settings.value;
       // A doubt is judged by its click, so the click sounds there even when it is off elsewhere.
-      player.setLevels({
-        recording: recordingLevel,
-        click: clickOn || view.doubt.value !== undefined ? clickLevel : 0,
-      });
+      const click = clickOn || view.doubt.value !== undefined ? clickLevel : 0;
+      player.setLevels({ recording: recordingLevel, click, count: countLevel, strum: strumLevel });
+    }),
+    effect(() => {
+      const { transpose, cents, sides } = practice.value;
+      player.setTone({ transpose: transpose + cents / 100, sides });
+    }),
+    effect(() => {
+      // Another song is practised in its own way.
+      void core.desk.value?.id;
+      untracked(() => (practice.value = PLAIN));
     }),
     effect(() => {
       // Whoever goes elsewhere has left the doubt.
@@ -74,13 +151,27 @@ export function createTransport(core: Core): Transport {
 
   return {
     position: () => (core.playing.value ? player.position() : view.cursor.value),
+    counting: () => {
+      if (!core.playing.value || !run) return undefined;
+      const now = player.elapsed();
+      const counts = run.counts.filter(({ at }) => at <= now);
+      const last = counts.at(-1);
+      const begins = last && run.beginsAfter(last.at);
+      return last && begins !== undefined && now < begins ? last : undefined;
+    },
     hearDoubt,
     play: async (from, until) => {
       const map = core.map.value;
       const doubt = view.doubt.value;
       if (from === undefined && doubt !== undefined) return hearDoubt(doubt);
       const place = from ?? (map ? view.cursor.value : player.position());
-      await start(map && place >= map.end - 0.05 ? map.start : place, until);
+      const start = map && place >= map.end - 0.05 ? map.start : place;
+      const { loop } = practice.value;
+      // Whoever points at a place outside the loop wants to hear that place.
+      const looped =
+        until === undefined && (from === undefined || (!!loop && start > loop.from - 0.05 && start < loop.until));
+      // Whoever goes elsewhere while it plays is in time already.
+      await begin({ from: start, until, counted: !core.playing.value, looped });
     },
     stop: () => {
       if (!core.playing.value) return;
@@ -91,8 +182,15 @@ export function createTransport(core: Core): Transport {
       if (map && view.doubt.value === undefined) view.cursor.value = beatAt(map, place)?.start ?? place;
     },
     dispose: () => {
+      stopLooking();
       player.stop();
       for (const end of endings) end();
     },
   };
+}
+
+/** The recording alone, before there is a map. */
+function bare(from: Seconds, until: Seconds): PlayPlan {
+  const pieces = until > from ? [{ at: JOIN, from, until, rate: 1 }] : [];
+  return { pieces, soundings: [], counts: [], bars: 0, end: pieces.length > 0 ? JOIN + until - from : 0 };
 }

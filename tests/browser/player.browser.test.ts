@@ -7,6 +7,7 @@ import { playerChecks } from './player.browser.js';
 let server: ViteDevServer;
 beforeAll(async () => {
   server = await createServer({
+    configFile: 'vite.config.ts',
     root: 'src',
     publicDir: false,
     logLevel: 'error',

@@ -13,8 +13,8 @@ function power(sound: Float32Array, sampleRate: number, hertz: number): number {
 
 describe('the click', () => {
   it.each(RATES)('starts and ends at zero and never leaves -1 to 1, at %i Hz', (rate) => {
-    for (const accent of [true, false]) {
-      const sound = clickSound(rate, accent);
+    for (const pitch of [ACCENT_PITCH, BEAT_PITCH]) {
+      const sound = clickSound(rate, pitch);
       expect(sound).toHaveLength(Math.round(CLICK_LENGTH * rate));
       expect(sound[0]).toBe(0);
       expect(Math.abs(sound.at(-1)!)).toBeLessThan(1e-3);
@@ -23,19 +23,19 @@ describe('the click', () => {
   });
 
   it.each(RATES)('is at half its peak within 1 ms, so that it is heard on the beat, at %i Hz', (rate) => {
-    for (const accent of [true, false]) {
-      const loud = clickSound(rate, accent).findIndex((sample) => Math.abs(sample) > 0.45);
+    for (const pitch of [ACCENT_PITCH, BEAT_PITCH]) {
+      const loud = clickSound(rate, pitch).findIndex((sample) => Math.abs(sample) > 0.45);
       expect(loud / rate).toBeLessThan(0.001);
     }
   });
 
   it('has another pitch on beat 1', () => {
-    const [accent, beat] = [clickSound(44100, true), clickSound(44100, false)];
+    const [accent, beat] = [clickSound(44100, ACCENT_PITCH), clickSound(44100, BEAT_PITCH)];
     expect(power(accent, 44100, ACCENT_PITCH)).toBeGreaterThan(4 * power(accent, 44100, BEAT_PITCH));
     expect(power(beat, 44100, BEAT_PITCH)).toBeGreaterThan(4 * power(beat, 44100, ACCENT_PITCH));
   });
 
   it('refuses a rate at which it could not sound', () => {
-    expect(() => clickSound(4000, true)).toThrow(/found a sample rate of 4000/);
+    expect(() => clickSound(4000, BEAT_PITCH)).toThrow(/found a sample rate of 4000/);
   });
 });

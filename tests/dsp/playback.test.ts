@@ -237,7 +237,7 @@ describe('sounds', () => {
           gain: 1,
           bus: 'click',
         }));
-        const out = rendered(RATE * 1.6, [[0, (p) => p.setSounds(bank)], levels(0, 0, 0.5), play(0, 1, [], soundings)]);
+        const out = rendered(RATE * 1.6, [[0, (p) => p.addSounds(0, bank)], levels(0, 0, 0.5), play(0, 1, [], soundings)]);
         const expected = new Float32Array(RATE * 1.6);
         for (const { at, sound } of soundings)
           bank[sound === 'one' ? 1 : 0]!.forEach((x, i) => (expected[Math.round(at * RATE) + i]! += x * 0.5));
@@ -251,7 +251,7 @@ describe('sounds', () => {
   it('have a level for each kind and cut each other off where they choke', () => {
     const long = [sound(1, () => 0.5)];
     const out = rendered(RATE, [
-      [0, (p) => p.setSounds(long)],
+      [0, (p) => p.addSounds(0, long)],
       levels(0, 0, 0, 0, 1),
       play(
         0,

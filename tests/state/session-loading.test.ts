@@ -43,11 +43,11 @@ describe('opening a recording', () => {
     await until(() => ports.analyser.analysing.count === 1);
     await session.play(3);
     expect(session.playing.value).toBe(true);
-    expect(ports.player.plays).toEqual([{ from: 3, until: undefined }]);
+    expect(ports.player.plays).toEqual([{ from: 3, until: 30 }]);
     ports.analyser.analysing.open();
     await opening;
     expect(session.playing.value).toBe(true);
-    expect(ports.player.clicks.length).toBeGreaterThan(50);
+    expect(ports.player.plan?.soundings.filter(({ bus }) => bus === 'click').length).toBeGreaterThan(40);
   });
 
   it('keeps the song with its recording, so that a reload needs neither analysis nor solve', async () => {

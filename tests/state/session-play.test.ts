@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { setBarBeats } from '../../src/model/edits/bars.js';
 import { barsOf } from '../../src/model/map-queries.js';
+import { placeAt } from '../../src/music/timeline.js';
 import { createSession } from '../../src/state/create-session.js';
 import type { Session } from '../../src/state/session.js';
 import { fakePorts, recordingFile, type FakePorts } from '../support/fakes.js';
@@ -24,27 +25,79 @@ describe('playing', () => {
   it('starts at the cursor and leaves the cursor on the beat that sounded', async () => {
     session.view.cursor.value = 5;
     await session.play();
-    expect(ports.player.plays).toEqual([{ from: 5, until: undefined }]);
+    expect(ports.player.plays).toEqual([{ from: 5, until: 31 }]);
     ports.player.place = 7.7;
     session.stop();
     expect(session.playing.value).toBe(false);
     expect(session.view.cursor.value).toBe(7.5);
   });
 
-  it('gives the player the beats with an accent on each beat 1, and again after an edit', async () => {
-    const accents = (): number[] => ports.player.clicks.filter(({ accent }) => accent).map(({ time }) => time);
-    expect(ports.player.clicks).toHaveLength(bars().reduce((sum, bar) => sum + bar.beats.length, 0));
-    expect(accents().slice(0, 3)).toEqual([1, 3, 5]);
-    await session.edit('bar 1: 2 beats', (map) => setBarBeats(map, 0, 2));
-    expect(accents().slice(0, 3)).toEqual([1, 2, 4]);
+  /** Recording times of the clicks on each beat 1 that the player has been given. */
+  const ones = (): number[] => {
+    const { soundings, pieces } = ports.player.plan!;
+    return soundings.filter(({ sound }) => sound !== 'beat').map(({ at }) => round(placeAt(pieces, at)));
+  };
+  const round = (x: number) => Math.round(x * 1000) / 1000;
+
+  it('gives the player the beats with an accent on each beat 1, and others while it plays after an edit', async () => {
+    await session.play(1);
+    expect(ports.player.plan!.soundings).toHaveLength(bars().reduce((sum, bar) => sum + bar.beats.length, 0));
+    expect(ones().slice(0, 3)).toEqual([1, 3, 5]);
+    await session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    expect(ones().slice(0, 3)).toEqual([1, 3, 4]);
   });
 
-  it('takes levels from the settings, without the click when it is off, and keeps the settings', () => {
+  it('goes on at another speed from where it is', async () => {
+    await session.play(1);
+    ports.player.now = 4;
+    session.practice.value = { ...session.practice.value, speed: 0.5 };
+    const { pieces } = ports.player.plan!;
+    expect(pieces.map(({ rate }) => rate)).toEqual([1, 0.5]);
+    expect(pieces[1]!.from).toBeCloseTo(pieces[0]!.until);
+    expect(pieces[1]!.until).toBe(31);
+  });
+
+  it('counts in before a start but not on the way, and says what is counted', async () => {
+    session.settings.value = { ...session.settings.value, countInBars: 1 };
+    await session.play(3);
+    expect(ports.player.plan!.counts.map(({ number }) => number)).toEqual([1, 2, 3, 4]);
+    expect(session.counting()).toMatchObject({ number: 1, of: 4 });
+    ports.player.now = 1.2;
+    expect(session.counting()).toMatchObject({ number: 3 });
+    ports.player.now = 2.1;
+    expect(session.counting()).toBeUndefined();
+    await session.play(9);
+    expect(ports.player.plan!.counts).toEqual([]);
+  });
+
+  it('plays a loop again and again, planned ahead as time goes on, and a place outside it by itself', async () => {
+    session.practice.value = { ...session.practice.value, loop: { from: 3, until: 7 } };
+    session.view.cursor.value = 9;
+    await session.play();
+    const planned = ports.player.plan!.pieces.length;
+    expect(ports.player.plan!.pieces.every(({ from, until }) => from === 3 && until === 7)).toBe(true);
+    ports.player.now = 15;
+    ports.clock.pass(1000);
+    expect(ports.player.plan!.pieces.length).toBeGreaterThan(planned);
+    await session.play(11);
+    expect(ports.player.plan!.pieces).toMatchObject([{ from: 11, until: 31 }]);
+  });
+
+  it('climbs a ladder of speeds', async () => {
+    const ladder = { from: 0.5, to: 1, rounds: 3 };
+    session.practice.value = { ...session.practice.value, loop: { from: 3, until: 7, ladder } };
+    await session.play();
+    expect(ports.player.plan!.pieces.slice(0, 4).map(({ rate }) => round(rate))).toEqual([0.5, 0.707, 1, 1]);
+  });
+
+  it('takes levels and tone from settings and practice, without the click when it is off, and keeps the settings', () => {
     session.settings.value = { ...session.settings.value, recordingLevel: 0.7, clickLevel: 0.2 };
-    expect(ports.player.levels).toEqual({ recording: 0.7, click: 0.2 });
+    expect(ports.player.levels).toMatchObject({ recording: 0.7, click: 0.2 });
     session.settings.value = { ...session.settings.value, clickOn: false };
-    expect(ports.player.levels).toEqual({ recording: 0.7, click: 0 });
+    expect(ports.player.levels).toMatchObject({ recording: 0.7, click: 0 });
     expect(ports.kept.settings).toMatchObject({ recordingLevel: 0.7, clickOn: false });
+    session.practice.value = { ...session.practice.value, transpose: -2, cents: 30, sides: 'left' };
+    expect(ports.player.tone).toEqual({ transpose: -1.7, sides: 'left' });
   });
 });
 

@@ -7,7 +7,6 @@ import { RecordingProblem } from '../../src/decode/problem.js';
 import type { Recording, SongMap } from '../../src/model/song-map.js';
 import type {
   AnalyserPort,
-  Click,
   ClockPort,
   Decoded,
   DecoderPort,
@@ -16,7 +15,10 @@ import type {
   PlayerPort,
   Ports,
   StoragePort,
+  Tone,
 } from '../../src/state/ports.js';
+import type { PlayPlan } from '../../src/model/play-plan.js';
+import { cutAt } from '../../src/music/timeline.js';
 import { memoryStorage } from '../../src/storage/memory.js';
 import { gridMap, gridSolve } from './grid-solver.js';
 import { flatEvidence, flatPeaks } from './songs.js';
@@ -178,9 +180,13 @@ export class FakePlayer implements PlayerPort {
   place = 0;
   playing = false;
   loaded = false;
-  clicks: readonly Click[] = [];
-  levels: Levels = { recording: 0, click: 0 };
+  levels: Levels = { recording: 0, click: 0, count: 0, strum: 0 };
+  tone: Tone = { transpose: 0, sides: 'both' };
+  /** The stretch of each first piece. */
   readonly plays: { from: number; until: number | undefined }[] = [];
+  plan: PlayPlan | undefined;
+  /** Seconds of the timeline that have been played. */
+  now = 0;
   private readonly listeners = new Set<(playing: boolean) => void>();
 
   async load(): Promise<void> {
@@ -192,19 +198,40 @@ export class FakePlayer implements PlayerPort {
     this.loaded = false;
   }
 
-  setClicks(clicks: readonly Click[]): void {
-    this.clicks = clicks;
+  duration(): number {
+    return this.loaded ? 30 : 0;
+  }
+
+  setTone(tone: Tone): void {
+    this.tone = tone;
   }
 
   setLevels(levels: Levels): void {
     this.levels = levels;
   }
 
-  async play(from: number, until?: number): Promise<void> {
+  async play(plan: PlayPlan): Promise<void> {
     if (!this.loaded) throw new Error('no recording is loaded');
-    this.plays.push({ from, until });
-    this.place = from;
+    this.plan = plan;
+    this.now = 0;
+    const [first] = plan.pieces;
+    this.plays.push({ from: first?.from ?? 0, until: plan.pieces.at(-1)?.until });
+    this.place = first?.from ?? 0;
     this.tell(true);
+  }
+
+  replace(at: number, plan: PlayPlan): void {
+    if (!this.plan) return;
+    const soundings = [...this.plan.soundings.filter((each) => each.at < at), ...plan.soundings];
+    this.plan = { ...plan, pieces: [...cutAt(this.plan.pieces, at), ...plan.pieces], soundings };
+  }
+
+  elapsed(): number {
+    return this.now;
+  }
+
+  rendered(): number {
+    return this.now;
   }
 
   stop(): void {

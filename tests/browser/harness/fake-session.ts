@@ -1,3 +1,5 @@
+import { PLAIN } from '../../../src/state/practice.js';
+import { DEFAULT_SETTINGS } from '../../../src/state/settings.js';
 import { computed, signal } from '@preact/signals-core';
 import { beatStartsOf, parseMeter, withBeats, type Meter } from '../../../src/music/meter.js';
 import type { Lock } from '../../../src/model/locks.js';
@@ -135,15 +137,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     prompt: signal<Prompt | undefined>(undefined),
     help: signal(false),
   };
-  const settings = signal<Settings>({
-    recordingLevel: 0.5,
-    clickLevel: 0.5,
-    clickOn: false,
-    theme: 'system',
-    letterKeys: true,
-    keyLag: 250,
-    snapTaps: true,
-  });
+  const settings = signal<Settings>({ ...DEFAULT_SETTINGS, recordingLevel: 0.5, clickLevel: 0.5, clickOn: false });
   const setMap = (next: SongMap, changed: readonly number[]): void => {
     if (song.value) song.value = { ...song.value, map: next, changed };
   };
@@ -155,6 +149,8 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     notice: signal(undefined),
     playing,
     settings,
+    practice: signal(PLAIN),
+    counting: () => undefined,
     view,
     keeping: signal<'kept'>('kept'),
     tapping: signal(undefined),

@@ -1,0 +1,48 @@
+import type { Ladder } from '../model/play-order.js';
+import type { CountIn, PlayWish } from '../model/play-plan.js';
+import type { Seconds } from '../music/units.js';
+import type { Sides } from './ports.js';
+import type { Settings } from './session.js';
+
+/** How the open song is practised; begins anew with each song. */
+export interface Practice {
+  /** 0.4 to 1.3: 0.5 is half as fast. */
+  readonly speed: number;
+  /** Whole semitones, and cents beside them, by which the recording is moved. */
+  readonly transpose: number;
+  readonly cents: number;
+  readonly sides: Sides;
+  /** The stretch that is played again and again; bar lines, so that it follows the bars when they are corrected. */
+  readonly loop?: Loop;
+}
+
+export interface Loop {
+  readonly from: Seconds;
+  readonly until: Seconds;
+  /** Becomes faster (or slower) from round to round. */
+  readonly ladder?: Ladder;
+}
+
+export const PLAIN: Practice = { speed: 1, transpose: 0, cents: 0, sides: 'both' };
+
+export const SLOWEST = 0.4;
+export const FASTEST = 1.3;
+
+/** A speed within bounds, in whole percents. */
+export function boundSpeed(speed: number): number {
+  return Math.round(Math.min(FASTEST, Math.max(SLOWEST, speed)) * 100) / 100;
+}
+
+/** What the settings say of clicks and counting. */
+export function wishOf(settings: Settings): Omit<PlayWish, 'speed' | 'countIn'> {
+  const { clickParts, clickFirstBarOnly, clickDropOut, spokenCount } = settings;
+  // Clicks are always planned: whether they are heard is a level, which changes at once.
+  return {
+    spoken: spokenCount,
+    click: { on: true, parts: clickParts, firstBarOnly: clickFirstBarOnly, dropOut: clickDropOut },
+  };
+}
+
+export function countInOf(settings: Settings): CountIn {
+  return { bars: settings.countInBars };
+}
