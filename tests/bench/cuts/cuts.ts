@@ -54,13 +54,18 @@ export async function cutsBench(words: readonly string[], place: (path: string) 
   return `${caseTable(cases)}\n${byKind(wanted, cases)}`;
 }
 
+const WHERE = { end: 'at the end of', within: 'within', across: 'over the end of' } as const;
+
 /** The same by what was cut: what is heard easily and what is not. */
 function byKind(cuts: readonly CutSong[], cases: readonly Case[]): string {
-  const names = cuts.map(({ cut }) => `${cut.action}, ${cut.where}`);
+  const names = cuts.map(({ cut }) => `${cut.action} ${WHERE[cut.where]} a bar`);
   const lines = [...new Set(names)].sort().map((name) => {
     const { bar, irregular } = meanRow(cases.filter((_, i) => names[i] === name));
     return [name, bar.toFixed(3), irregular];
   });
-  const each = cuts.map(({ id, cut }) => [id, `${cut.action} ${cut.count}, ${cut.where} of bar ${cut.bar}`]);
+  const each = cuts.map(({ id, cut }) => {
+    const { action, count, where, bar } = cut;
+    return [id, `${action} ${count} ${count === 1 ? 'beat' : 'beats'} ${WHERE[where]} bar ${bar}`];
+  });
   return `${tableText([['cut', 'bar F', 'irregular found/claimed/true'], ...lines])}\n${tableText(each)}`;
 }
