@@ -1,8 +1,10 @@
 import './map-workspace/map-workspace.js';
+import './play-workspace/play-workspace.js';
 import './prompt/prompt-field.js';
 import './recording-view/recording-view.js';
 import './song-header/song-header.js';
 import './transport/transport.js';
+import './workspaces/workspace-tabs.js';
 import { css, html } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session } from '../state/session.js';
@@ -17,8 +19,16 @@ export class SongScreen extends SignalElement {
     css`
       :host {
         display: grid;
-        grid-template-rows: auto auto auto minmax(0, 1fr) auto;
+        grid-template-rows: auto auto auto auto minmax(0, 1fr) auto;
+        min-height: 0;
         grid-template-columns: minmax(0, 1fr);
+      }
+      /* A phone on its side has room for the bars and the transport only. */
+      @media (max-height: 500px) {
+        :host([data-workspace='play']) bw-song-header,
+        :host([data-workspace='play']) bw-recording-view {
+          display: none;
+        }
       }
       bw-map-workspace {
         border-top: var(--rule-width) solid var(--rule);
@@ -30,11 +40,17 @@ export class SongScreen extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
+    this.dataset['workspace'] = session.view.workspace.value;
     return html`
       <bw-song-header data-region="song" .session=${session}></bw-song-header>
       <bw-recording-view data-region="recording" .session=${session}></bw-recording-view>
       <bw-prompt-field .session=${session}></bw-prompt-field>
-      <bw-map-workspace .session=${session}></bw-map-workspace>
+      <bw-workspace-tabs data-region="workspaces" .session=${session}></bw-workspace-tabs>
+      ${
+        session.view.workspace.value === 'play'
+          ? html`<bw-play-workspace .session=${session}></bw-play-workspace>`
+          : html`<bw-map-workspace .session=${session}></bw-map-workspace>`
+      }
       <bw-transport data-region="transport" .session=${session}></bw-transport>
     `;
   }

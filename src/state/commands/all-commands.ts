@@ -5,6 +5,7 @@ import type { Command } from './command.js';
 import { DOUBT_COMMANDS } from './doubt-commands.js';
 import { MOVE_COMMANDS } from './move-commands.js';
 import { PLAY_COMMANDS } from './play-commands.js';
+import { PRACTICE_COMMANDS } from './practice-commands.js';
 import { SECTION_COMMANDS } from './section-commands.js';
 import { SONG_COMMANDS } from './song-commands.js';
 import { VIEW_COMMANDS } from './view-commands.js';
@@ -13,6 +14,7 @@ import { VIEW_COMMANDS } from './view-commands.js';
 export const ALL_COMMANDS: readonly Command[] = [
   ...SONG_COMMANDS,
   ...PLAY_COMMANDS,
+  ...PRACTICE_COMMANDS,
   ...BAR_COMMANDS,
   ...BEAT_COMMANDS,
   ...SECTION_COMMANDS,

@@ -8,8 +8,22 @@ const ZOOM = 1.6;
 const CLOSEST = 0.5;
 
 export const VIEW_COMMANDS: readonly Command[] = [
+  {
+    id: 'next-workspace',
+    label: 'Next workspace',
+    key: { key: 'w' },
+    scope: 'everywhere',
+    group: 'view',
+    allowed: hasSong,
+    run: ({ view }) => {
+      const here = WORKSPACES.findIndex((each) => each === view.workspace.value);
+      view.workspace.value = WORKSPACES[(here + 1) % WORKSPACES.length]!;
+    },
+  },
   zoom('zoom-in', 'Closer', false, 1 / ZOOM),
   zoom('zoom-out', 'Wider', true, ZOOM),
+  workspace('map', 'Map', 'the bars, to check and correct them'),
+  workspace('play', 'Play', 'bars large enough for a music stand'),
   {
     id: 'help',
     label: 'Table of keys',
@@ -22,6 +36,22 @@ export const VIEW_COMMANDS: readonly Command[] = [
     },
   },
 ];
+
+/** The workspaces that there are, in their order. */
+export const WORKSPACES = ['map', 'play'] as const;
+
+function workspace(name: (typeof WORKSPACES)[number], label: string, what: string): Command {
+  return {
+    id: `show-${name}`,
+    label: `${label}: ${what}`,
+    scope: 'everywhere',
+    group: 'view',
+    allowed: hasSong,
+    run: ({ view }) => {
+      view.workspace.value = name;
+    },
+  };
+}
 
 function zoom(id: string, label: string, shift: boolean, factor: number): Command {
   return {

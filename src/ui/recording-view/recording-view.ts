@@ -1,6 +1,6 @@
 import './close-up.js';
 import './overview.js';
-import { css, html } from 'lit';
+import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -37,8 +37,10 @@ export class RecordingView extends SignalElement {
   @property({ attribute: false }) session!: Session;
 
   override render(): unknown {
+    // Who plays from the screen needs the room for the bars.
+    const close = this.session.view.workspace.value !== 'play';
     return html`<bw-overview .session=${this.session}></bw-overview>
-      <bw-close-up .session=${this.session}></bw-close-up>`;
+      ${close ? html`<bw-close-up .session=${this.session}></bw-close-up>` : nothing}`;
   }
 }
 

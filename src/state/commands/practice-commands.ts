@@ -1,0 +1,109 @@
+import { sectionStretch, barsStretch } from '../../model/play-order.js';
+import type { PlayStretch } from '../../model/play-plan.js';
+import { sectionOfBar } from '../../model/map-queries.js';
+import { boundSpeed } from '../practice.js';
+import { barsText, clockText } from '../sentences.js';
+import type { Session } from '../session.js';
+import type { Command } from './command.js';
+import { barsMeant, hasBars, hasSong, mapOf } from './targets.js';
+
+/** What a key changes the speed by. */
+const STEP = 0.05;
+
+/** Practising: speed, loops, counting in. */
+export const PRACTICE_COMMANDS: readonly Command[] = [
+  speed('slower', 'Slower', false, -STEP),
+  speed('faster', 'Faster', true, STEP),
+  {
+    id: 'speed-plain',
+    label: "The recording's own speed",
+    scope: 'everywhere',
+    group: 'play',
+    allowed: (session) => hasSong(session) && session.practice.value.speed !== 1,
+    run: (session) => setSpeed(session, 1),
+  },
+  {
+    id: 'loop-bars',
+    label: 'Loop the selected bars, or no longer',
+    key: { key: 'l' },
+    scope: 'map',
+    group: 'play',
+    allowed: hasBars,
+    run: (session) => {
+      const map = mapOf(session);
+      const bars = barsMeant(session);
+      const stretch = map && bars && barsStretch(map, bars.first, bars.last);
+      if (map && bars && stretch) toggleLoop(session, stretch, barsText(map, bars.first, bars.last));
+    },
+  },
+  {
+    id: 'loop-section',
+    label: 'Loop the section, or no longer',
+    key: { key: 'l', shift: true },
+    scope: 'map',
+    group: 'play',
+    allowed: (session) => hasBars(session) && (mapOf(session)?.sections.length ?? 0) > 0,
+    run: (session) => {
+      const map = mapOf(session);
+      const bars = barsMeant(session);
+      const section = map && bars ? sectionOfBar(map, bars.first) : undefined;
+      const stretch = map && section !== undefined ? sectionStretch(map, section) : undefined;
+      if (map && section !== undefined && stretch) toggleLoop(session, stretch, map.sections[section]!.name);
+    },
+  },
+  {
+    id: 'loop-off',
+    label: 'No loop',
+    scope: 'everywhere',
+    group: 'play',
+    allowed: ({ practice }) => practice.value.loop !== undefined,
+    run: (session) => setLoop(session, undefined),
+  },
+  {
+    id: 'count-in',
+    label: 'Count in before a start, or not',
+    scope: 'everywhere',
+    group: 'play',
+    allowed: () => true,
+    run: ({ settings, say }) => {
+      const countInBars = settings.value.countInBars === 0 ? 1 : 0;
+      settings.value = { ...settings.value, countInBars };
+      say({ kind: 'info', text: countInBars ? 'A bar is counted before each start.' : 'Nothing is counted in.' });
+    },
+  },
+];
+
+function speed(id: string, label: string, shift: boolean, by: number): Command {
+  return {
+    id,
+    label,
+    key: { key: 's', shift },
+    repeats: true,
+    scope: 'map',
+    group: 'play',
+    allowed: hasSong,
+    run: (session) => setSpeed(session, session.practice.value.speed + by),
+  };
+}
+
+/** Plays at this speed from now on, within bounds, and says so. */
+export function setSpeed(session: Session, to: number): void {
+  const speed = boundSpeed(to);
+  session.practice.value = { ...session.practice.value, speed };
+  session.say({ kind: 'info', text: `${Math.round(speed * 100)} % of its speed.` });
+}
+
+/** Sets what is looped, or takes the loop off; the cursor goes to its start. */
+export function setLoop(session: Session, stretch: PlayStretch | undefined): void {
+  const { loop, ...rest } = session.practice.value;
+  session.practice.value = stretch ? { ...rest, loop: { ...loop, from: stretch.from, until: stretch.until } } : rest;
+  if (stretch && !session.playing.value) session.view.cursor.value = stretch.from;
+}
+
+function toggleLoop(session: Session, stretch: PlayStretch, name: string): void {
+  const { loop } = session.practice.value;
+  const same = loop !== undefined && Math.abs(loop.from - stretch.from) + Math.abs(loop.until - stretch.until) < 1e-3;
+  setLoop(session, same ? undefined : stretch);
+  const span = `${clockText(stretch.from)} to ${clockText(stretch.until)}`;
+  session.say({ kind: 'info', text: same ? 'No loop.' : `Loop: ${name}, ${span}.` });
+}

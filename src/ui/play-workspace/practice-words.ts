@@ -1,0 +1,31 @@
+import { barAt, barNumber, barsOf } from '../../model/map-queries.js';
+import type { SongMap } from '../../model/song-map.js';
+import { tempoSummary } from '../../model/tempo.js';
+import type { Cents } from '../../music/units.js';
+import type { Loop } from '../../state/practice.js';
+
+/** "about 71 bpm; the recording has 94". */
+export function speedText(map: SongMap, speed: number): string {
+  const tempo = tempoSummary(map)?.median;
+  if (!tempo) return '';
+  const own = Math.round(tempo);
+  return speed === 1
+    ? `about ${own} bpm, as recorded`
+    : `about ${Math.round(tempo * speed)} bpm; the recording has ${own}`;
+}
+
+/** "bars 9 to 16", "bar 5". */
+export function loopText(map: SongMap, loop: Loop): string {
+  const bars = barsOf(map);
+  const first = barAt(map, loop.from);
+  const last = bars.filter((bar) => bar.start < loop.until - 1e-3).length - 1;
+  if (first === undefined || last < first) return 'a stretch without bars';
+  return first === last ? `bar ${barNumber(map, first)}` : `bars ${barNumber(map, first)} to ${barNumber(map, last)}`;
+}
+
+/** What a player whose instrument stands at A440 has to know; `tuning` is how far the recording lies above it. */
+export function retuneText(tuning: Cents): string {
+  const cents = Math.round(Math.abs(tuning));
+  const way = tuning > 0 ? 'sharp' : 'flat';
+  return `The recording is ${cents} ${cents === 1 ? 'cent' : 'cents'} ${way} of A440: tune ${tuning > 0 ? 'up' : 'down'} by as much, or bring it to pitch.`;
+}

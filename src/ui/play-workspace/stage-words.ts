@@ -1,0 +1,106 @@
+import {
+  barAt,
+  barEnd,
+  barNumber,
+  barOf,
+  barsOf,
+  chordAt,
+  chordsInBar,
+  isIrregular,
+  sectionBars,
+  sectionOfBar,
+} from '../../model/map-queries.js';
+import type { SongMap } from '../../model/song-map.js';
+import { chordText } from '../map-view/boxes.js';
+import { beatsOf } from '../../music/meter.js';
+import type { BarIndex, Seconds } from '../../music/units.js';
+import type { Loop } from '../../state/practice.js';
+
+/** One bar as it is read from a music stand. */
+export interface StageBar {
+  readonly index: BarIndex;
+  /** "bar 37", "pickup". */
+  readonly name: string;
+  /** Beats that start in it. */
+  readonly beats: number;
+  readonly irregular: boolean;
+  /** "2 beats", "3½ beats": said where it is irregular. */
+  readonly length: string;
+  /** Chords with the beat they begin on, from 0; the one that goes on from before stands on beat 0 in brackets. */
+  readonly chords: readonly StageChord[];
+}
+
+export interface StageChord {
+  readonly text: string;
+  readonly beat: number;
+  readonly held: boolean;
+}
+
+export interface Stage {
+  readonly current: StageBar | undefined;
+  readonly next: StageBar | undefined;
+  readonly section: { readonly name: string; readonly letter: string; readonly place: number } | undefined;
+  /** Bars of the section still to come after this one. */
+  readonly barsLeft: number;
+  /** The section after this one. */
+  readonly nextSection: string | undefined;
+  /** Where no bar sounds: "lead-in", "free time", "end". */
+  readonly outside: string;
+}
+
+/** What a player reads at `time`: the bar that sounds, the one that follows (in a loop its first after its last), and where both belong. */
+export function stageAt(map: SongMap, time: Seconds, loop?: Loop): Stage {
+  const bars = barsOf(map);
+  const sounding = barAt(map, time);
+  const following = sounding === undefined ? bars.findIndex((bar) => bar.start > time) : sounding + 1;
+  const inLoop = loop && time >= loop.from - 1e-3 && time < loop.until;
+  const looped = inLoop && (bars[following]?.start ?? Infinity) >= loop.until - 1e-3;
+  const next = looped ? barAt(map, loop.from) : following;
+  const place = sectionOfBar(map, sounding ?? Math.max(0, following));
+  const section = place === undefined ? undefined : map.sections[place];
+  const range = place === undefined ? undefined : sectionBars(map, place);
+  return {
+    current: sounding === undefined ? undefined : stageBar(map, sounding),
+    next: next === undefined || next < 0 ? undefined : stageBar(map, next),
+    section: section && { name: section.name, letter: section.letter, place: place! },
+    barsLeft: range && sounding !== undefined ? Math.max(0, range.last - sounding) : 0,
+    nextSection: place === undefined ? undefined : map.sections[place + 1]?.name,
+    outside: time < (bars[0]?.start ?? Infinity) ? 'lead-in' : following < 0 ? 'end' : 'free time',
+  };
+}
+
+function stageBar(map: SongMap, index: BarIndex): StageBar | undefined {
+  const bar = barOf(map, index);
+  if (!bar) return undefined;
+  const own = chordsInBar(map, index).map(({ chord, beat }) => ({ text: chordText(chord.harte), beat, held: false }));
+  const before = own[0]?.beat === 0 ? undefined : chordAt(map, bar.start);
+  const held = before ? [{ text: chordText(before.harte), beat: 0, held: true }] : [];
+  const length = bar.pickup ? bar.beats.length : beatsOf(bar.meter);
+  return {
+    index,
+    name: bar.pickup ? 'pickup' : `bar ${barNumber(map, index)}`,
+    beats: bar.beats.length,
+    irregular: isIrregular(map, index),
+    length: `${halves(length)} ${length === 1 ? 'beat' : 'beats'}`,
+    chords: [...held, ...own],
+  };
+}
+
+/** "3½" for 3.5. */
+function halves(beats: number): string {
+  const whole = Math.floor(beats);
+  const rest = beats - whole;
+  return Math.abs(rest - 0.5) < 1e-6 ? `${whole || ''}½` : String(Math.round(beats * 100) / 100);
+}
+
+/** The beat of a bar, from 0, that sounds at `time`, and how far it has gone, 0 to 1. */
+export function beatIn(map: SongMap, index: BarIndex, time: Seconds): { readonly beat: number; readonly gone: number } {
+  const bar = barOf(map, index);
+  if (!bar) return { beat: 0, gone: 0 };
+  let beat = bar.beats.findIndex((start) => start > time + 1e-3) - 1;
+  if (beat < -1) beat = bar.beats.length - 1;
+  beat = Math.max(0, beat);
+  const start = bar.beats[beat]!;
+  const end = bar.beats[beat + 1] ?? barEnd(map, index);
+  return { beat, gone: Math.min(1, Math.max(0, (time - start) / (end - start))) };
+}

@@ -1,0 +1,33 @@
+import { expect, it } from 'vitest';
+import type {} from '../../src/ui/app-shell.js';
+import { visit } from '../support/browser.js';
+
+it('counts in, plays a section slower in a loop, changes the speed on the way, and stops', async () => {
+  const { context, page, strangers, faults } = await visit();
+  await page.locator('[data-sample="kites-over-brennick.ogg"]').click();
+  await page.locator('bw-map-view').waitFor({ timeout: 120_000 });
+  await page.waitForFunction(() => document.querySelector('bw-app')!.session.song.value?.audible);
+  await page.getByRole('tab', { name: 'Play' }).click();
+  await page.getByRole('button', { name: '1 bar', exact: true }).click();
+  await page.getByLabel('Loop a section').selectOption({ index: 2 });
+  await page.getByRole('button', { name: 'Slower' }).first().click();
+  await page.getByText('95 %', { exact: true }).waitFor();
+  await page.getByRole('button', { name: 'Play', exact: true }).click();
+  const count = page.locator('bw-play-stage .count');
+  await count.filter({ hasText: '2' }).waitFor();
+  await count.filter({ hasText: '4' }).waitFor();
+  await count.waitFor({ state: 'hidden' });
+  const loop = await page.evaluate(() => document.querySelector('bw-app')!.session.practice.value.loop!);
+  const position = () => page.evaluate(() => document.querySelector('bw-app')!.session.position());
+  await page.locator('bw-play-stage .dot[data-on]').waitFor();
+  const before = await position();
+  expect(before).toBeGreaterThanOrEqual(loop.from);
+  await page.getByRole('button', { name: 'Faster' }).first().click();
+  await page.getByText('100 %', { exact: true }).waitFor();
+  await page.waitForFunction((then) => document.querySelector('bw-app')!.session.position() > then + 0.5, before);
+  expect(await position()).toBeLessThan(loop.until);
+  await page.getByRole('button', { name: 'Stop', exact: true }).click();
+  await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
+  expect([strangers, faults]).toEqual([[], []]);
+  await context.close();
+});
