@@ -4,14 +4,14 @@ import { barDistance } from './sound-distance.js';
 
 export const ALIGN_MODEL = {
   /** Costs of bars without a partner, where 1 is what two unrelated bars cost together. */
-  gaps: { open: 0.75, extend: 0.4, openEdge: 0.6 },
+  gaps: { open: 1.1, extend: 0.5, openEdge: 0.8 },
   /** What a different length costs two bars. */
   length: 0.12,
   /** Unlike by more than this does not make a pair any worse. */
   most: 1.3,
   /** A pass is in another key when that makes its mean cost a bar smaller by this, and by this share. */
-  keyGain: 0.18,
-  keyShare: 0.35,
+  keyGain: 0.1,
+  keyShare: 0.2,
   /** Transpositions that are aligned with gaps: the best of the twelve by a plain comparison. */
   keysTried: 3,
 };

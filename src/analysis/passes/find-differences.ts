@@ -5,7 +5,7 @@ import { isTyped, sameChords, soundingInBar, transposedChord } from '../../model
 import type { ChordDifference, ChordOnBeat, PassDifference, PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
 import { pooledSound, transposed, type BarSound } from './bar-sounds.js';
-import { chordDoubt, type SongVariation } from './judge-chords.js';
+import { chordDoubt, type Variation } from './judge-chords.js';
 
 /** A table whose differences are still to be found. */
 export type DraftTable = Omit<PassTable, 'differences'>;
@@ -14,14 +14,15 @@ export type DraftTable = Omit<PassTable, 'differences'>;
 export interface HeardBars {
   /** By the map's bars. */
   readonly sounds: readonly BarSound[];
-  readonly variation: SongVariation;
+  /** By the table's passes: how far each is from the others anyway. */
+  readonly variations: readonly Variation[];
 }
 
 export const DIFFERENCE_MODEL = {
   /** Other chords are said from this probability on. */
-  chord: 0.3,
+  chord: 0.15,
   /** The same where both bars have the same chords written, and by written suggestions alone. */
-  sameWritten: 0.9,
+  sameWritten: 0.4,
   written: 0.8,
 };
 
@@ -193,7 +194,7 @@ function cellsOf(map: SongMap, { columns, passes }: DraftTable, column: number, 
 /** Probability that two cells have other chords: by what is typed where both are, else by what was heard. */
 function doubtBetween(a: Cell, b: Cell, heard: HeardBars | undefined): number {
   const byName = (a.typed && b.typed) || !heard;
-  if (!byName) return a.sound && b.sound ? chordDoubt(a.sound, b.sound, heard.variation) : 0;
+  if (!byName) return a.sound && b.sound ? (doubtHeard(a, b.sound, heard) + doubtHeard(b, a.sound, heard)) / 2 : 0;
   if (a.chords.length === 0 || b.chords.length === 0 || sameChords(a.chords, b.chords, Math.min(a.beats, b.beats)))
     return 0;
   return Math.min(a.sure, b.sure);
@@ -204,5 +205,10 @@ function doubtAgainst(cell: Cell, usual: Cell, others: readonly Cell[], heard: H
   const sounds = others.flatMap(({ sound }) => (sound ? [sound] : []));
   if (!heard || !cell.sound || (cell.typed && usual.typed) || sounds.length < 2)
     return doubtBetween(cell, usual, heard);
-  return chordDoubt(cell.sound, pooledSound(sounds), heard.variation);
+  return doubtHeard(cell, pooledSound(sounds), heard);
+}
+
+function doubtHeard(cell: Cell, other: BarSound, { variations }: HeardBars): number {
+  const variation = variations[cell.pass];
+  return cell.sound && variation ? chordDoubt(cell.sound, other, variation) : 0;
 }

@@ -4,10 +4,10 @@ import type { Pass, PassColumn, PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Evidence } from '../evidence.js';
 import { alignPasses } from './align-passes.js';
-import { barSounds, transposed, type BarSound } from './bar-sounds.js';
+import { barSounds, pooledSound, transposed, type BarSound } from './bar-sounds.js';
 import { chordFacts, type ChordFacts } from './chord-facts.js';
 import { findDifferences, type DraftTable } from './find-differences.js';
-import { songVariation } from './judge-chords.js';
+import { passVariation, songVariation } from './judge-chords.js';
 import { unrelatedDistance } from './sound-distance.js';
 
 /**
@@ -19,9 +19,13 @@ export function findPasses(map: SongMap, evidence?: Evidence): PassTable[] {
   const sounds = barSounds(map, evidence);
   const unrelated = unrelatedDistance(sounds);
   const drafts = materials(map).map((found) => draftTable(found, sounds, unrelated));
-  const variation = evidence && songVariation(drafts.flatMap((draft) => alignedFacts(draft, sounds)));
-  const heard = variation && { sounds, variation };
-  return drafts.map((draft) => ({ ...draft, differences: findDifferences(map, draft, heard) }));
+  if (!evidence) return drafts.map((draft) => ({ ...draft, differences: findDifferences(map, draft) }));
+  const facts = drafts.map((draft) => alignedFacts(draft, sounds));
+  const song = songVariation(facts.flat(2));
+  return drafts.map((draft, i) => {
+    const variations = facts[i]?.map((own) => passVariation(song, own)) ?? [];
+    return { ...draft, differences: findDifferences(map, draft, { sounds, variations }) };
+  });
 }
 
 type FoundPass = Omit<Pass, 'shift'> & { readonly letter: string; readonly name: string };
@@ -63,17 +67,20 @@ function isUsual(bars: readonly (BarIndex | null)[]): boolean {
   return 2 * present > bars.length || (2 * present === bars.length && bars[0] !== null);
 }
 
-/** Facts of the bars of each column, each beside the one of the pass before. */
-function alignedFacts({ columns, passes }: DraftTable, sounds: readonly BarSound[]): ChordFacts[] {
-  return columns.flatMap(({ bars }) => {
-    const present = bars.flatMap((bar, pass) => {
-      const sound = bar === null ? undefined : sounds[bar];
-      return sound ? [transposed(sound, -(passes[pass]?.shift ?? 0))] : [];
-    });
-    return present.flatMap((sound, i) => {
-      const before = present[i - 1];
-      const facts = before && chordFacts(before, sound);
+/** For each pass the facts of its bars beside those that stand with them in their columns. */
+function alignedFacts({ columns, passes }: DraftTable, sounds: readonly BarSound[]): ChordFacts[][] {
+  const inFirstKey = (bar: BarIndex, pass: number): BarSound =>
+    transposed(sounds[bar] as BarSound, -(passes[pass]?.shift ?? 0));
+  return passes.map((_, pass) =>
+    columns.flatMap(({ bars }) => {
+      const own = bars[pass] ?? null;
+      const others = bars.flatMap((bar, other) => (bar === null || other === pass ? [] : [inFirstKey(bar, other)]));
+      if (own === null || others.length === 0) return [];
+      const facts = chordFacts(
+        inFirstKey(own, pass),
+        others.length === 1 ? (others[0] as BarSound) : pooledSound(others),
+      );
       return facts ? [facts] : [];
-    });
-  });
+    }),
+  );
 }
