@@ -1,0 +1,77 @@
+import type { Pcm } from '../dsp/pcm.js';
+import { Playback } from '../dsp/playback.js';
+import { soundOf } from '../dsp/sound-bank.js';
+import type { Instantiate } from '../dsp/stretch.js';
+import { packed } from '../dsp/voices.js';
+import { barAt, barName, barsOf } from '../model/map-queries.js';
+import type { PlayPlan } from '../model/play-plan.js';
+import type { SongMap } from '../model/song-map.js';
+import { BUSES, pieceEnd, type Bus, type SoundName } from '../music/timeline.js';
+import { toPcm16, type Cue } from './wav.js';
+
+export interface TrackOptions {
+  readonly levels: Readonly<Record<Bus, number>>;
+  /** Semitones by which the recording is moved. */
+  readonly transpose: number;
+}
+
+/** Frames made at a time. */
+const BLOCK = 128 * 256;
+/** Seconds that sounds may ring after the end. */
+const RING = 0.5;
+
+/** Frames that the track of a plan has at `sampleRate`. */
+export function trackFrames(plan: PlayPlan, sampleRate: number): number {
+  return Math.ceil((plan.end + RING) * sampleRate);
+}
+
+/**
+ * The sound of a plan at the recording's own sample rate, block by block: 16-bit stereo, interleaved. The very engine
+ * that plays makes it, so what is heard is what is written. Each block is a new array.
+ */
+export function* renderTrack(
+  pcm: Pcm,
+  plan: PlayPlan,
+  instantiate: Instantiate,
+  options: TrackOptions,
+): Generator<Uint8Array, void> {
+  const rate = pcm.sampleRate;
+  const playback = new Playback(rate, instantiate, () => {});
+  const names: SoundName[] = [];
+  const soundings = packed(plan.soundings, (name) => {
+    const known = names.indexOf(name);
+    return known >= 0 ? known : names.push(name) - 1;
+  });
+  playback.addSounds(
+    0,
+    names.map((name) => soundOf(name, rate) ?? new Float32Array(1)),
+  );
+  playback.load(pcm.channels, rate);
+  playback.setLevels(BUSES.map((bus) => options.levels[bus]));
+  playback.setTone(options.transpose, { leftFromLeft: 1, leftFromRight: 0, rightFromLeft: 0, rightFromRight: 1 });
+  playback.play(1, { pieces: plan.pieces, soundings, end: plan.end + RING });
+  const left = new Float32Array(BLOCK);
+  const right = new Float32Array(BLOCK);
+  const frames = trackFrames(plan, rate);
+  for (let done = 0; done < frames; done += BLOCK) {
+    const count = Math.min(BLOCK, frames - done);
+    playback.render(left, right, count, done);
+    yield toPcm16(left, right, count);
+  }
+}
+
+/** A cue where each section begins, or the bars where there are no sections; in frames at `sampleRate`. */
+export function trackCues(map: SongMap, plan: PlayPlan, sampleRate: number): readonly Cue[] {
+  const places =
+    map.sections.length > 0
+      ? map.sections.map(({ start, name }) => ({ start, label: name }))
+      : barsOf(map).map((bar) => ({ start: bar.start, label: barName(map, barAt(map, bar.start)!) }));
+  return plan.pieces
+    .flatMap((piece) => {
+      const inside = places.filter(({ start }) => start >= piece.from - 1e-3 && start < piece.until - 1e-3);
+      return inside.map(({ start, label }) => ({ at: piece.at + (start - piece.from) / piece.rate, label }));
+    })
+    .filter(({ at }) => at < pieceEnd(plan.pieces.at(-1)!))
+    .map(({ at, label }) => ({ frame: Math.max(0, Math.round(at * sampleRate)), label }))
+    .sort((a, b) => a.frame - b.frame);
+}
