@@ -22,9 +22,9 @@ export type Parsed =
 
 export const HELP = `Usage: npm run map -- [options] FILE…     (in a pipe: npm run -s map -- …)
 
-Prints a bar-by-bar map of each recording: tempo, time signature, form, one line a section with its bars to scale,
-bars of another length, and the places worth a listen. FILE is a recording (WAV, MP3, FLAC, Ogg Vorbis, Opus) or a
-saved .barwright project.
+Prints a bar-by-bar map of each recording: tempo, time signature, the form in a sentence, how many bars a chart with
+repeats has, one line a section with its bars to scale, bars of another length, and the places worth a listen. FILE is
+a recording (WAV, MP3, FLAC, Ogg Vorbis, Opus) or a saved .barwright project.
 
 Options
   --jams FILE       write beats, sections, chords, tempo and key as JAMS ("-": standard output, instead of the map)

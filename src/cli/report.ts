@@ -1,3 +1,5 @@
+import { fold } from '../model/fold/fold.js';
+import { formSentence } from '../model/form-words.js';
 import { barEnd, barNumber, barsOf, chordsInBar, irregularBars, sectionBars, spanEnd } from '../model/map-queries.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Bar, SongMap } from '../model/song-map.js';
@@ -7,6 +9,8 @@ import type { Cents, Seconds } from '../music/units.js';
 
 /** Bars a line before it wraps. */
 const LINE_BARS = 8;
+/** Characters a line of words. */
+const LINE_WIDTH = 100;
 
 /** The map as text for a terminal: what it is, a line a section with its bars to scale, irregular bars, doubts. */
 export function reportText(map: SongMap, options: { format?: string; chords?: boolean } = {}): string {
@@ -20,6 +24,7 @@ export function reportText(map: SongMap, options: { format?: string; chords?: bo
   return [
     ...head,
     '',
+    ...formLines(map),
     ...spanLines(map),
     ...sectionLines(map, options.chords ?? false),
     ...irregularLines(map),
@@ -55,6 +60,24 @@ function tuningText(cents: Cents): string {
   return `${count(Math.abs(whole), 'cent')} ${whole > 0 ? 'sharp' : 'flat'} of A440`;
 }
 
+/** The form in a sentence, and how short its chart is. */
+function formLines(map: SongMap): string[] {
+  const { written, played } = fold(map);
+  const chart = `Chart: ${count(written, 'bar')} written, ${played} played`;
+  return [...wrappedParts(`Form: ${formSentence(map)}`), chart, ''];
+}
+
+/** Parts between commas in lines that fit a terminal, the later lines set in. */
+function wrappedParts(text: string): string[] {
+  const lines: string[] = [];
+  for (const part of text.split(/(?<=,) /)) {
+    const last = lines.at(-1);
+    if (last !== undefined && last.length + 1 + part.length <= LINE_WIDTH) lines[lines.length - 1] = `${last} ${part}`;
+    else lines.push(last === undefined ? part : `      ${part}`);
+  }
+  return lines;
+}
+
 /** What is not in bars: the lead-in, free stretches, the tail. */
 function spanLines(map: SongMap): string[] {
   const names = { 'lead-in': 'before the first bar', free: 'without a steady beat', tail: 'after the last bar' };
@@ -71,7 +94,7 @@ function sectionLines(map: SongMap, chords: boolean): string[] {
   const width = Math.max(...names.map((name) => name.length));
   const bars = barsOf(map);
   return [
-    'Form, a dot a beat, a figure where a bar has another length:',
+    'Bars, a dot a beat, a figure where a bar has another length:',
     ...map.sections.flatMap((section, i) => {
       const range = sectionBars(map, i);
       if (!range) return [];

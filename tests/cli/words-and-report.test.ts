@@ -18,6 +18,24 @@ describe('the report', () => {
   });
 });
 
+describe('the form in the report', () => {
+  it('is said in a sentence, with the bars written and played', () => {
+    const verse = '4:G 4:C 4:D 4:G';
+    const text = reportText(bars(`Intro: 4:C 4:F 2 | Verse: ${verse} | Chorus: 4:F 4:F 4:C | Verse: ${verse} 2:D`));
+    expect(text).toContain('\nForm: Intro 2 + a bar of 2, Verse 4 (4 + a bar of 2 the second time), Chorus 3, Verse\n');
+    expect(text).toContain('\nChart: 15 bars written, 15 played\n');
+    expect(reportText(bars(`Verse: ${verse} | Verse: ${verse}`))).toContain('Chart: 4 bars written, 8 played');
+  });
+
+  it('is wrapped where it is long', () => {
+    const text = reportText(bars(Array.from({ length: 30 }, (_, i) => `Part_${i}x: 4`).join(' | ')));
+    const lines = text.split('\n');
+    const form = lines.findIndex((line) => line.startsWith('Form: Part 0x 1, '));
+    expect(lines[form + 1]).toMatch(/^ {6}Part \d+x 1, /);
+    expect(Math.max(...lines.slice(form, form + 4).map((line) => line.length))).toBeLessThanOrEqual(100);
+  });
+});
+
 describe('the words of the command line', () => {
   it('are read into a request', () => {
     expect(parseArguments(['a.wav', '--jams', 'a.jams', '--jobs', '3'])).toMatchObject({

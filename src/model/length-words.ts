@@ -1,0 +1,123 @@
+import { beatsOf, meterText, sameMeter, type Meter } from '../music/meter.js';
+
+/** Bars of another length than the usual one that are named one by one; more are summed up. */
+const MOST_NAMED = 2;
+
+/**
+ * How many bars, and which are of another length: "8", "4 + a bar of 2", "a bar of 2 + 8", "8 (bar 5 has 2 beats)",
+ * "9 of changing length (31 beats)". A bar of another length at either end counts for itself where the others make an
+ * even number.
+ */
+export function lengthWords(meters: readonly Meter[], usual: Meter): string {
+  const odd = oddBars(meters, usual);
+  const count = meters.length;
+  const [first] = odd;
+  if (first === undefined) return `${count}`;
+  if (odd.length === 1 && count % 2 === 1 && count > 1) {
+    if (first === count - 1) return `${count - 1} + ${aBar(meters[first] as Meter, usual)}`;
+    if (first === 0) return `${aBar(meters[first] as Meter, usual)} + ${count - 1}`;
+  }
+  if (count === 1) return aBar(meters[0] as Meter, usual);
+  if (odd.length > MOST_NAMED) return `${count} of changing length (${numberWords(sum(meters), 'beat')})`;
+  return `${count} (${barsWords(meters, odd, usual)})`;
+}
+
+/** The bars that differ: "bar 5 has 2 beats", "bars 3 and 7 have 2 beats", "bar 3 has 2 beats, bar 7 has 6". */
+function barsWords(meters: readonly Meter[], odd: readonly number[], usual: Meter): string {
+  const [a, b] = odd;
+  if (a === undefined) return '';
+  const [first, second] = [meters[a] as Meter, b === undefined ? undefined : (meters[b] as Meter)];
+  const name = (place: number): string => (place === meters.length - 1 ? 'the last bar' : `bar ${place + 1}`);
+  if (second === undefined || b === undefined) return `${name(a)} has ${measure(first, usual)}`;
+  if (sameMeter(first, second)) return `bars ${a + 1} and ${b + 1} have ${measure(first, usual)}`;
+  return `${name(a)} has ${measure(first, usual)}, ${name(b)} ${measure(second, usual)}`;
+}
+
+/** A pass of a section, as far as its length goes. */
+interface Measured {
+  readonly meters: readonly Meter[];
+  readonly usual: Meter;
+  readonly length: string;
+}
+
+/**
+ * What the passes that differ from the usual one have: "7½ the first time", "bar 6 has 3 beats the third time", "10 the
+ * second and the last time". Half bars are said only where the usual pass has none. Empty when all are alike.
+ */
+export function exceptionWords(usual: Measured, passes: readonly Measured[]): string {
+  const told = new Map<string, number[]>();
+  passes.forEach((pass, i) => {
+    if (pass.length === usual.length) return;
+    const words = differenceWords(usual, pass);
+    told.set(words, [...(told.get(words) ?? []), i]);
+  });
+  return [...told].map(([words, which]) => `${words} ${whichTimes(which, passes.length)}`).join(', ');
+}
+
+function differenceWords(usual: Measured, pass: Measured): string {
+  const { meters } = pass;
+  const alike = sameMeter(usual.usual, pass.usual);
+  if (!alike || meters.length !== usual.meters.length) return pass.length.replace(/ \((.*)\)/, ', $1,');
+  const halves = (2 * sum(meters)) / beatsOf(usual.usual);
+  const odd = oddBars(meters, usual.usual);
+  const oneCut = odd.length === 1 && oddBars(usual.meters, usual.usual).length === 0;
+  if (oneCut && halves % 2 === 1 && halves < 2 * meters.length) return halfWords(halves / 2);
+  const other = meters.flatMap((meter, i) => (sameMeter(meter, usual.meters[i] as Meter) ? [] : [i]));
+  if (other.length === 0 || other.length > MOST_NAMED) return pass.length.replace(/ \((.*)\)/, ', $1,');
+  return barsWords(meters, other, usual.usual);
+}
+
+/** " twice", " three times"; nothing for once. */
+export function timesWords(count: number): string {
+  const words = ['', '', ' twice', ' three times', ' four times', ' five times', ' six times'];
+  return words[count] ?? ` ${count} times`;
+}
+
+const ORDINALS = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
+
+/** "the first time", "the second and the last time". */
+function whichTimes(which: readonly number[], of: number): string {
+  const names = which.map((i) => (i === of - 1 && of > 2 ? 'the last' : `the ${ORDINALS[i] ?? ordinal(i + 1)}`));
+  const last = names.pop() ?? '';
+  return `${names.length > 0 ? `${names.join(', ')} and ` : ''}${last} time`;
+}
+
+/** "11th", "22nd". */
+function ordinal(n: number): string {
+  const teen = n % 100 > 10 && n % 100 < 14;
+  return `${n}${teen ? 'th' : (['th', 'st', 'nd', 'rd'][n % 10] ?? 'th')}`;
+}
+
+/** "2 beats", "1 beat", "3½ beats". */
+export function numberWords(value: number, word: string): string {
+  return `${halfWords(value)} ${word}${value <= 1 ? '' : 's'}`;
+}
+
+function halfWords(value: number): string {
+  const whole = Math.floor(value);
+  const rest = value - whole;
+  if (rest === 0) return `${whole}`;
+  return rest === 0.5 ? `${whole || ''}½` : value.toFixed(2).replace(/0+$/, '');
+}
+
+/** "a bar of 2"; of another kind of beat "a bar of 7/8". */
+function aBar(meter: Meter, usual: Meter): string {
+  return `a bar of ${sameBeat(meter, usual) ? halfWords(beatsOf(meter)) : meterText(meter)}`;
+}
+
+/** "2 beats"; of another kind of beat "7/8". */
+function measure(meter: Meter, usual: Meter): string {
+  return sameBeat(meter, usual) ? numberWords(beatsOf(meter), 'beat') : meterText(meter);
+}
+
+function sameBeat(a: Meter, b: Meter): boolean {
+  return a.beatUnits * b.unit === b.beatUnits * a.unit;
+}
+
+function oddBars(meters: readonly Meter[], usual: Meter): number[] {
+  return meters.flatMap((meter, i) => (sameMeter(meter, usual) ? [] : [i]));
+}
+
+function sum(meters: readonly Meter[]): number {
+  return meters.reduce((total, meter) => total + beatsOf(meter), 0);
+}
