@@ -3,6 +3,7 @@ import type { BarIndex, Seconds } from '../../music/units.js';
 import { clashes } from '../clashes.js';
 import { describeLock } from '../describe-lock.js';
 import { sameTime } from '../lock-holds.js';
+import type { Lock } from '../locks.js';
 import { indexOf } from '../map-index.js';
 import { barNumber, barOf, chordsInBar } from '../map-queries.js';
 import { isTyped, sameChords, soundingInBar, transposedChord } from '../pass-chords.js';
@@ -105,48 +106,46 @@ function copyChords(map: SongMap, table: PassTable, from: number, to: number, pa
 
 /**
  * Each target bar in turn starts where the one before, with its new length, ends. Bars are counted through on the beats
- * that are there; the beats themselves stay.
+ * that are there; the beats themselves stay. Lengths that the user had given to these bars give way.
  */
 function copyLengths(map: SongMap, now: SongMap, table: PassTable, to: number, pairs: BarPairs): SameOutcome {
   const { beats, firstBeat } = indexOf(map);
   const notes: string[] = [];
   const drafts: LockDraft[] = [];
+  const gone = new Set<Lock>();
   let next: number | undefined;
   for (const [source, target] of pairs) {
-    const [copied, own] = [
-      source === null ? undefined : barOf(map, source),
-      target === null ? undefined : barOf(map, target),
-    ];
+    const copied = source === null ? undefined : barOf(map, source);
+    const own = target === null ? undefined : barOf(map, target);
     if (!copied || !own || target === null) continue;
     const at: number = next ?? (firstBeat[target] as number);
-    const moved = at !== firstBeat[target];
-    const same = sameMeter(copied.meter, own.meter);
-    next = at + beatStartsOf(copied.meter);
-    if (same && !moved) {
+    if (at === firstBeat[target] && sameMeter(copied.meter, own.meter)) {
       next = undefined;
       continue;
     }
+    next = at + beatStartsOf(copied.meter);
+    const name = barName(map, table, to, target);
     const time: Seconds | undefined = beats[at];
     if (time === undefined) {
-      notes.push(`${barName(map, table, to, target)} would begin after the last beat: not copied.`);
+      notes.push(`${name} would begin after the last beat: not copied.`);
       break;
     }
     const draft: LockDraft = { kind: 'bar-length', time, meter: copied.meter };
-    const against = clashes(now.locks, draft).filter((lock) => lock.kind !== 'bar-length');
-    if (against[0]) {
-      notes.push(
-        `${barName(map, table, to, target)} stays as it is: you have set that ${describeLock(against[0], map)}.`,
-      );
+    const against = clashes(now.locks, draft).find((lock) => lock.kind !== 'bar-length');
+    if (against) {
+      notes.push(`${name} stays as it is: you have set that ${describeLock(against, map)}.`);
       next = undefined;
       continue;
     }
-    const decided = now.locks.find((lock) => lock.kind === 'bar-length' && sameTime(lock.time, time));
-    if (decided?.kind === 'bar-length' && !sameMeter(decided.meter, copied.meter)) {
+    const decided = now.locks.find((lock) => lock.kind === 'bar-length' && sameTime(lock.time, own.start));
+    if (decided) {
+      gone.add(decided);
       notes.push(`You had set that ${describeLock(decided, map)}: that gave way.`);
     }
     drafts.push(draft);
   }
-  return { map: addLocks(now, drafts), changed: drafts.length, notes: [...notes, ...missing(to, pairs)] };
+  const open = gone.size > 0 ? { ...now, locks: now.locks.filter((lock) => !gone.has(lock)) } : now;
+  return { map: addLocks(open, drafts), changed: drafts.length, notes: [...notes, ...missing(to, pairs)] };
 }
 
 /** Bars without a partner cannot be copied to or from: said once a pass. */
