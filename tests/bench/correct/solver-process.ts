@@ -1,8 +1,12 @@
 import { fork, type ChildProcess } from 'node:child_process';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import { analyse } from '../../../src/analysis/analyse.js';
+import type { Evidence } from '../../../src/analysis/evidence.js';
 import { SILENT_PROGRESS } from '../../../src/analysis/progress.js';
 import { decodeFile } from '../../../src/decode/node.js';
+import type { Recording } from '../../../src/model/song-map.js';
+import { kept } from '../../support/kept.js';
 import { loadTools } from '../../../src/worker/tools-loader.js';
 import { evidenceWithout, type Part } from '../without.js';
 import { SongSolver, type Answer } from './solver.js';
@@ -43,6 +47,22 @@ export class SolverProcess {
   }
 }
 
+/**
+ * What the analysis hears in a recording. Kept until this very program, the network or the recording change, so that leaving
+ * out one part after another, and correcting after that, analyses each song once.
+ */
+function heard(audio: string): Promise<{ evidence: Evidence; recording: Recording }> {
+  const key = ['dist/bench/main.js', 'src/analysis/network/rhythm.onnx', 'package-lock.json', audio];
+  return kept(
+    `bench-${basename(audio)}`,
+    key.map((file) => readFileSync(file)),
+    async () => {
+      const { signal, recording } = await decodeFile(audio);
+      return { evidence: await analyse(signal, await loadTools(), SILENT_PROGRESS), recording };
+    },
+  );
+}
+
 /** The other side; does nothing in the process that the user started. */
 export function serveSolver(): void {
   if (!process.env[CHILD]) return;
@@ -50,8 +70,7 @@ export function serveSolver(): void {
   const answer = async (question: Question): Promise<Answer> => {
     if ('restart' in question) return solver.restart();
     if ('correct' in question) return solver.correct(question.correct);
-    const { signal, recording } = await decodeFile(question.audio);
-    const evidence = await analyse(signal, await loadTools(), SILENT_PROGRESS);
+    const { evidence, recording } = await heard(question.audio);
     solver = new SongSolver(evidenceWithout(evidence, question.without ?? []), recording);
     return { map: solver.first };
   };
