@@ -56,6 +56,14 @@ describe('fold', () => {
     ).toBe(`Verse: |: ${V} Chorus: $ ${C} :| >coda Bridge: ${B} D.S.coda Outro: (o) 4:F`);
   });
 
+  it('jumps over a section that began with a repeat, played once the second time', () => {
+    const line = '4:A:min 4:F 4:C';
+    const first = `Verse: ${V} | Chorus: ${line} 4:G ${line} 4:E`;
+    expect(folded(`${first} | Bridge: ${B} | Verse: ${V} | Chorus: ${line} 4:E | Outro: 4:F`)).toBe(
+      `Verse: ${V} Chorus@1,3: |: ${line} [1 4:G :| [2 4:E ] >coda Bridge: ${B} D.C.coda Outro: (o) 4:F`,
+    );
+  });
+
   it('jumps with repeats where they are played again', () => {
     const twice = `Chorus: ${C} | Chorus: ${C}`;
     expect(folded(`${twice} | Bridge: ${B} | ${twice}`)).toBe(`Chorus: |: ${C} :| fine Bridge: ${B} D.C.fine+`);
