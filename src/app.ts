@@ -8,6 +8,7 @@ import { indexedDbStorage } from './storage/indexed-db.js';
 import { localSettings } from './storage/local-settings.js';
 import { memoryStorage } from './storage/memory.js';
 import { AnalysisClient } from './worker/client.js';
+import { browserTracks } from './worker/tracks-client.js';
 import './ui/app-shell.js';
 
 const clock: ClockPort = {
@@ -25,6 +26,7 @@ async function start(): Promise<void> {
     decoder: browserDecoder(),
     analyser: new AnalysisClient(),
     player: new Player(),
+    tracks: browserTracks(),
     storage,
     files: browserFiles(),
     clock,

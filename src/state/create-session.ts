@@ -14,6 +14,7 @@ import { createLoading, createTasks } from './loading.js';
 import type { Ports } from './ports.js';
 import type { Session } from './session.js';
 import { createTapFlow } from './tapping.js';
+import { saveTracks } from './tracks.js';
 import { createTransport } from './transport.js';
 
 /** What a file chooser offers: recordings, videos with sound, our own projects. */
@@ -91,6 +92,7 @@ export function createSession(ports: Ports): Session {
     stop: transport.stop,
     saveProject: (withAudio) => attempt(() => handOver.saveProject(withAudio)),
     saveJams: () => attempt(() => handOver.saveJams()),
+    saveTracks: (wish) => attempt(() => saveTracks(core, tasks, wish)),
     attachRecording: loading.attach,
     dismissNotice: () => {
       core.notice.value = undefined;

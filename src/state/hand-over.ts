@@ -105,7 +105,7 @@ async function contentIdOf(file: Blob): Promise<string> {
 }
 
 /** A name for the disk: the title without what file systems refuse. */
-function fileNameFor(map: SongMap, ending: string): string {
+export function fileNameFor(map: SongMap, ending: string): string {
   const stem = map.title
     // What one file system or another refuses.
     .replace(/[\u0000-\u001f\u007f<>:"/\\|?*]+/g, ' ')

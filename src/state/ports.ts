@@ -4,6 +4,8 @@ import type { Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
+import type { TrackOptions } from '../export/practice-track.js';
+import type { Cue } from '../export/wav.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import type { Recording, SongMap } from '../model/song-map.js';
 import type { Bus } from '../music/timeline.js';
@@ -15,6 +17,7 @@ export interface Ports {
   readonly decoder: DecoderPort;
   readonly analyser: AnalyserPort;
   readonly player: PlayerPort;
+  readonly tracks: TracksPort;
   readonly storage: StoragePort;
   readonly files: FilesPort;
   readonly clock: ClockPort;
@@ -113,6 +116,26 @@ export interface PlayerPort {
   rendered(): Seconds;
   /** Called on start, stop and end. Returns the function that ends the subscription. */
   onChange(listener: (playing: boolean) => void): () => void;
+}
+
+/** A track to be made: its file name, what it plays, its cues. */
+export interface TrackJob {
+  readonly name: string;
+  readonly plan: PlayPlan;
+  readonly cues: readonly Cue[];
+  readonly options: TrackOptions;
+}
+
+export interface TracksPort {
+  /**
+   * Renders the tracks off the main thread: a WAV file, or a ZIP archive of several. The arrays of `pcm` are handed over
+   * and empty afterwards. Rejects with the reason of `signal` when called off; `report`: 0 to 1.
+   */
+  make(
+    pcm: Pcm,
+    jobs: readonly TrackJob[],
+    options?: { signal?: AbortSignal; report?: (done: number) => void },
+  ): Promise<Blob>;
 }
 
 export interface SongSummary {

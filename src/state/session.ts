@@ -1,6 +1,7 @@
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
 import type { CountMark } from '../model/play-plan.js';
 import type { Practice } from './practice.js';
+import type { TracksWish } from './tracks.js';
 import type { LockDraft, SongMap } from '../model/song-map.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
@@ -49,6 +50,8 @@ export interface Session {
   stop(): void;
   saveProject(withAudio: boolean): Promise<void>;
   saveJams(): Promise<void>;
+  /** Renders practice tracks of the song and hands them to the user. */
+  saveTracks(wish: TracksWish): Promise<void>;
   /** For a project that came without its recording. */
   attachRecording(file: File): Promise<void>;
   dismissNotice(): void;

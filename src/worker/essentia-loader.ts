@@ -25,7 +25,6 @@ async function load(): Promise<Essentia> {
   const algorithms = new module.EssentiaJS(false);
   return {
     arrayToVector: (samples) => module.arrayToVector(samples),
-    TuningFrequencyExtractor: (...args) => algorithms.TuningFrequencyExtractor(...args),
     KeyExtractor: (...args) => algorithms.KeyExtractor(...args),
   };
 }

@@ -1,5 +1,6 @@
 import type { AnalysisTools } from '../analysis/analyse.js';
 import { loadEssentia } from './essentia-loader.js';
+import { loadFfts } from './fft-loader.js';
 import { loadRhythmNet } from './network-loader.js';
 
 /**
@@ -10,5 +11,6 @@ export async function loadTools(): Promise<AnalysisTools> {
   const net = loadRhythmNet();
   // Heard of by whoever awaits it; until then a failure is no unhandled one.
   net.catch(() => undefined);
-  return { essentia: await loadEssentia(), net };
+  const [ffts, essentia] = await Promise.all([loadFfts(), loadEssentia()]);
+  return { ffts, essentia, net };
 }

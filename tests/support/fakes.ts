@@ -16,7 +16,10 @@ import type {
   Ports,
   StoragePort,
   Tone,
+  TrackJob,
+  TracksPort,
 } from '../../src/state/ports.js';
+import type { Pcm } from '../../src/dsp/pcm.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
 import { cutAt } from '../../src/music/timeline.js';
 import { memoryStorage } from '../../src/storage/memory.js';
@@ -176,6 +179,16 @@ export class FakeAnalyser implements AnalyserPort {
 }
 
 /** Plays silently; the test says where the sound is. */
+/** Makes nothing of the jobs but remembers them. */
+export class FakeTracks implements TracksPort {
+  jobs: readonly TrackJob[] = [];
+
+  async make(_pcm: Pcm, jobs: readonly TrackJob[]): Promise<Blob> {
+    this.jobs = jobs;
+    return new Blob(['tracks']);
+  }
+}
+
 export class FakePlayer implements PlayerPort {
   place = 0;
   playing = false;
@@ -278,6 +291,7 @@ export interface FakePorts extends Ports {
   readonly decoder: FakeDecoder;
   readonly analyser: FakeAnalyser;
   readonly player: FakePlayer;
+  readonly tracks: FakeTracks;
   readonly files: FakeFiles;
   readonly clock: FakeClock;
   readonly kept: { settings: unknown };
@@ -290,6 +304,7 @@ export function fakePorts(storage: StoragePort = memoryStorage()): FakePorts {
     decoder: new FakeDecoder(),
     analyser: new FakeAnalyser(),
     player: new FakePlayer(),
+    tracks: new FakeTracks(),
     storage,
     files: new FakeFiles(),
     clock: new FakeClock(),

@@ -1,5 +1,5 @@
 import { css, html, nothing } from 'lit';
-import { customElement, property } from 'lit/decorators.js';
+import { customElement, property, state } from 'lit/decorators.js';
 import { sectionStretch } from '../../model/play-order.js';
 import type { SongMap } from '../../model/song-map.js';
 import { setLoop, setSpeed } from '../../state/commands/practice-commands.js';
@@ -9,7 +9,7 @@ import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { levelText } from '../transport/level-text.js';
 import { base, controls } from '../styles/shared.js';
-import { loopText, retuneText, speedText } from './practice-words.js';
+import { loopText, readSpeeds, retuneText, speedText } from './practice-words.js';
 
 const SIDES: readonly (readonly [Sides, string])[] = [
   ['both', 'both sides'],
@@ -78,6 +78,8 @@ export class PracticePanel extends SignalElement {
   ];
 
   @property({ attribute: false }) session!: Session;
+  @state() private speeds = '70 85 100';
+  @state() private trackClick = true;
 
   override render(): unknown {
     const { session } = this;
@@ -86,7 +88,8 @@ export class PracticePanel extends SignalElement {
     const practice = session.practice.value;
     const settings = session.settings.value;
     return html`${this.renderSpeed(map, practice)} ${this.renderLoop(map, practice)} ${this.renderCount(settings)}
-    ${this.renderClick(settings)} ${this.renderTone(map, practice)} ${this.renderLevels(settings)}`;
+    ${this.renderClick(settings)} ${this.renderTone(map, practice)} ${this.renderLevels(settings)}
+    ${this.renderTracks()}`;
   }
 
   private renderSpeed(map: SongMap, practice: Practice): unknown {
@@ -305,6 +308,40 @@ export class PracticePanel extends SignalElement {
   private renderLevels(settings: Settings): unknown {
     return html`<h2>Levels</h2>
       ${this.renderLevel('Count', 'countLevel', settings)} ${this.renderLevel('Strum', 'strumLevel', settings)}`;
+  }
+
+  private renderTracks(): unknown {
+    const { session } = this;
+    const busy = session.task.value !== undefined;
+    const speeds = readSpeeds(this.speeds);
+    return html`<h2>Practice tracks</h2>
+      <label class="wide"
+        >at
+        <input
+          type="text"
+          aria-label="Speeds in percent"
+          .value=${this.speeds}
+          @input=${(event: Event) => (this.speeds = (event.target as HTMLInputElement).value)}
+        />
+        %</label
+      >
+      <label class="wide"
+        ><input
+          type="checkbox"
+          .checked=${this.trackClick}
+          @change=${(event: Event) => (this.trackClick = (event.target as HTMLInputElement).checked)}
+        />
+        With the click</label
+      >
+      <div class="row">
+        <button
+          ?disabled=${busy || speeds.length === 0}
+          @click=${() => void session.saveTracks({ speeds, click: this.trackClick })}
+        >
+          ${speeds.length === 1 ? 'Make the track' : `Make ${speeds.length} tracks`}
+        </button>
+      </div>
+      <p>With the count-in and the pitch set above, as WAV files.</p>`;
   }
 
   private renderLevel(name: string, key: 'countLevel' | 'strumLevel', settings: Settings): unknown {

@@ -2,7 +2,7 @@ import { barAt, barNumber, barsOf } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 import type { Cents } from '../../music/units.js';
-import type { Loop } from '../../state/practice.js';
+import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
 
 /** "about 71 bpm; the recording has 94". */
 export function speedText(map: SongMap, speed: number): string {
@@ -28,4 +28,10 @@ export function retuneText(tuning: Cents): string {
   const cents = Math.round(Math.abs(tuning));
   const way = tuning > 0 ? 'sharp' : 'flat';
   return `The recording is ${cents} ${cents === 1 ? 'cent' : 'cents'} ${way} of A440: tune ${tuning > 0 ? 'up' : 'down'} by as much, or bring it to pitch.`;
+}
+
+/** The speeds in a text like "70, 85 100 %": those within bounds, each once, at most eight. */
+export function readSpeeds(text: string): readonly number[] {
+  const speeds = text.split(/[\s,;%]+/).map((word) => Number(word) / 100);
+  return [...new Set(speeds.filter((speed) => speed >= SLOWEST && speed <= FASTEST))].slice(0, 8);
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { loopText, retuneText, speedText } from '../../../src/ui/play-workspace/practice-words.js';
+import { loopText, readSpeeds, retuneText, speedText } from '../../../src/ui/play-workspace/practice-words.js';
 import { beatIn, stageAt } from '../../../src/ui/play-workspace/stage-words.js';
 import { bars } from '../../support/notation.js';
 
@@ -51,6 +51,7 @@ describe('the words of practising', () => {
     expect(loopText(map, { from: 1.5, until: 4.5 })).toBe('bars 1 to 2');
     expect(loopText(map, { from: 3.5, until: 4.5 })).toBe('bar 2');
     expect(retuneText(31)).toMatch(/^The recording is 31 cents sharp of A440: tune up/);
+    expect(readSpeeds('70, 85 100 % 70 5 abc')).toEqual([0.7, 0.85, 1]);
     expect(retuneText(-1)).toMatch(/^The recording is 1 cent flat/);
   });
 });
