@@ -77,10 +77,6 @@ export const barStyles = css`
   .chord {
     position: absolute;
     z-index: 2;
-    /* A name that reaches over a bar line stays readable. */
-    text-shadow:
-      0 0 2px var(--paper),
-      0 0 2px var(--paper);
     left: calc(var(--beat) * var(--x));
     top: var(--top);
     height: var(--chord);

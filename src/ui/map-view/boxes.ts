@@ -18,7 +18,7 @@ export interface BarBox {
   readonly beats: readonly Seconds[];
   readonly meter: Meter;
   readonly width: number;
-  readonly bars: 1;
+  readonly bars: 0 | 1;
   /** x of each beat; the first is 0. */
   readonly xs: readonly number[];
   readonly divisions: readonly Division[];
@@ -84,7 +84,8 @@ export function boxesOf(map: SongMap): (BarBox | FreeBox)[] {
         beats: span.beats,
         meter,
         width: barWidth(meter, map.prevailing),
-        bars: 1,
+        // A pickup is no bar of the line: the four bars after it still fill a line of four.
+        bars: span.pickup ? 0 : 1,
         xs: beatXs(meter, map.prevailing),
         divisions: divisionsOf(meter, map.prevailing),
         irregular,

@@ -75,7 +75,9 @@ function lineTemplate(line: Line, state: RowState, lastLine: boolean): TemplateR
   return html`<div class="line" role="row">
     ${
       line.indent > 0
-        ? html`<span class="indent" aria-hidden="true" style="width:calc(var(--beat)*${line.indent})">pickup</span>`
+        ? html`<span class="indent" aria-hidden="true" style="width:calc(var(--beat)*${line.indent})"
+            >${isLonePickup(line) ? 'pickup' : nothing}</span
+          >`
         : nothing
     }
     ${line.boxes.map((box, i) =>
@@ -84,6 +86,11 @@ function lineTemplate(line: Line, state: RowState, lastLine: boolean): TemplateR
         : barTemplate(box, line, i, state, lastLine && i === line.boxes.length - 1),
     )}
   </div>`;
+}
+
+/** A long pickup stands on a line of its own, with room to say what it is. */
+function isLonePickup({ boxes }: Line): boolean {
+  return boxes.length === 1 && boxes[0]?.kind === 'bar' && boxes[0].pickup;
 }
 
 function freeTemplate(box: FreeBox): TemplateResult {
@@ -117,7 +124,7 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
     <i class="sounding-beat"></i>
     ${here ? beatMark(box, state.cursor?.beat ?? 0) : nothing}
     ${box.divisions.map((d) => html`<i class=${d.kind === 'group' ? 'tick group' : 'tick'} style="--x:${d.x}"></i>`)}
-    ${topTemplate(box, state.beatPx, at === 0)} ${chordsTemplate(box, line, at, state.beatPx)}
+    ${topTemplate(box, state.beatPx, at === 0)} ${chordsTemplate(box, at === 0, state.beatPx)}
     ${
       box.pins.rail
         ? html`<i
@@ -145,9 +152,9 @@ function beatMark(box: BarBox, beat: number): TemplateResult {
 /** Notch, time signature and number, as far as they fit; the first bar of a line always has its number. */
 function topTemplate(box: BarBox, beatPx: number, firstOfLine: boolean): TemplateResult {
   const room = box.width * beatPx - 6;
-  const number = box.pickup ? '' : `${box.number}${box.doubted ? '?' : ''}`;
+  const number = box.pickup ? 'pickup' : `${box.number}${box.doubted ? '?' : ''}`;
   const before = (box.notch ? textEm(box.notch) * 12 + 16 : 0) + (box.sign ? textEm(box.sign) * 14 + 5 : 0);
-  const fits = before + textEm(number) * 12 <= room || (firstOfLine && before === 0);
+  const fits = before + textEm(number) * 12 <= room || (firstOfLine && before === 0 && !box.pickup);
   return html`<span class="top" aria-hidden="true"
     >${box.notch === undefined ? nothing : html`<span class="notch">${box.notch}</span>`}${
       box.sign === undefined ? nothing : html`<span class="sign">${box.sign}</span>`
@@ -159,11 +166,11 @@ const CHORD_SIZES = [18, 15, 12.5, 11];
 const CHORD_PADDING = 5;
 
 /** The chords of a bar, all of one size: the largest at which each fits. */
-function chordsTemplate(box: BarBox, line: Line, at: number, beatPx: number): TemplateResult[] {
-  const held = at === 0 && box.held !== undefined;
+function chordsTemplate(box: BarBox, firstOfLine: boolean, beatPx: number): TemplateResult[] {
+  const held = firstOfLine && box.held !== undefined;
   const chords = box.chords.map((chord, i) => ({
     chord,
-    room: chordRoom(line, at, box, i) * beatPx - CHORD_PADDING,
+    room: chordRoom(box, i) * beatPx - CHORD_PADDING,
     extra: '',
   }));
   if (held) {
@@ -183,17 +190,7 @@ function chordsTemplate(box: BarBox, line: Line, at: number, beatPx: number): Te
   });
 }
 
-/** Beats a chord's name may take: to the next chord, over bars that begin without one, to the end of the line. */
-function chordRoom(line: Line, at: number, box: BarBox, i: number): number {
-  const x = box.chords[i]?.x ?? 0;
-  const next = box.chords[i + 1];
-  if (next) return next.x - x;
-  let room = box.width - x;
-  for (const later of line.boxes.slice(at + 1)) {
-    if (later.kind !== 'bar') break;
-    const chord = later.chords[0];
-    if (chord) return room + chord.x;
-    room += later.width;
-  }
-  return room;
+/** Beats a chord's name may take: to the next chord or the end of its bar, as what stands over a bar line reads as the next bar's. */
+function chordRoom(box: BarBox, i: number): number {
+  return (box.chords[i + 1]?.x ?? box.width) - (box.chords[i]?.x ?? 0);
 }

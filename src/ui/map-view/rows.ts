@@ -39,7 +39,7 @@ export interface EdgeRow {
 
 export interface Line {
   readonly boxes: readonly (BarBox | FreeBox)[];
-  /** Empty beats before the first box: a pickup ends where the first full bar would. */
+  /** Empty beats before the first box: pickups stand in a margin, so that bar lines stand above one another. */
   readonly indent: number;
   readonly width: number;
 }
@@ -53,11 +53,13 @@ export interface Line {
 export function layoutMap(map: SongMap, room: number, wanted?: number): MapLayout {
   const barBeats = barWidth(map.prevailing, map.prevailing);
   const groups = groupBySection(map, boxesOf(map));
+  const margin = marginOf(groups, barBeats);
   const wrapped = chooseWrap(
-    groups.map(({ boxes }) => boxes.filter((box) => box.kind !== 'bar' || !box.pickup)),
+    groups.map(({ boxes }) => boxes.slice(hangs(boxes[0], margin) ? 1 : 0)),
     barBeats,
     room,
     wanted,
+    margin,
   );
   const passes = countBy(groups.flatMap(({ section }) => (section ? [section.letter] : [])));
   const seen = new Map<string, number>();
@@ -82,7 +84,7 @@ export function layoutMap(map: SongMap, room: number, wanted?: number): MapLayou
         bars.filter((bar) => !bar.pickup).map((bar) => bar.meter),
         map.prevailing,
       ),
-      lines: linesOf(boxes, wrapped.perLine, barBeats),
+      lines: linesOf(boxes, wrapped.perLine, barBeats, margin),
     });
   }
   const last = map.spans[map.spans.length - 1];
@@ -159,10 +161,27 @@ function groupBySection(map: SongMap, boxes: readonly (BarBox | FreeBox)[]): Gro
   return [...(before.boxes.length > 0 ? [before] : []), ...groups.filter((group) => group.boxes.length > 0)];
 }
 
-function linesOf(boxes: readonly (BarBox | FreeBox)[], perLine: number, barBeats: number): Line[] {
-  const pickup = boxes[0]?.kind === 'bar' && boxes[0].pickup ? boxes[0] : undefined;
-  const lines = wrapBoxes(pickup ? boxes.slice(1) : boxes, perLine, barBeats).map((line) => lineOf(line, 0));
-  return pickup ? [lineOf([pickup], Math.max(0, barBeats - pickup.width)), ...lines] : lines;
+/** A pickup up to half a bar long stands in a margin before its line; a longer one would cost every line too much room. */
+function marginOf(groups: readonly Group[], barBeats: number): number {
+  const widths = groups.flatMap(({ boxes: [first] }) => (first && isPickup(first) ? [first.width] : []));
+  return Math.max(0, ...widths.filter((width) => width <= barBeats / 2 + 1e-9));
+}
+
+function isPickup(box: BarBox | FreeBox): boolean {
+  return box.kind === 'bar' && box.pickup;
+}
+
+function hangs(box: BarBox | FreeBox | undefined, margin: number): boolean {
+  return box !== undefined && isPickup(box) && box.width <= margin + 1e-9;
+}
+
+function linesOf(boxes: readonly (BarBox | FreeBox)[], perLine: number, barBeats: number, margin: number): Line[] {
+  const [first, ...rest] = boxes;
+  if (!first || !isPickup(first)) return wrapBoxes(boxes, perLine, barBeats).map((line) => lineOf(line, margin));
+  const lines = wrapBoxes(rest, perLine, barBeats).map((line) => lineOf(line, margin));
+  if (!hangs(first, margin)) return [lineOf([first], margin + Math.max(0, barBeats - first.width)), ...lines];
+  const [top, ...others] = lines;
+  return [lineOf([first, ...(top?.boxes ?? [])], margin - first.width), ...others];
 }
 
 function lineOf(boxes: readonly (BarBox | FreeBox)[], indent: number): Line {

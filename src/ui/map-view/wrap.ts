@@ -13,7 +13,7 @@ export interface Wrapped {
 /** What the boxes of a row need to be wrapped: their width in beats and how many bars each counts as. */
 export interface Box {
   readonly width: number;
-  /** 1 for a bar; a free stretch counts as the whole bars it covers. */
+  /** 1 for a bar, 0 for a pickup; a free stretch counts as the whole bars it covers. */
   readonly bars: number;
 }
 
@@ -27,7 +27,7 @@ const MAX_BAR_PX = 200;
 
 /**
  * Breaks boxes into lines of at most `perLine` bars. A line may grow longer than its regular length by no more than
- * one bar (long irregular bars), else it breaks sooner. Every line holds at least one box.
+ * one bar (long irregular bars), else it breaks sooner. Every line holds at least one box; a pickup stays with its bar.
  *
  * @param barBeats length of a prevailing bar, in beats, above 0
  */
@@ -37,7 +37,7 @@ export function wrapBoxes<T extends Box>(boxes: readonly T[], perLine: number, b
   let bars = 0;
   let width = 0;
   for (const box of boxes) {
-    const full = bars + box.bars > perLine || width + box.width > (perLine + 1) * barBeats + 1e-9;
+    const full = bars + Math.max(1, box.bars) > perLine || width + box.width > (perLine + 1) * barBeats + 1e-9;
     if (line.length > 0 && full) {
       lines.push(line);
       line = [];
@@ -74,12 +74,14 @@ export function longestLine(rows: readonly (readonly Box[])[], perLine: number, 
  * @param barBeats length of a prevailing bar, in beats
  * @param room pixels across
  * @param wanted bars to a line that the user asked for; then nothing else is tried, and lines may be wider than `room`
+ * @param margin beats left free before each line, where pickups stand
  */
 export function chooseWrap(
   rows: readonly (readonly Box[])[],
   barBeats: number,
   room: number,
   wanted?: number,
+  margin = 0,
 ): Wrapped {
   const longestRow = Math.max(1, ...rows.map((boxes) => boxes.reduce((sum, box) => sum + box.bars, 0)));
   // No line longer than the longest row needs; a row of 6 bars stands on a line of 8 only if nothing shorter holds it.
@@ -89,7 +91,7 @@ export function chooseWrap(
   let last: Wrapped = { perLine: lengths[lengths.length - 1] ?? 1, beatPx: MIN_BEAT_PX };
   for (const perLine of lengths) {
     const longest = Math.max(longestLine(rows, perLine, barBeats), Math.min(perLine, longestRow) * barBeats);
-    const beatPx = Math.min(MAX_BEAT_PX, MAX_BAR_PX / barBeats, room / longest);
+    const beatPx = Math.min(MAX_BEAT_PX, MAX_BAR_PX / barBeats, room / (longest + margin));
     last = { perLine, beatPx: Math.max(MIN_BEAT_PX, beatPx) };
     if (beatPx >= MIN_BEAT_PX && beatPx * barBeats >= MIN_BAR_PX) break;
   }

@@ -118,13 +118,31 @@ describe('the rows of the map', () => {
     expect(layout.rows.map((row) => row.kind)).toEqual(['section', 'section', 'tail']);
   });
 
-  it('let a pickup end where the first bar line of the columns stands', () => {
-    const [row] = sections(layoutMap(song('(1) 4 4 4 4'), 800));
-    const [first, second] = row?.lines ?? [];
-    expect([first?.indent, first?.width]).toEqual([3, 4]);
-    expect(second?.indent).toBe(0);
-    expect(first?.boxes.map((box) => box.kind === 'bar' && [box.number, box.pickup])).toEqual([[0, true]]);
-    expect(second?.boxes[0]).toMatchObject({ number: 1, index: 1 });
+  it('hang a pickup before its line, so that bar lines stand above one another', () => {
+    const rows = sections(layoutMap(song('(1) 4 4 4 4 4 4 | 4 4'), 400, 4));
+    const [first, second] = rows[0]?.lines ?? [];
+    expect([first?.indent, first?.width, first?.boxes.length]).toEqual([0, 17, 5]);
+    expect([second?.indent, second?.boxes.length]).toEqual([1, 2]);
+    expect(rows[1]?.lines[0]?.indent).toBe(1);
+    expect(first?.boxes.map((box) => box.kind === 'bar' && [box.number, box.pickup]).slice(0, 2)).toEqual([
+      [0, true],
+      [1, false],
+    ]);
+  });
+
+  it('give a pickup longer than half a bar a line of its own, ending where the first bar ends below', () => {
+    const [row] = sections(layoutMap(song('(3) 4 4 4 4'), 800));
+    expect(row?.lines.map(({ indent, width }) => [indent, width])).toEqual([
+      [1, 4],
+      [0, 16],
+    ]);
+  });
+
+  it('keep a pickup behind free time with its bar, and fill the line with whole bars', () => {
+    const map = song('4 4 4 ~4 (1) 4 4 4 4');
+    const [row] = sections(layoutMap(map, 400, 4));
+    expect(row?.lines.map(({ boxes }) => boxes.length)).toEqual([4, 5]);
+    expect(row?.lines.map(({ indent }) => indent)).toEqual([0, 0]);
   });
 
   it('take a pickup before the first section into it, and leave free time before it alone', () => {
@@ -133,7 +151,7 @@ describe('the rows of the map', () => {
     const late = first ? { ...map, sections: [{ ...first, start: 3.5 }, ...rest] } : map;
     const layout = layoutMap(late, 800);
     expect(layout.rows.map((row) => row.kind)).toEqual(['lead-in', 'free', 'section', 'section', 'tail']);
-    expect(sections(layout)[0]?.lines.map((line) => line.boxes.length)).toEqual([1, 2]);
+    expect(sections(layout)[0]?.lines.map((line) => line.boxes.length)).toEqual([3]);
   });
 
   it('hold every bar once, whatever the width', () => {
