@@ -12,9 +12,28 @@ export const SECTION_COLOURS = [
   '#f0e442', // yellow
 ] as const;
 
-/** Colour of the sections with this letter ("A", "B", "A2"); after the seventh letter they begin again. */
+/** Share of black, then of white, mixed in when all colours have been used: H to N, O to U. Own choice, by eye on both pages. */
+const TONES = [
+  { towards: 0, share: 0 },
+  { towards: 0, share: 0.38 },
+  { towards: 255, share: 0.45 },
+] as const;
+
+/** Colour of the sections with this letter ("A", "B", "AA"); each of the seven comes in three tones before they begin again. */
 export function sectionColour(letter: string): string {
-  const place = letter.toUpperCase().charCodeAt(0) - 65;
-  const count = SECTION_COLOURS.length;
-  return SECTION_COLOURS[Number.isFinite(place) ? ((place % count) + count) % count : 0] ?? SECTION_COLOURS[0];
+  const place = placeOfLetter(letter);
+  const colour = SECTION_COLOURS[place % SECTION_COLOURS.length] ?? SECTION_COLOURS[0];
+  const { towards, share } = TONES[Math.floor(place / SECTION_COLOURS.length) % TONES.length] ?? TONES[0];
+  if (share === 0) return colour;
+  const parts = [1, 3, 5].map((at) => {
+    const part = parseInt(colour.slice(at, at + 2), 16);
+    return Math.round(part + (towards - part) * share);
+  });
+  return `#${parts.map((part) => part.toString(16).padStart(2, '0')).join('')}`;
+}
+
+/** A is 0, Z is 25, AA is 26; what is no letter is 0. */
+function placeOfLetter(letter: string): number {
+  const letters = /^[A-Z]*/.exec(letter.toUpperCase())?.[0] ?? '';
+  return Math.max(0, [...letters].reduce((sum, char) => 26 * sum + char.charCodeAt(0) - 64, 0) - 1);
 }
