@@ -1,27 +1,34 @@
+import { attackSpectra } from '../dsp/attack-spectra.js';
+import type { Ffts } from '../dsp/spectrum.js';
+import { tuningOf } from '../dsp/tuning.js';
 import type { Evidence } from './evidence.js';
+import { harmonicChange } from './features/harmonic-change.js';
 import { harmonyTracks } from './harmony-evidence.js';
+import { HARMONY_RATE, harmonySpectra } from './harmony-spectra.js';
 import { heardTracks, hearRhythm, type RhythmNet } from './network/rhythm-net.js';
 import { checkpoint, type Progress, type Step } from './progress.js';
-import { rhythmTracks } from './rhythm-evidence.js';
+import { RHYTHM_RATE, rhythmTracks } from './rhythm-evidence.js';
 import { ANALYSIS_RATE, type AnalysisSignal } from './signal.js';
 import { SOLVE_FROM } from './solve.js';
-import { findTonality, type Essentia } from './tonality.js';
+import { findKey, type Essentia } from './tonality.js';
 
 /** Version of the analysis; a map keeps the version that made it. Raise it when results change. */
-export const ANALYSIS_VERSION = '2';
+export const ANALYSIS_VERSION = '3';
 
-/** What the analysis is given: the signal library and the rhythm network, each from its loader. */
+/** What the analysis is given: Fourier transforms, the signal library and the rhythm network, each from its loader. */
 export interface AnalysisTools {
+  readonly ffts: Ffts;
   readonly essentia: Essentia;
   /** May still be loading; asked for when the rest has been heard. */
   readonly net: RhythmNet | Promise<RhythmNet>;
 }
 
 /** Where in the whole analysis each part begins. */
-const TONALITY_FROM = 0.01;
-const HARMONY_FROM = 0.14;
-const RHYTHM_FROM = 0.24;
-const NETWORK_FROM = 0.36;
+const TUNING_FROM = 0.01;
+const KEY_FROM = 0.1;
+const FEATURES_FROM = 0.15;
+const ATTACKS_FROM = 0.2;
+const NETWORK_FROM = 0.3;
 
 /**
  * All that is known of a recording: tuning and key, rhythm, harmony and timbre. `signal` is mono at ANALYSIS_RATE.
@@ -34,16 +41,23 @@ export async function analyse(signal: AnalysisSignal, tools: AnalysisTools, prog
     progress.report(name, done);
   };
   const part = (name: Step, from: number, to: number) => (done: number) => step(name, from + (to - from) * done);
-  step('tuning and key', TONALITY_FROM);
-  const { tuning, key } = findTonality(signal, tools.essentia);
-  step('features', HARMONY_FROM);
-  const harmony = harmonyTracks(signal, tuning, part('features', HARMONY_FROM, RHYTHM_FROM));
-  const share = NETWORK_FROM - RHYTHM_FROM;
-  const rhythm = rhythmTracks(signal, tuning, {
-    cancelled: progress.cancelled,
-    report: (name, done) => progress.report(name, RHYTHM_FROM + share * done),
-  });
-  const heard = await hearRhythm(signal, await tools.net, part('features', NETWORK_FROM, SOLVE_FROM));
+  step('tuning and key', TUNING_FROM);
+  const spectra = harmonySpectra(signal, tools.ffts, part('tuning and key', TUNING_FROM, KEY_FROM));
+  const tuning = tuningOf(spectra.peaks);
+  const key = findKey(signal, tuning, tools.essentia);
+  const harmony = harmonyTracks(spectra, tuning, part('features', FEATURES_FROM, ATTACKS_FROM));
+  const { onsets, mel } = attackSpectra(
+    signal,
+    ANALYSIS_RATE,
+    RHYTHM_RATE,
+    tools.ffts,
+    part('features', ATTACKS_FROM, NETWORK_FROM),
+  );
+  const change = harmonicChange(spectra.peaks, HARMONY_RATE, tuning, RHYTHM_RATE, onsets.frames);
+  const rhythm = rhythmTracks(signal, onsets, change);
+  step('features', NETWORK_FROM);
+  const heard = await hearRhythm(mel, await tools.net);
+  step('features', SOLVE_FROM);
   return {
     version: ANALYSIS_VERSION,
     duration: signal.length / ANALYSIS_RATE,

@@ -1,13 +1,8 @@
 import { foldBass, foldChroma, noteSalience, noteScratch } from '../dsp/chroma.js';
-import { melCepstrum } from '../dsp/timbre.js';
-import { spectrometer } from '../dsp/spectrum.js';
 import type { Cents } from '../music/units.js';
 import { TIMBRE_SIZE, type Track } from './evidence.js';
-import { ANALYSIS_RATE, type AnalysisSignal } from './signal.js';
+import { HARMONY_RATE, type HarmonySpectra } from './harmony-spectra.js';
 
-/** Frames a second of the chroma, bass and timbre tracks. */
-export const HARMONY_RATE = 10;
-const WINDOW = 8192;
 /** Frames whose notes are this far below those of the song's loud frames (about 30 dB) hold no harmony: all zero. */
 const SILENCE = 0.03;
 
@@ -18,27 +13,25 @@ export interface HarmonyTracks {
 }
 
 /**
- * The chroma, bass and timbre tracks of a signal at ANALYSIS_RATE whose tuning lies `tuning` cents above A440. `report`
- * is told the share done, 0 to 1, and may throw to stop.
+ * The chroma, bass and timbre tracks of a recording whose tuning lies `tuning` cents above A440. `report` is told the
+ * share done, 0 to 1, and may throw to stop.
  */
-export function harmonyTracks(signal: AnalysisSignal, tuning: Cents, report: (done: number) => void): HarmonyTracks {
-  const { at, bins } = spectrometer(WINDOW);
-  const binHz = ANALYSIS_RATE / WINDOW;
-  const count = Math.floor((signal.length / ANALYSIS_RATE) * HARMONY_RATE) + 1;
-  const mel = melCepstrum(bins, binHz, TIMBRE_SIZE);
+export function harmonyTracks(
+  { peaks, timbre }: HarmonySpectra,
+  tuning: Cents,
+  report: (done: number) => void = () => undefined,
+): HarmonyTracks {
+  const count = peaks.frames;
   const scratch = noteScratch();
   const chroma = new Float32Array(count * 12);
   const bass = new Float32Array(count * 12);
-  const timbre = new Float32Array(count * TIMBRE_SIZE);
   const strength = new Float32Array(count);
   for (let i = 0; i < count; i++) {
     if (i % 64 === 0) report(i / count);
-    const spectrum = at(signal, (i * ANALYSIS_RATE) / HARMONY_RATE);
-    const notes = noteSalience(spectrum, binHz, tuning, scratch);
+    const notes = noteSalience(peaks, i, tuning, scratch);
     strength[i] = scratch.strength;
     foldChroma(notes, chroma.subarray(i * 12, i * 12 + 12));
     foldBass(notes, bass.subarray(i * 12, i * 12 + 12));
-    mel.cepstrum(spectrum, timbre.subarray(i * TIMBRE_SIZE, (i + 1) * TIMBRE_SIZE));
   }
   report(1);
   const loud = Float32Array.from(strength).sort()[Math.floor(count * 0.9)] ?? 0;

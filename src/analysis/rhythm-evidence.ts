@@ -1,10 +1,7 @@
 import { attackSums, attackTime } from '../dsp/attack-time.js';
-import { bandOnsets, type Onsets } from '../dsp/onset.js';
+import type { Onsets } from '../dsp/onset.js';
 import { meanAndDeviation, movingMean, quantile } from '../dsp/series.js';
-import type { Cents } from '../music/units.js';
 import { ONSET_BANDS, type Evidence, type Track } from './evidence.js';
-import { harmonicChange } from './features/harmonic-change.js';
-import { checkpoint, type Progress } from './progress.js';
 import { ANALYSIS_RATE } from './signal.js';
 
 /** Frames a second of the rhythm tracks. */
@@ -13,18 +10,14 @@ export const RHYTHM_RATE = 100;
 export type RhythmTracks = Pick<Evidence['tracks'], 'beat' | 'downbeat' | 'onset' | 'level'>;
 
 /**
- * Frame-wise evidence of the rhythm, RHYTHM_RATE frames a second.
+ * Frame-wise evidence of the rhythm, RHYTHM_RATE frames a second, from the signal's onsets at that rate and the change of
+ * its harmony at each of their frames (0 to 1).
  *
  * beat: how much of an attack there is, all bands together; downbeat: attacks in the low band and changes of harmony;
- * onset: attacks by band; level: loudness. Peaks of `beat` and `onset` lie on the attacks.
+ * onset: attacks by band; level: loudness. Peaks of `beat` lie on the attacks.
  */
-export function rhythmTracks(signal: Float32Array, tuning: Cents, progress: Progress): RhythmTracks {
-  const onsets = bandOnsets(signal, ANALYSIS_RATE, RHYTHM_RATE, (done) => {
-    checkpoint(progress);
-    progress.report('features', 0.3 * done);
-  });
+export function rhythmTracks(signal: Float32Array, onsets: Onsets, change: Float32Array): RhythmTracks {
   const beat = onAttacks(attackStrength(onsets), signal);
-  const change = harmonicChange(signal, tuning, RHYTHM_RATE, onsets.frames, () => checkpoint(progress));
   const low = onsets.bands[0] as Float32Array;
   const lowTop = quantile(low, 0.999) || 1;
   const downbeat = new Float32Array(onsets.frames);

@@ -84,14 +84,25 @@ interface Filter {
   readonly weights: Float32Array;
 }
 
+/** The filters' weights lie end to end in one array: reading them is most of the work. */
 function bankOf(centres: readonly number[], filters: readonly Filter[]): FilterBank {
+  const starts = Int32Array.from(filters, ({ first }) => first);
+  const lengths = Int32Array.from(filters, ({ weights }) => weights.length);
+  const table = new Float32Array(lengths.reduce((sum, length) => sum + length, 0));
+  let end = 0;
+  for (const { weights } of filters) {
+    table.set(weights, end);
+    end += weights.length;
+  }
   return {
     centres,
     apply(spectrum, out) {
-      for (let f = 0; f < filters.length; f++) {
-        const { first, weights } = filters[f] as Filter;
+      let at = 0;
+      for (let f = 0; f < starts.length; f++) {
+        const first = starts[f] as number;
+        const last = first + (lengths[f] as number);
         let sum = 0;
-        for (let k = 0; k < weights.length; k++) sum += (weights[k] as number) * (spectrum[first + k] as number);
+        for (let k = first; k < last; k++) sum += (table[at++] as number) * (spectrum[k] as number);
         out[f] = sum;
       }
     },

@@ -51,3 +51,10 @@ export function meanAndDeviation(values: ArrayLike<number>): { readonly mean: nu
   const mean = sum / n;
   return { mean, deviation: Math.sqrt(Math.max(0, squares / n - mean * mean)) };
 }
+
+/** Root mean square; 0 of none. */
+export function rms(values: Float32Array): number {
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += (values[i] as number) * (values[i] as number);
+  return values.length === 0 ? 0 : Math.sqrt(sum / values.length);
+}

@@ -32,24 +32,29 @@ export function melCepstrum(bins: number, binHz: number, coefficients: number): 
     coefficients,
     cepstrum(spectrum, into) {
       for (let b = 0; b < BANDS; b++) {
-        const { first, weights } = bands[b] ?? { first: 0, weights: new Float32Array(0) };
+        const { first, weights } = bands[b] as Band;
         let sum = 0;
         for (let i = 0; i < weights.length; i++) {
-          const value = spectrum[first + i] ?? 0;
-          sum += (weights[i] ?? 0) * value * value;
+          const value = spectrum[first + i] as number;
+          sum += (weights[i] as number) * value * value;
         }
         logs[b] = Math.log(sum + FLOOR);
       }
       for (let c = 0; c < coefficients; c++) {
         let sum = 0;
-        for (let b = 0; b < BANDS; b++) sum += (cosines[c * BANDS + b] ?? 0) * (logs[b] ?? 0);
+        for (let b = 0; b < BANDS; b++) sum += (cosines[c * BANDS + b] as number) * (logs[b] as number);
         into[c] = sum / BANDS;
       }
     },
   };
 }
 
-function band(low: number, middle: number, high: number, binHz: number): { first: number; weights: Float32Array } {
+interface Band {
+  readonly first: number;
+  readonly weights: Float32Array;
+}
+
+function band(low: number, middle: number, high: number, binHz: number): Band {
   const first = Math.ceil(low / binHz);
   const last = Math.max(first, Math.floor(high / binHz));
   const weights = Float32Array.from({ length: last - first + 1 }, (_, i) => {

@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { hearRhythm } from '../../src/analysis/network/rhythm-net.js';
 import { logMel, MEL_BANDS } from '../../src/dsp/log-mel.js';
+import { loadFfts } from '../../src/worker/fft-loader.js';
 import { loadRhythmNet } from '../../src/worker/network-loader.js';
 
 const RATE = 22050;
+const ffts = await loadFfts();
 
 /** Decaying bursts of noise every `period` s, each fourth with a low thud. */
 function pulses(seconds: number, period: number, first: number): Float32Array {
@@ -24,10 +26,11 @@ function pulses(seconds: number, period: number, first: number): Float32Array {
 describe('what the rhythm network hears', () => {
   it('has the level of its training whatever the level of the signal', () => {
     const signal = pulses(6, 0.5, 0.2);
-    const loud = logMel(signal, RATE);
+    const loud = logMel(signal, RATE, ffts);
     const soft = logMel(
       signal.map((x) => x * 0.01),
       RATE,
+      ffts,
     );
     expect(loud.frames).toBe(301);
     expect(loud.data.length).toBe(301 * MEL_BANDS);
@@ -38,7 +41,7 @@ describe('what the rhythm network hears', () => {
 
   it('is clear on a plain pulse: high on the beats, low between them', async () => {
     const net = await loadRhythmNet();
-    const heard = await hearRhythm(pulses(40, 0.5, 0.2), net);
+    const heard = await hearRhythm(logMel(pulses(40, 0.5, 0.2), RATE, ffts), net);
     const at = (time: number): number =>
       Math.max(...heard.beat.slice(Math.round(time * 50) - 2, Math.round(time * 50) + 3));
     let on = 0;

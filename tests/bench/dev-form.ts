@@ -8,12 +8,15 @@ import { barSlots, beatSlots } from '../../src/analysis/bar-grid.js';
 import { CHORD_MODEL, findChords } from '../../src/analysis/chords/find-chords.js';
 import type { Evidence, Track } from '../../src/analysis/evidence.js';
 import { harmonyTracks } from '../../src/analysis/harmony-evidence.js';
+import { harmonySpectra } from '../../src/analysis/harmony-spectra.js';
 import { findSections } from '../../src/analysis/sections/find-sections.js';
 import { GROUP_MODEL } from '../../src/analysis/sections/group.js';
 import { SEGMENT_MODEL } from '../../src/analysis/sections/segment.js';
-import { findTonality } from '../../src/analysis/tonality.js';
+import { findKey } from '../../src/analysis/tonality.js';
+import { tuningOf } from '../../src/dsp/tuning.js';
 import type { Bar } from '../../src/model/song-map.js';
 import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import { loadFfts } from '../../src/worker/fft-loader.js';
 
 interface Truth {
   readonly beats: readonly (readonly [number, number])[];
@@ -59,9 +62,12 @@ async function evidenceOf(audio: string, cache: string): Promise<Evidence> {
   }
   const signal = readSignal(audio);
   const t0 = performance.now();
-  const tonality = findTonality(signal, await loadEssentia());
+  const spectra = harmonySpectra(signal, await loadFfts());
+  const tuning = tuningOf(spectra.peaks);
+  const key = findKey(signal, tuning, await loadEssentia());
+  const tonality = { tuning, ...(key ? { key } : {}) };
   const t1 = performance.now();
-  const tracks = harmonyTracks(signal, tonality.tuning, () => undefined);
+  const tracks = harmonyTracks(spectra, tuning);
   const t2 = performance.now();
   console.log(
     audio,

@@ -1,15 +1,70 @@
+import { median } from '../../dsp/series.js';
 import type { Track } from '../evidence.js';
 import type { FoundBeat } from './grid.js';
 
 /** How far, in seconds, a beat may move to its attack. */
 const REACH = 0.035;
+/** Beats on each side that tell where one is expected. */
+const SIDE = 4;
+/** Neighbours whose intervals differ by more than this share do not tell. */
+const UNEVEN = 0.12;
+/** Fewer readings of the neighbours than this tell nothing. */
+const FEWEST = 3;
+/** How far, in seconds, an attack may lie from where its neighbours expect it, or so many times what is usual around it. */
+const NEAR = 0.01;
+const USUAL = 2;
+/** Beats on each side that tell what is usual. */
+const AROUND = 8;
+/** Twice, because a beat that is off misleads its neighbours. */
+const ROUNDS = 2;
 
 /**
  * Moves each beat that no lock holds onto the attack within 35 ms: the top of the parabola through the largest value of
- * the beat track and its neighbours. Where there is no clear attack the beat stays.
+ * the beat track and its neighbours. Where there is no clear attack, or only one that fits ill with the beats around it
+ * (an ornament, another player), the beat goes where those expect it.
  */
 export function snapToAttacks(beats: readonly FoundBeat[], track: Track): FoundBeat[] {
-  return beats.map((beat) => (beat.exact ? beat : { time: attackNear(beat.time, track, REACH), exact: false }));
+  let times = beats.map((beat) => (beat.exact ? beat.time : attackNear(beat.time, track, REACH)));
+  for (let round = 0; round < ROUNDS; round++) {
+    const before = times;
+    const expected = before.map((_, i) => expectedAt(before, i));
+    const off = before.map((time, i) => Math.abs(time - (expected[i] ?? time)));
+    times = before.map((time, i) => {
+      const { exact, time: found } = beats[i] as FoundBeat;
+      const place = expected[i];
+      if (exact || place === undefined || Math.abs(place - found) > REACH) return time;
+      const usual = median(off.slice(Math.max(0, i - AROUND), i + AROUND + 1));
+      const near = Math.max(NEAR, Math.min(USUAL * usual, REACH - Math.abs(place - found)));
+      return Math.abs(time - place) <= near ? time : attackNear(place, track, near);
+    });
+  }
+  return beats.map(({ exact }, i) => ({ time: times[i] as number, exact }));
+}
+
+/**
+ * Where the beats around beat `i` expect it: the median of the middles between those as far before as after (middles do
+ * not mind an even change of tempo), at the ends of what their only side leads to. Not where beats change their length.
+ */
+function expectedAt(times: readonly number[], i: number): number | undefined {
+  const here = times[i] as number;
+  const places: number[] = [];
+  const even = (left: number, right: number, beats: number): boolean =>
+    Math.abs(left - right) * beats <= UNEVEN * Math.min(left, right);
+  for (let k = 1; k <= SIDE; k++) {
+    const [before, after] = [times[i - k], times[i + k]];
+    if (before === undefined || after === undefined) break;
+    if (!even(here - before, after - here, k)) return places.length < FEWEST ? undefined : median(places);
+    places.push((before + after) / 2);
+  }
+  if (places.length >= FEWEST) return median(places);
+  for (const side of [-1, 1]) {
+    for (let k = 1; k < SIDE; k++) {
+      const [near, far] = [times[i + side * k], times[i + 2 * side * k]];
+      if (near === undefined || far === undefined || !even(Math.abs(near - here), Math.abs(far - near), k)) break;
+      places.push(2 * near - far);
+    }
+  }
+  return places.length < FEWEST ? undefined : median(places);
 }
 
 /** Time of the attack nearest to `time` within `reach` seconds, or `time` itself when there is none. */

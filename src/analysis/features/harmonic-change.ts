@@ -1,34 +1,34 @@
-import { spectrometer } from '../../dsp/spectrum.js';
+import type { SpectralPeaks } from '../../dsp/spectral-peaks.js';
 import type { Cents } from '../../music/units.js';
-import { ANALYSIS_RATE } from '../signal.js';
 
-const SIZE = 4096;
-/** Spectra a second. */
-const RATE = 20;
-/** Steps of each of the two stretches that are compared: 0.6 s. */
-const REACH = 12;
+/** Seconds of each of the two stretches that are compared. */
+const REACH = 0.6;
+/** MIDI numbers between which partials count: 80 to 2000 Hz. */
+const LOWEST = 39.5;
+const HIGHEST = 95.2;
 
 /**
  * How much the harmony differs between the 0.6 s before and after each moment, 0 to 1, `frames` values, `rate` a
  * second: one minus the cosine of the mean pitch class profiles (after Harte, Sandler & Gasser, "Detecting harmonic
- * change in musical audio", 2006, without their mapping to tonal space).
+ * change in musical audio", 2006, without their mapping to tonal space). `peaks` has `peakRate` frames a second.
  */
 export function harmonicChange(
-  signal: Float32Array,
+  peaks: SpectralPeaks,
+  peakRate: number,
   tuning: Cents,
   rate: number,
   frames: number,
-  tick: () => void,
 ): Float32Array {
-  const profiles = pitchProfiles(signal, tuning, RATE, 80, 2000, tick);
-  const count = profiles.length / 12;
-  const sums = new Float64Array((count + 1) * 12);
-  for (let i = 0; i < count * 12; i++) sums[i + 12] = (sums[i] as number) + (profiles[i] as number);
+  const count = peaks.frames;
+  const sums = profileSums(peaks, tuning);
+  const reach = Math.round(REACH * peakRate);
   const change = new Float32Array(count);
   for (let i = 0; i < count; i++) {
-    const from = Math.max(0, i - REACH);
-    const to = Math.min(count, i + REACH);
-    let [dot, a2, b2] = [0, 0, 0];
+    const from = Math.max(0, i - reach);
+    const to = Math.min(count, i + reach);
+    let dot = 0;
+    let a2 = 0;
+    let b2 = 0;
     for (let k = 0; k < 12; k++) {
       const a = (sums[i * 12 + k] as number) - (sums[from * 12 + k] as number);
       const b = (sums[to * 12 + k] as number) - (sums[i * 12 + k] as number);
@@ -40,44 +40,34 @@ export function harmonicChange(
   }
   const out = new Float32Array(frames);
   for (let i = 0; i < frames; i++) {
-    const at = Math.min(count - 1, (i / rate) * RATE);
+    const at = Math.min(count - 1, (i / rate) * peakRate);
     const low = Math.floor(at);
     const a = change[low] as number;
     const b = change[Math.min(count - 1, low + 1)] as number;
-    out[i] = Math.min(1, 1.5 * (a + (b - a) * (at - low)));
+    out[i] = Math.min(1, SCALE * (a + (b - a) * (at - low)));
   }
   return out;
 }
 
-/** Pitch class profiles from C, `rate` a second, 12 values each, of the partials between `low` and `high` Hz. */
-export function pitchProfiles(
-  signal: Float32Array,
-  tuning: Cents,
-  rate: number,
-  low: number,
-  high: number,
-  tick: () => void = () => undefined,
-): Float32Array {
-  const { at, bins } = spectrometer(SIZE);
-  const classOf = new Int8Array(bins).fill(-1);
-  const weight = new Float32Array(bins);
-  for (let k = 1; k < bins; k++) {
-    const hertz = (k * ANALYSIS_RATE) / SIZE;
-    if (hertz < low || hertz > high) continue;
-    const pitch = 69 + 12 * Math.log2(hertz / 440) - tuning / 100;
-    classOf[k] = ((Math.round(pitch) % 12) + 12) % 12;
-    weight[k] = Math.cos((pitch - Math.round(pitch)) * Math.PI) ** 2;
-  }
-  const count = Math.max(1, Math.floor((signal.length / ANALYSIS_RATE) * rate) + 1);
-  const out = new Float32Array(count * 12);
-  for (let i = 0; i < count; i++) {
-    const magnitudes = at(signal, (i * ANALYSIS_RATE) / rate);
-    for (let k = 1; k < bins; k++) {
-      const c = classOf[k] as number;
-      if (c >= 0)
-        out[i * 12 + c] = (out[i * 12 + c] as number) + (weight[k] as number) * Math.sqrt(magnitudes[k] as number);
+/** Running sums of the frames' pitch class profiles from C; the first is of none. */
+function profileSums(peaks: SpectralPeaks, tuning: Cents): Float64Array {
+  const { frames, starts, pitches, magnitudes } = peaks;
+  const sums = new Float64Array((frames + 1) * 12);
+  for (let i = 0; i < frames; i++) {
+    const row = (i + 1) * 12;
+    for (let k = 0; k < 12; k++) sums[row + k] = sums[row - 12 + k] as number;
+    for (let p = starts[i] as number; p < (starts[i + 1] as number); p++) {
+      const pitch = pitches[p] as number;
+      if (pitch < LOWEST || pitch > HIGHEST) continue;
+      const note = pitch - tuning / 100;
+      const nearest = Math.round(note);
+      const near = Math.cos((note - nearest) * Math.PI);
+      const at = row + (((nearest % 12) + 12) % 12);
+      sums[at] = (sums[at] as number) + near * near * Math.sqrt(magnitudes[p] as number);
     }
-    if (i % 64 === 0) tick();
   }
-  return out;
+  return sums;
 }
+
+/** Brings ordinary changes of chord to about 1. */
+const SCALE = 1.15;

@@ -1,6 +1,5 @@
-import { logMel, MEL_BANDS, MEL_RATE } from '../../dsp/log-mel.js';
+import { MEL_BANDS, MEL_RATE, type LogMel } from '../../dsp/log-mel.js';
 import type { HeardName, Track } from '../evidence.js';
-import { ANALYSIS_RATE } from '../signal.js';
 
 /**
  * The rhythm network as its loader gives it: `mel` is [frames, bands] of logMel; resolves to [frames, 3], the
@@ -18,15 +17,9 @@ export interface Activations {
   readonly section: Float32Array;
 }
 
-/** What the network hears in a signal at ANALYSIS_RATE. Runs in about 1/200 of the signal's duration. */
-export async function hearRhythm(
-  signal: Float32Array,
-  net: RhythmNet,
-  report: (done: number) => void = () => undefined,
-): Promise<Activations> {
-  const mel = logMel(signal, ANALYSIS_RATE, (done) => report(0.2 * done));
+/** What the network hears in a recording. Runs in about 1/200 of the recording's duration. */
+export async function hearRhythm(mel: LogMel, net: RhythmNet): Promise<Activations> {
   const out = await net.run(mel.data, mel.frames, MEL_BANDS);
-  report(1);
   const channel = (k: number): Float32Array => Float32Array.from({ length: mel.frames }, (_, i) => out[3 * i + k] ?? 0);
   return { rate: MEL_RATE, beat: channel(0), downbeat: channel(1), section: channel(2) };
 }
