@@ -5,6 +5,7 @@ import type { Evidence } from './evidence.js';
 import { harmonicChange } from './features/harmonic-change.js';
 import { harmonyTracks } from './harmony-evidence.js';
 import { HARMONY_RATE, harmonySpectra } from './harmony-spectra.js';
+import { heardBeats } from './network/heard-beats.js';
 import { heardTracks, hearRhythm, type RhythmNet } from './network/rhythm-net.js';
 import { checkpoint, type Progress, type Step } from './progress.js';
 import { RHYTHM_RATE, rhythmTracks } from './rhythm-evidence.js';
@@ -58,6 +59,7 @@ export async function analyse(signal: AnalysisSignal, tools: AnalysisTools, prog
   step('features', NETWORK_FROM);
   const heard = await hearRhythm(mel, await tools.net);
   step('features', SOLVE_FROM);
+  progress.found?.(heardBeats(heard));
   return {
     version: ANALYSIS_VERSION,
     duration: signal.length / ANALYSIS_RATE,

@@ -1,5 +1,6 @@
 import type { Key, Recording, SongMap } from '../model/song-map.js';
 import { withSpans } from '../model/follow.js';
+import { indexOf } from '../model/map-index.js';
 import { barSlots, beatSlots, type BarSlot } from './bar-grid.js';
 import { changedBars } from './changed-bars.js';
 import { findChords } from './chords/find-chords.js';
@@ -29,6 +30,8 @@ export function firstMap(
   const rhythm = solveRhythm(evidence, []);
   if (!rhythm.ok) throw new Error('firstMap: the rhythm solver found a conflict where nothing is locked');
   progress.report('bars', 0.95);
+  const { beats, lines } = indexOf(rhythm);
+  progress.found?.({ beats, lines });
   checkpoint(progress);
   const blank: SongMap = {
     title,

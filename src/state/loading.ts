@@ -17,7 +17,7 @@ export interface Tasks {
 
 export interface TaskHandle {
   readonly signal: AbortSignal;
-  show(news: Partial<Pick<Task, 'text' | 'done' | 'outline' | 'duration'>>): void;
+  show(news: Partial<Pick<Task, 'text' | 'done' | 'outline' | 'duration' | 'found'>>): void;
 }
 
 export function createTasks(core: Core): Tasks {
@@ -73,6 +73,7 @@ export async function analyse(core: Core, decoded: Decoded, title: string, task:
     signal: task.signal,
     report: (step, done) =>
       task.show({ text: STEP_TEXTS[step], done: DECODE_SHARE + (1 - DECODE_SHARE) * Math.min(1, Math.max(0, done)) }),
+    found: (found) => task.show({ found }),
   });
   task.signal.throwIfAborted();
   return found;

@@ -1,6 +1,6 @@
 import type { AnalysisSignal } from '../analysis/signal.js';
 import type { Evidence } from '../analysis/evidence.js';
-import type { Step } from '../analysis/progress.js';
+import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
@@ -71,7 +71,12 @@ export interface AnalyserPort {
     samples: AnalysisSignal,
     recording: Recording,
     title: string,
-    options?: { signal?: AbortSignal; report?: (step: Step, done: number) => void },
+    options?: {
+      signal?: AbortSignal;
+      report?: (step: Step, done: number) => void;
+      /** Beats to show before the map is there. */
+      found?: (beats: FoundBeats) => void;
+    },
   ): Promise<{ evidence: Evidence; map: SongMap }>;
   /** Gives the worker the evidence of a song that was opened from storage. */
   use(evidence: Evidence): Promise<void>;

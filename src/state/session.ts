@@ -1,3 +1,4 @@
+import type { FoundBeats } from '../analysis/progress.js';
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
 import type { CountMark } from '../model/play-plan.js';
 import type { Practice } from './practice.js';
@@ -140,6 +141,8 @@ export interface Task {
   /** The outline as far as it is decoded. */
   readonly outline?: Peaks;
   readonly duration?: Seconds;
+  /** Beats found so far. */
+  readonly found?: FoundBeats;
   readonly cancel?: () => void;
 }
 

@@ -45,11 +45,12 @@ export function analysisService(
   };
 }
 
-/** Tells a step when it begins and every hundredth of the whole; cancelling ends the worker, so it is never asked. */
+/** Tells a step when it begins and every hundredth of the whole, and the beats as they are found; cancelling ends the worker, so it is never asked. */
 function telling(id: number, send: (reply: Reply) => void): Progress {
   let last = '';
   return {
     cancelled: () => false,
+    found: (found) => send({ kind: 'found', id, found }),
     report(step, done) {
       const now = `${step} ${Math.floor(done * 100)}`;
       if (now === last) return;

@@ -26,10 +26,11 @@ interface Waiting {
   readonly request: Request;
   readonly resolve: (reply: Reply) => void;
   readonly reject: (error: Error) => void;
-  readonly report?: Report;
+  readonly news?: News;
 }
 
-type Report = NonNullable<NonNullable<Parameters<AnalyserPort['analyse']>[3]>['report']>;
+/** Where to tell what is heard of a request before its answer. */
+type News = Pick<NonNullable<Parameters<AnalyserPort['analyse']>[3]>, 'report' | 'found'>;
 type RequestDraft = Request extends infer R ? (R extends Request ? Omit<R, 'id'> : never) : never;
 
 /**
@@ -50,11 +51,7 @@ export class AnalysisClient implements AnalyserPort {
   ): ReturnType<AnalyserPort['analyse']> {
     const signal = options?.signal;
     if (signal?.aborted) throw new Cancelled();
-    const { id, reply } = this.request(
-      { kind: 'analyse', samples, recording, title },
-      [samples.buffer],
-      options?.report,
-    );
+    const { id, reply } = this.request({ kind: 'analyse', samples, recording, title }, [samples.buffer], options);
     const cancel = (): void => this.cancel(id);
     signal?.addEventListener('abort', cancel, { once: true });
     try {
@@ -84,15 +81,11 @@ export class AnalysisClient implements AnalyserPort {
     this.rejectAll(new Cancelled());
   }
 
-  private request(
-    draft: RequestDraft,
-    transfer: Transferable[],
-    report?: Report,
-  ): { id: number; reply: Promise<Reply> } {
+  private request(draft: RequestDraft, transfer: Transferable[], news?: News): { id: number; reply: Promise<Reply> } {
     const id = this.nextId++;
     const request = { ...draft, id } as Request;
     const reply = new Promise<Reply>((resolve, reject) => {
-      this.waiting.set(id, { request, resolve, reject, ...(report ? { report } : {}) });
+      this.waiting.set(id, { request, resolve, reject, ...(news ? { news } : {}) });
     });
     try {
       this.running(request).postMessage(request, transfer);
@@ -119,7 +112,11 @@ export class AnalysisClient implements AnalyserPort {
   /** Answers to what is no longer waited for are dropped. */
   private receive(reply: Reply): void {
     if (reply.kind === 'progress') {
-      this.waiting.get(reply.id)?.report?.(reply.step, reply.done);
+      this.waiting.get(reply.id)?.news?.report?.(reply.step, reply.done);
+      return;
+    }
+    if (reply.kind === 'found') {
+      this.waiting.get(reply.id)?.news?.found?.(reply.found);
       return;
     }
     const waiting = this.settle(reply.id);

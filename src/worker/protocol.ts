@@ -1,5 +1,5 @@
 import type { Evidence } from '../analysis/evidence.js';
-import type { Step } from '../analysis/progress.js';
+import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { AnalysisSignal } from '../analysis/signal.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Recording, SongMap } from '../model/song-map.js';
@@ -16,9 +16,10 @@ export type Request =
   | { readonly kind: 'use'; readonly id: number; readonly evidence: Evidence }
   | { readonly kind: 'solve'; readonly id: number; readonly map: SongMap };
 
-/** Worker to page: any number of 'progress', then one of the others, with the id of the request. */
+/** Worker to page: any number of 'progress' and 'found', then one of the others, with the id of the request. */
 export type Reply =
   | { readonly kind: 'progress'; readonly id: number; readonly step: Step; readonly done: number }
+  | { readonly kind: 'found'; readonly id: number; readonly found: FoundBeats }
   | { readonly kind: 'analysed'; readonly id: number; readonly evidence: Evidence; readonly map: SongMap }
   | { readonly kind: 'used'; readonly id: number }
   | { readonly kind: 'solved'; readonly id: number; readonly outcome: SolveOutcome }

@@ -34,6 +34,7 @@ describe('opening a recording', () => {
     ]);
     expect(seen.some(({ outline }) => outline?.data.length === 30 * 400)).toBe(true);
     expect(seen.map(({ done }) => done)).toEqual([...seen.map(({ done }) => done)].sort((a, b) => a - b));
+    expect(seen.at(-1)?.found).toEqual({ beats: [0.5, 1, 1.5, 2], lines: [0.5] });
     expect(session.task.value).toBeUndefined();
   });
 

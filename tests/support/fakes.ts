@@ -152,6 +152,7 @@ export class FakeAnalyser implements AnalyserPort {
     this.analyses += 1;
     options.report?.('features', 0.2);
     options.report?.('beats', 0.6);
+    options.found?.({ beats: [0.5, 1, 1.5, 2], lines: [0.5] });
     await this.analysing.pass();
     if (options.signal?.aborted) throw new Cancelled();
     const evidence = flatEvidence(recording.duration, this.version);

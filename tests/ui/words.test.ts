@@ -2,8 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { clockText, placeText, placeWords } from '../../src/ui/position-text.js';
 import { keyText } from '../../src/ui/shortcuts/key-text.js';
 import { songFacts, tempoText, tuningText } from '../../src/ui/song-header/song-facts.js';
-import { outlineShape } from '../../src/ui/start-page/outline-shape.js';
-import { SECTION_COLOURS, sectionColour } from '../../src/ui/styles/section-colours.js';
+import { beatShape, outlineShape } from '../../src/ui/start-page/outline-shape.js';
 import { isLoud } from '../../src/ui/transport/level-text.js';
 import { bars } from '../support/notation.js';
 
@@ -51,19 +50,6 @@ describe('keys in print', () => {
   });
 });
 
-describe('section colours', () => {
-  // Okabe and Ito, "Color Universal Design", 2008: the palette without black, as published in hexadecimal.
-  it('are those of the palette, each once, one for each letter', () => {
-    expect([...SECTION_COLOURS].sort()).toEqual(
-      ['#0072b2', '#009e73', '#56b4e9', '#cc79a7', '#d55e00', '#e69f00', '#f0e442'].sort(),
-    );
-    expect(new Set('ABCDEFG'.split('').map(sectionColour)).size).toBe(7);
-    expect(sectionColour('H')).toBe(sectionColour('A'));
-    expect(sectionColour('b2')).toBe(sectionColour('B'));
-    expect(SECTION_COLOURS).toContain(sectionColour(''));
-  });
-});
-
 describe('levels', () => {
   it('bring the caution when either is loud and heard', () => {
     expect(isLoud({ recordingLevel: 0.4, clickLevel: 0.3, clickOn: true })).toBe(false);
@@ -81,5 +67,10 @@ describe('the outline while a recording is read', () => {
     expect(Math.max(...xs(outlineShape(peaks, undefined, 200, 100)))).toBe(199);
     expect(outlineShape(peaks, 10, 200, 100)).toMatch(/^M0 0\.0L.*L0 100\.0Z$/);
     expect(outlineShape({ rate: 10, data: new Int8Array(0) }, 10, 200, 100)).toBe('');
+  });
+
+  it('has a short stroke at each beat found and a long one at each bar line', () => {
+    expect(beatShape({ beats: [1, 2], lines: [2] }, 10, 200, 100)).toBe('M20.0 100V90.0M40.0 100V90.0M40.0 100V78.0');
+    expect(beatShape({ beats: [], lines: [] }, 10, 200, 100)).toBe('');
   });
 });

@@ -54,6 +54,12 @@ describe('the analysis in the worker', () => {
     const starts = new Set(bars.map((bar) => bar.start));
     expect(map.sections.every((section) => starts.has(section.start))).toBe(true);
     const beats = new Set(bars.flatMap((bar) => bar.beats));
+    // What was shown last before sections and chords were known are the beats of the map.
+    const shown = replies.filter((reply) => reply.kind === 'found').at(-1);
+    expect(shown?.found.beats).toEqual([...beats]);
+    expect(replies.findIndex((reply) => reply === shown)).toBeLessThan(
+      replies.findIndex((reply) => reply.kind === 'progress' && reply.step === 'sections'),
+    );
     expect(map.chords.every((mark) => beats.has(mark.time))).toBe(true);
     expect(new Set(map.chords.map((mark) => mark.harte))).toEqual(new Set(['C', 'F', 'G', 'A:min']));
 

@@ -49,14 +49,17 @@ describe('the analysis client', () => {
     const steps: string[] = [];
     const result = client.analyse(samples, recording, 'Song', {
       report: (step, done) => steps.push(`${step} ${done}`),
+      found: ({ beats, lines }) => steps.push(`${beats.length} beats, ${lines.length} bars`),
     });
     const worker = workers[0]!;
     expect(worker.sent).toMatchObject([{ kind: 'analyse', id: 1, recording, title: 'Song' }]);
     expect(worker.transferred).toEqual([samples.buffer]);
     worker.answer({ kind: 'progress', id: 1, step: 'beats', done: 0.5 });
+    worker.answer({ kind: 'found', id: 1, found: { beats: [0.5, 1, 1.5], lines: [0.5] } });
     worker.answer({ kind: 'analysed', id: 1, evidence: evidence('1'), map: map('Song') });
+    worker.answer({ kind: 'found', id: 1, found: { beats: [], lines: [] } });
     expect(await result).toEqual({ evidence: { version: '1' }, map: { title: 'Song' } });
-    expect(steps).toEqual(['beats 0.5']);
+    expect(steps).toEqual(['beats 0.5', '3 beats, 1 bars']);
   });
 
   it('gives each question its own answer, whatever the order, and drops answers nobody waits for', async () => {

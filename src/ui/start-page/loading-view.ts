@@ -1,16 +1,17 @@
 import '../task-bar/task-bar.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
+import type { FoundBeats } from '../../analysis/progress.js';
 import type { Peaks } from '../../dsp/peaks.js';
 import type { Session } from '../../state/session.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
-import { outlineShape } from './outline-shape.js';
+import { beatShape, outlineShape } from './outline-shape.js';
 
 const COLUMNS = 600;
 
-/** A recording on its way in while no song is open: its outline as it is decoded, the step, a way to stop, and to listen. */
+/** A recording on its way in while no song is open: its outline as it is decoded, beats as they are found, the step, a way to stop, and to listen. */
 @customElement('bw-loading-view')
 export class LoadingView extends SignalElement {
   static override styles = [
@@ -33,8 +34,14 @@ export class LoadingView extends SignalElement {
         width: 100%;
         height: 9rem;
       }
-      path {
+      .outline {
         fill: var(--wave);
+      }
+      .beats {
+        fill: none;
+        stroke: var(--ink);
+        stroke-width: 1px;
+        vector-effect: non-scaling-stroke;
       }
       .head {
         position: absolute;
@@ -49,9 +56,11 @@ export class LoadingView extends SignalElement {
   ];
 
   @property({ attribute: false }) session!: Session;
-  @query('path') private path!: SVGPathElement;
+  @query('.outline') private path!: SVGPathElement;
+  @query('.beats') private beats!: SVGPathElement;
   @query('.head') private head!: HTMLElement;
   private drawn: Peaks | undefined;
+  private marked: FoundBeats | undefined;
 
   constructor() {
     super();
@@ -60,6 +69,12 @@ export class LoadingView extends SignalElement {
       if (!task?.outline || task.outline === this.drawn) return;
       this.drawn = task.outline;
       this.path.setAttribute('d', outlineShape(task.outline, task.duration, COLUMNS, 100));
+    });
+    new EffectController(this, () => {
+      const task = this.session.task.value;
+      if (!task?.found || !task.duration || task.found === this.marked) return;
+      this.marked = task.found;
+      this.beats.setAttribute('d', beatShape(task.found, task.duration, COLUMNS, 100));
     });
     new PlayClock(this, (at, playing) => {
       const duration = this.session.task.peek()?.duration;
@@ -74,7 +89,10 @@ export class LoadingView extends SignalElement {
     // The length is known once all is decoded: from then on there is something to hear.
     const decoded = session.task.value?.duration !== undefined;
     return html`<div class="stage">
-        <svg viewBox="0 0 ${COLUMNS} 100" preserveAspectRatio="none" aria-hidden="true"><path d=""></path></svg>
+        <svg viewBox="0 0 ${COLUMNS} 100" preserveAspectRatio="none" aria-hidden="true">
+          <path class="outline" d=""></path>
+          <path class="beats" d=""></path>
+        </svg>
         <div class="head" hidden></div>
       </div>
       <bw-task-bar .session=${session}></bw-task-bar>

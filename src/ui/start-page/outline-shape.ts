@@ -1,5 +1,13 @@
 import type { Peaks } from '../../dsp/peaks.js';
+import type { FoundBeats } from '../../analysis/progress.js';
 import type { Seconds } from '../../music/units.js';
+
+/** Beats as short strokes at the foot of a box of `width` by `height`, first beats of bars as long ones. */
+export function beatShape(found: FoundBeats, duration: Seconds, width: number, height: number): string {
+  const stroke = (share: number) => (time: Seconds) =>
+    `M${((width * time) / duration).toFixed(1)} ${height}V${(height * (1 - share)).toFixed(1)}`;
+  return [...found.beats.map(stroke(0.1)), ...found.lines.map(stroke(0.22))].join('');
+}
 
 /**
  * The outline as one closed SVG path in a box of `width` by `height`: one column a unit of width, as far as it is

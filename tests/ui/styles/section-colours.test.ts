@@ -1,10 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { SECTION_COLOURS, sectionColour } from '../../../src/ui/styles/section-colours.js';
 
-describe('colours of sections', () => {
+describe('section colours', () => {
   const letters = Array.from({ length: 21 }, (_, i) => String.fromCharCode(65 + i));
 
-  it('are the published ones for A to G', () => {
+  // Okabe and Ito, "Color Universal Design", 2008: the palette without black, as published in hexadecimal.
+  it('are those of the palette, each once, for A to G', () => {
+    expect([...SECTION_COLOURS].sort()).toEqual(
+      ['#0072b2', '#009e73', '#56b4e9', '#cc79a7', '#d55e00', '#e69f00', '#f0e442'].sort(),
+    );
     expect(letters.slice(0, 7).map(sectionColour)).toEqual([...SECTION_COLOURS]);
   });
 
@@ -19,7 +23,7 @@ describe('colours of sections', () => {
 
   it('go on behind Z, whatever the letter looks like', () => {
     expect(sectionColour('AA')).toBe(sectionColour('F'));
-    expect(sectionColour('b')).toBe(sectionColour('B'));
-    expect(sectionColour('?')).toBe(sectionColour('A'));
+    expect(sectionColour('b2')).toBe(sectionColour('B'));
+    expect(sectionColour('')).toBe(sectionColour('A'));
   });
 });
