@@ -1,0 +1,90 @@
+import { parseHarte } from '../../music/chord.js';
+import { tonicName } from '../../music/key.js';
+import { beatsOf } from '../../music/meter.js';
+import { mod12, pitchClassOf } from '../../music/pitch.js';
+import type { BarIndex, Seconds } from '../../music/units.js';
+import { TIME_TOLERANCE } from '../lock-holds.js';
+import { barEnd, barOf, barsOf, chordAt, sectionBars, timeOfPosition } from '../map-queries.js';
+import { sameChord, transposedChord } from '../pass-chords.js';
+import type { ChordMark, SongMap } from '../song-map.js';
+import { theBar } from './bars.js';
+import { EditProblem } from './problem.js';
+
+/**
+ * The chord that begins at `time` begins at another beat instead; it is the user's from then on. It never passes another
+ * change: throws EditProblem where one lies between or at the goal, where no chord begins and where the bar has no such beat.
+ */
+export function moveChord(map: SongMap, time: Seconds, bar: BarIndex, beat: number): SongMap {
+  const at = map.chords.findIndex((chord) => Math.abs(chord.time - time) <= TIME_TOLERANCE);
+  const chord = map.chords[at];
+  if (!chord) throw new EditProblem('No chord begins there: choose one on the map.');
+  const found = theBar(map, bar);
+  const length = beatsOf(found.meter);
+  if (!(beat >= 0 && beat < length))
+    throw new EditProblem(`There is no beat ${Number((beat + 1).toFixed(2))} in this bar: it has ${length}.`);
+  const goal = timeOfPosition(found, barEnd(map, bar), beat);
+  const before = map.chords[at - 1]?.time ?? -Infinity;
+  const after = map.chords[at + 1]?.time ?? Infinity;
+  if (goal <= before + TIME_TOLERANCE || goal >= after - TIME_TOLERANCE)
+    throw new EditProblem('A chord cannot move past another: take the other one away first.');
+  const moved: ChordMark = { ...chord, time: goal, origin: 'user', confidence: 1 };
+  return { ...map, chords: map.chords.map((other, i) => (i === at ? moved : other)) };
+}
+
+/** A map with a chord replaced, and in how many places. */
+export interface Replaced {
+  readonly map: SongMap;
+  readonly count: number;
+}
+
+/**
+ * Replaces a chord everywhere, or in the section at that place only: every chord with the same notes over the same bass,
+ * however it is written. One that sounds into the section is replaced from its start on, one that sounds out of it to its end.
+ * `to` is Harte syntax, already checked. Throws EditProblem where the chord does not sound or there is no such section.
+ */
+export function replaceChord(map: SongMap, from: string, to: string, section?: number): Replaced {
+  if (to.trim() === '') throw new EditProblem('A chord needs a name, like G or Am7.');
+  const range = section === undefined ? { first: 0, last: barsOf(map).length - 1 } : sectionBars(map, section);
+  const start = range && barOf(map, range.first)?.start;
+  if (!range || start === undefined) throw new EditProblem('There is no such section on the map.');
+  const end = barEnd(map, range.last);
+  const whole = section === undefined;
+  const inside = (time: Seconds): boolean => whole || (time >= start - TIME_TOLERANCE && time < end - TIME_TOLERANCE);
+  const fresh = (time: Seconds): ChordMark => ({ time, harte: to.trim(), origin: 'user', confidence: 1 });
+  let count = 0;
+  const chords = map.chords.map((chord) => {
+    if (!inside(chord.time) || !sameChord(chord.harte, from)) return chord;
+    count += 1;
+    return fresh(chord.time);
+  });
+  const added: ChordMark[] = [];
+  if (!whole) {
+    const begins = (time: Seconds): boolean =>
+      map.chords.some((chord) => Math.abs(chord.time - time) <= TIME_TOLERANCE);
+    const entering = begins(start) ? undefined : chordAt(map, start);
+    if (entering && sameChord(entering.harte, from)) {
+      count += 1;
+      added.push(fresh(start));
+    }
+    const leaving = begins(end) || range.last + 1 >= barsOf(map).length ? undefined : chordAt(map, end);
+    if (leaving && sameChord(leaving.harte, from) && count > 0) added.push({ ...leaving, time: end });
+  }
+  if (count === 0) throw new EditProblem('That chord does not sound there.');
+  return { map: { ...map, chords: [...chords, ...added].sort((a, b) => a.time - b.time) }, count };
+}
+
+/**
+ * All chords and the key so many semitones higher, spelled as the new key asks. All of them are the user's from then on, so that
+ * solving again suggests nothing in the old key among them; what cannot be read as a chord stays as it is.
+ */
+export function transposeChords(map: SongMap, semitones: number): SongMap {
+  if (!Number.isInteger(semitones)) throw new EditProblem('Chords move by whole semitones.');
+  if (mod12(semitones) === 0) return map;
+  const chords = map.chords.map((chord): ChordMark => {
+    const harte = transposedChord(chord.harte, semitones, map.key);
+    return parseHarte(chord.harte) ? { ...chord, harte, origin: 'user', confidence: 1 } : chord;
+  });
+  const { key } = map;
+  const tonic = key && tonicName(mod12(pitchClassOf(key.tonic) + semitones), key.mode);
+  return { ...map, chords, ...(key && tonic ? { key: { ...key, tonic } } : {}) };
+}
