@@ -17,7 +17,7 @@ const MATERIAL: Record<string, { roots: readonly number[]; colour: number }> = {
   C: { roots: [2, 10, 3, 8], colour: 0 },
 };
 
-/** Evidence of a song whose passages are letters of `form`, eight bars each, with a little seeded noise. */
+/** Evidence of a song whose passages are letters of `form` (small ones a tone higher), eight bars each, with a little seeded noise. */
 function song(form: string, seed = 1): { evidence: Evidence; bars: BarSlot[] } {
   const count = form.length * 8;
   const frames = count * BAR * RATE + 1;
@@ -28,8 +28,9 @@ function song(form: string, seed = 1): { evidence: Evidence; bars: BarSlot[] } {
   const timbre = new Uint8Array(frames * 12);
   for (let i = 0; i < frames; i++) {
     const bar = Math.min(count - 1, Math.floor(i / RATE / BAR));
-    const { roots, colour } = MATERIAL[form.charAt(bar >> 3)]!;
-    const root = roots[bar % 4]!;
+    const letter = form.charAt(bar >> 3);
+    const { roots, colour } = MATERIAL[letter.toUpperCase()]!;
+    const root = (roots[bar % 4]! + (letter === letter.toUpperCase() ? 0 : 2)) % 12;
     for (const step of [0, 4, 7]) chroma[i * 12 + ((root + step) % 12)] = 200;
     bass[i * 12 + root] = 255;
     for (let k = 0; k < 12; k++) {
@@ -88,6 +89,18 @@ describe('section suggestions', () => {
     const sections = findSections(evidence, bars);
     expect(letters(sections)).toBe('ABABCAB');
     expect(sections[4]?.name).toBe('Bridge');
+  });
+
+  it('call a passage the same when it returns in another key', () => {
+    const { evidence, bars } = song('ABABab');
+    expect(letters(findSections(evidence, bars))).toBe('ABABAB');
+  });
+
+  it('divide two passes in a row where one stands alone elsewhere', () => {
+    const { evidence, bars } = song('ABAAB');
+    const sections = findSections(evidence, bars);
+    expect(letters(sections)).toBe('ABAAB');
+    expect(starts(sections)).toEqual([0, 8, 16, 24, 32]);
   });
 
   it('tile the bars whatever the song and whatever the user has marked', () => {

@@ -21,6 +21,9 @@ export interface BarLikeness {
   readonly same: Float32Array;
   /** The same colour: chroma and sound averaged over neighbouring bars. For finding what belongs together. */
   readonly colour: Float32Array;
+  /** The two parts of `same`: likeness of two bars' harmony with the first so many semitones higher, and of their sound. */
+  harmony(a: number, b: number, shift: number): number;
+  readonly sound: Float32Array;
 }
 
 export function barLikeness(evidence: Evidence, bars: readonly BarSlot[]): BarLikeness {
@@ -36,6 +39,33 @@ export function barLikeness(evidence: Evidence, bars: readonly BarSlot[]): BarLi
     size,
     same: blend(harmony, sound, sameHarmony),
     colour: blend(wideHarmony, wideSound, colourHarmony),
+    harmony: shiftedCosine(parts, size, harmony),
+    sound,
+  };
+}
+
+/** Cosine of two rows of twelves, those of the first turned by a shift; without one looked up in `known`. */
+function shiftedCosine(
+  rows: Float32Array,
+  size: number,
+  known: Float32Array,
+): (a: number, b: number, shift: number) => number {
+  const width = rows.length / size;
+  const squares = Float64Array.from({ length: size }, (_, i) => {
+    let sum = 1e-6;
+    for (let k = 0; k < width; k++) sum += (rows[i * width + k] as number) ** 2;
+    return sum;
+  });
+  return (a, b, shift) => {
+    if (shift === 0) return known[a * size + b] as number;
+    let dot = 0;
+    for (let at = 0; at < width; at += 12) {
+      for (let k = 0; k < 12; k++) {
+        const turned = at + ((k + shift) % 12);
+        dot += (rows[a * width + at + k] as number) * (rows[b * width + turned] as number);
+      }
+    }
+    return dot / Math.sqrt((squares[a] as number) * (squares[b] as number));
   };
 }
 

@@ -7,6 +7,7 @@ import { groupPassages } from './group.js';
 import { letterOf, nameGroups } from './names.js';
 import { keepUserSections, withoutRefused, type Kept } from './keep-user-sections.js';
 import { segment } from './segment.js';
+import { splitDoubles } from './split.js';
 
 /**
  * Sections that tile the bars. The user's of `before` stay, each on the bar line nearest to its anchor and up to the one
@@ -27,7 +28,8 @@ export function findSections(
   const likeness = likenessOf(evidence, bars);
   const { kept, forced, barred } = keepUserSections(before, bars);
   // Taken out and not forbidden: what is refused in one bar would else be suggested three bars on.
-  const starts = withoutRefused(segment(likeness, { forced, barred }), bars, refused, forced);
+  const ideas = splitDoubles(likeness, segment(likeness, { forced, barred }), barred);
+  const starts = withoutRefused(ideas, bars, refused, forced);
   const mine = starts.map((bar) => kept.find((k) => k.firstBar === bar));
   const groups = groupPassages(
     likeness,
@@ -48,12 +50,13 @@ export function findSections(
     const namesake = mine.find((k, j) => k !== undefined && groups[j] === groups[i])?.section;
     const idea = { name: namesake?.name ?? (names[i] as string), letter, start, origin: 'suggested' as const };
     if (!known) return { id: newId(used), ...idea };
-    const { anchor, swing } = known;
+    const { anchor, swing, strum } = known;
     return {
       id: known.id,
       ...idea,
       ...(anchor === undefined ? {} : { anchor }),
       ...(swing === undefined ? {} : { swing }),
+      ...(strum === undefined ? {} : { strum }),
     };
   });
 }

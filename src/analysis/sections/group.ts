@@ -1,12 +1,16 @@
+import { alignGlobally } from '../passes/needleman-wunsch.js';
 import type { BarLikeness } from './bar-likeness.js';
 
 export const GROUP_MODEL = {
   /** Passages at least this alike are the same section. */
-  threshold: 0.35,
-  /** What a difference of length costs: this times the share of bars left over. */
-  length: 0.1,
-  /** Bars by which two passages may be shifted against each other. */
-  shift: 2,
+  threshold: 0.32,
+  /** Costs of bars without a partner while two passages are aligned, where unlike bars cost 1. */
+  gaps: { open: 2, extend: 0.65, openEdge: 0.9 },
+  /** Share of the harmony in the likeness, the rest is sound. */
+  harmony: 0.7,
+  /** Another key is tried where it makes the harmony this much more alike, and costs this. */
+  keyGain: 0.15,
+  otherKey: 0.03,
 };
 
 /**
@@ -71,22 +75,39 @@ function lettered(count: number, letters: readonly (string | undefined)[]): numb
   return groups;
 }
 
-/** Mean likeness of two passages aligned at their best small shift, less a cost for what has no partner. */
+/**
+ * Mean likeness of two passages aligned bar to bar with gaps, in the key that fits best (shifts -5 to 6 of the first),
+ * less a cost for what has no partner. Another key must fit clearly better.
+ */
 export function passageLikeness(likeness: BarLikeness, a: number, aEnd: number, b: number, bEnd: number): number {
-  const { size, same } = likeness;
-  const longer = Math.max(aEnd - a, bEnd - b);
-  let best = -Infinity;
-  for (let shift = -GROUP_MODEL.shift; shift <= GROUP_MODEL.shift; shift++) {
-    let sum = 0;
-    let n = 0;
-    for (let k = 0; k < aEnd - a; k++) {
-      const other = b + k + shift;
-      if (other < b || other >= bEnd) continue;
-      sum += same[(a + k) * size + other] as number;
-      n += 1;
+  const rows = aEnd - a;
+  const columns = bEnd - b;
+  const longer = Math.max(rows, columns);
+  const shorter = Math.min(rows, columns);
+  const inKey = (shift: number): number => {
+    const costs = new Float64Array(rows * columns);
+    for (let i = 0; i < rows; i++) {
+      for (let j = 0; j < columns; j++) costs[i * columns + j] = 1 - likenessAt(likeness, a + i, b + j, shift);
     }
-    if (n === 0) continue;
-    best = Math.max(best, sum / n - GROUP_MODEL.length * (1 - n / longer));
+    const { cost } = alignGlobally(costs, rows, columns, GROUP_MODEL.gaps);
+    return 1 - cost / longer;
+  };
+  const plain = (shift: number): number => {
+    let sum = 0;
+    for (let k = 0; k < shorter; k++) sum += likeness.harmony(a + k, b + k, shift);
+    return sum / shorter;
+  };
+  let other = 1;
+  let fit = -Infinity;
+  for (let shift = 1; shift < 12; shift++) {
+    const value = plain(shift);
+    if (value > fit) [other, fit] = [shift, value];
   }
-  return best;
+  const home = inKey(0);
+  return fit - plain(0) > GROUP_MODEL.keyGain ? Math.max(home, inKey(other) - GROUP_MODEL.otherKey) : home;
+}
+
+function likenessAt({ size, harmony, sound }: BarLikeness, a: number, b: number, shift: number): number {
+  const share = GROUP_MODEL.harmony;
+  return share * harmony(a, b, shift) + (1 - share) * (sound[a * size + b] as number);
 }

@@ -3,12 +3,12 @@ import type { BarLikeness } from './bar-likeness.js';
 export const SEGMENT_MODEL = {
   /** Worth of a bar whose section has one colour, and of a bar that returns elsewhere. */
   colour: 1.75,
-  repeat: 0.25,
+  repeat: 0.32,
   /** Worth of a beginning where the four bars before and after differ. */
   novelty: 1.5,
   /** What a section costs, and what an unusual length costs beside eight bars. */
-  section: 1.1,
-  length: 0.95,
+  section: 1.5,
+  length: 0.75,
   longest: 40,
 };
 
