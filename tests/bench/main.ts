@@ -6,6 +6,7 @@ import { serveSolver } from './correct/solver-process.js';
 import { cutsBench } from './cuts/cuts.js';
 import { analysisBench } from './analysis.js';
 import { foldBench } from './fold.js';
+import { formBench } from './form.js';
 import { framesBench } from './frames.js';
 import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
@@ -30,6 +31,8 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
                                   the locks a simulated user sets until the maps of DIR/audio/*.wav are right
   make --work DIR [--count N] [--planted] [--seed N]
                                   compose songs whose bars, chords and sections are known, and play them into DIR
+  form --work DIR --truth DIR [ID…]
+                                  sections, and the differences planted between passes, on the known bars of DIR/audio/*.wav
   fold [--truth DIR]              processor time of folding songs of 300 bars; bars written for the songs of DIR/*.json
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
@@ -55,6 +58,10 @@ export async function main(words: readonly string[]): Promise<number> {
   try {
     if (what === 'map') {
       process.stdout.write(await mapBench(rest, place));
+      return 0;
+    }
+    if (what === 'form') {
+      process.stdout.write(await formBench(rest, place));
       return 0;
     }
     if (what === 'cuts') {
