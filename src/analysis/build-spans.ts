@@ -2,6 +2,7 @@ import type { Bar, Span } from '../model/song-map.js';
 import { beatsOf, withBeats, type Meter } from '../music/meter.js';
 import type { Evidence } from './evidence.js';
 import type { RhythmLocks } from './rhythm-locks.js';
+import type { SolveOptions } from './solve-options.js';
 import { periodAtEnd, solveStretch, type SolvedStretch } from './solve-stretch.js';
 import { songPlan, type Region, type SongPlan } from './song-plan.js';
 
@@ -15,13 +16,19 @@ export interface BuiltSpans {
 const TINY = 1e-6;
 
 /** `insist` spreads beats evenly in bars whose locked length the found beats do not give. */
-export function buildSpans(evidence: Evidence, locks: RhythmLocks, insist = false): BuiltSpans {
+export function buildSpans(
+  evidence: Evidence,
+  locks: RhythmLocks,
+  insist = false,
+  options: SolveOptions = {},
+): BuiltSpans {
   const plan = songPlan(evidence, locks);
   const spans: Span[] = [];
   const stretches: SolvedStretch[] = [];
   let from = locks.start;
   for (const gap of [...locks.free, { from: locks.end, to: locks.end }]) {
-    const stretch = gap.from - from > TINY ? solveStretch(evidence, locks, plan, from, gap.from, insist) : undefined;
+    const stretch =
+      gap.from - from > TINY ? solveStretch(evidence, locks, plan, from, gap.from, insist, options) : undefined;
     const isFree = gap.to > gap.from;
     let end = from;
     if (stretch) {

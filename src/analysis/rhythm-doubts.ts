@@ -8,7 +8,7 @@ import { levelDoubt } from './level-doubt.js';
 import type { RhythmLocks } from './rhythm-locks.js';
 
 /** Bars less sure than this are worth a listen. */
-const SURE = 0.95;
+const SURE = 0.98;
 /** At most so many doubts: a list that nobody finishes helps nobody. */
 const MOST = 40;
 /** What each further bar of the same cause adds to a doubt's weight, and the most that they add. */

@@ -8,6 +8,7 @@ import type { Evidence } from './evidence.js';
 import { minimalConflict } from './minimal-conflict.js';
 import { rhythmDoubts } from './rhythm-doubts.js';
 import { areCrowded, readLocks } from './rhythm-locks.js';
+import type { SolveOptions } from './solve-options.js';
 
 /** Beats and bars as solved, or the ids of locks that cannot all hold (a smallest such set, the newest last). */
 export type RhythmOutcome =
@@ -27,13 +28,13 @@ export type RhythmOutcome =
  *
  * The first call with an evidence object is slow (it learns the song), later ones take milliseconds.
  */
-export function solveRhythm(evidence: Evidence, locks: readonly Lock[]): RhythmOutcome {
+export function solveRhythm(evidence: Evidence, locks: readonly Lock[], options: SolveOptions = {}): RhythmOutcome {
   const attempt = (some: readonly Lock[]) => {
     const read = readLocks(some, evidence.duration);
     if (!(read.start >= 0 && read.end <= evidence.duration + 1e-6 && read.end - read.start > 0.1)) return undefined;
     if (areCrowded(read.beats)) return undefined;
     for (const insist of [false, true]) {
-      const built = buildSpans(evidence, read, insist);
+      const built = buildSpans(evidence, read, insist, options);
       if (some.every((lock) => holds(built.spans, lock, read.start, read.end))) return { ...built, read };
       if (read.lengths.length === 0) break;
     }

@@ -1,31 +1,20 @@
-import { patternGain, scaleBeats } from './bars/accent-pattern.js';
-import { barConstraints, followLocks } from './bars/bar-locks.js';
-import { LONGEST_BAR, barLattice, type BarEvidence } from './bars/bar-scores.js';
-import { constrain, type BarConstraints } from './bars/constrained-bars.js';
-import { downbeatEvidence } from './bars/downbeat-evidence.js';
-import { barPosteriors, bestBars, type BarLattice, type BarPosteriors } from './bars/lattice.js';
 import { snapToAttacks } from './beats/attack.js';
 import { beatGrid, type FoundBeat } from './beats/grid.js';
 import type { Pulse } from './beats/pulse.js';
 import { shiftedWorth } from './beats/shifted-worth.js';
 import type { Evidence } from './evidence.js';
-import { beatFeatures } from './features/beat-features.js';
+import { layOutBars, withLaidBars, type LaidBar } from './odd-bars.js';
 import { rhythmBase } from './rhythm-base.js';
 import { LEAST_GAP, covered, type RhythmLocks } from './rhythm-locks.js';
-import { layOutBars, withLaidBars, type LaidBar } from './odd-bars.js';
+import { solveBars, type SolvedBars } from './solve-bars.js';
+import type { SolveOptions } from './solve-options.js';
 import { regionAt, type Region, type SongPlan } from './song-plan.js';
 
 /** One stretch between free ones: its grid of beats, its bars, and how sure each bar is. */
-export interface SolvedStretch {
+export interface SolvedStretch extends SolvedBars {
   /** Times of the grid's points; those from `heard` on were added to complete the last bar. */
   readonly times: readonly number[];
   readonly heard: number;
-  /** Points that begin bars, then the point where the last bar ends. */
-  readonly nodes: readonly number[];
-  readonly posteriors: BarPosteriors;
-  /** Stride of the posteriors' arcs is `longest + 1`. */
-  readonly longest: number;
-  readonly regions: readonly Region[];
   readonly laid: readonly LaidBar[];
 }
 
@@ -37,6 +26,7 @@ export function solveStretch(
   from: number,
   to: number,
   insist: boolean,
+  options: SolveOptions,
 ): SolvedStretch | undefined {
   const { pulse } = rhythmBase(evidence);
   const laid = layOutBars(given, plan, pulse, evidence.tracks.beat, insist).filter(
@@ -57,36 +47,10 @@ export function solveStretch(
   const heardTimes = beats.map((beat) => beat.time);
   const heard = heardTimes.length;
   const times = [...heardTimes, ...beatsAfter(heardTimes, plan, locks, to)];
-  const regions = times.map((time) => regionAt(plan, time));
   const lastTime = times[times.length - 1] as number;
-  const features = beatFeatures(
-    evidence,
-    times,
-    Math.min(to, lastTime + (regions[regions.length - 1] as Region).level.period),
-  );
-  const downbeat = downbeatEvidence(features).fill(0, heard);
-  const parts = (extra: Partial<BarEvidence>): BarLattice =>
-    byRegion(regions, (region) => {
-      const { bars } = region.level;
-      const gain = patternGain(scaleBeats(features, bars.scale), bars.pattern).fill(0, heard * bars.beats);
-      return barLattice({ count: times.length, heard, downbeat, gain, beats: bars.beats, ...extra });
-    });
-  const free = parts({});
-  const constraints = barConstraints(locks, times, (time) => regionAt(plan, time).grid);
-  laid.forEach(({ beats: own }) => fixLength(constraints, times, own));
-  const follow = followLocks(bestBars(free), constraints, regions, (i) => covered(moved, times[i] as number));
-  const lattice = constrain(follow ? parts(follow) : free, constraints);
-  const path = bestBars(lattice) ?? bestBars(free);
-  if (!path) return undefined;
-  return {
-    times,
-    heard,
-    nodes: path.nodes,
-    posteriors: barPosteriors(lattice),
-    longest: lattice.longest,
-    regions,
-    laid,
-  };
+  const end = Math.min(to, lastTime + regionAt(plan, lastTime).level.period);
+  const bars = solveBars(evidence, plan, locks, { times, heard, end, moved, laid }, options);
+  return bars && { times, heard, laid, ...bars };
 }
 
 /** Beats on their attacks, unless that would break a lock or leave the stretch. */
@@ -125,21 +89,6 @@ function beatsAfter(times: readonly number[], plan: SongPlan, locks: RhythmLocks
   return added;
 }
 
-/** A lattice whose arcs come, beat by beat, from the lattice of the region they begin in. */
-function byRegion(regions: readonly Region[], make: (region: Region) => BarLattice): BarLattice {
-  const distinct = [...new Set(regions)];
-  const made = new Map(distinct.map((region) => [region, make(region)]));
-  const first = made.get(regions[0] as Region) as BarLattice;
-  if (distinct.length === 1) return first;
-  const arcs = Float64Array.from(first.arcs);
-  const stride = LONGEST_BAR + 1;
-  regions.forEach((region, i) => {
-    const own = (made.get(region) as BarLattice).arcs;
-    arcs.set(own.subarray(i * stride, (i + 1) * stride), i * stride);
-  });
-  return { ...first, arcs };
-}
-
 /** Beats this weak (the pulse's deviation is 1) at the ends of a stretch are not there. */
 const FAINT = 0.3;
 
@@ -154,12 +103,6 @@ function heardOnly(beats: readonly FoundBeat[], pulse: Pulse): FoundBeat[] {
   while (from < to && !isHeard(beats[from] as FoundBeat)) from++;
   while (to > from && !isHeard(beats[to - 1] as FoundBeat)) to--;
   return to - from < 2 ? [...beats] : beats.slice(from, to);
-}
-
-/** A laid-out bar has the grid points that were laid out for it, and no others. */
-function fixLength(constraints: BarConstraints, times: readonly number[], own: readonly number[]): void {
-  const i = times.findIndex((time) => Math.abs(time - (own[0] as number)) <= 1e-6);
-  if (i >= 0) constraints.lengths[i] = own.length;
 }
 
 /** Beat length at the end of `times`: the mean of the last eight within their region, else the region's own. */

@@ -9,6 +9,7 @@ import { renewChords } from './chords/renew-chords.js';
 import type { Evidence } from './evidence.js';
 import { SILENT_PROGRESS, checkpoint, type Progress } from './progress.js';
 import { findSections } from './sections/find-sections.js';
+import type { SolveOptions } from './solve-options.js';
 import { solveRhythm } from './solve-rhythm.js';
 
 /** A solved map, or the ids of the locks that cannot all hold together (the newest among them last). */
@@ -24,10 +25,11 @@ export function firstMap(
   recording: Recording,
   title: string,
   progress: Progress = SILENT_PROGRESS,
+  options: SolveOptions = {},
 ): SongMap {
   checkpoint(progress);
   progress.report('beats', SOLVE_FROM);
-  const rhythm = solveRhythm(evidence, []);
+  const rhythm = solveRhythm(evidence, [], options);
   if (!rhythm.ok) throw new Error('firstMap: the rhythm solver found a conflict where nothing is locked');
   progress.report('bars', 0.95);
   const { beats, lines } = indexOf(rhythm);
@@ -56,8 +58,8 @@ export function firstMap(
  * bars. Suggestions follow too; new ones are made only where bars changed (sections: where most did and the user has
  * not touched them), or for the whole song when the evidence is of another version than the map.
  */
-export function solveMap(evidence: Evidence, map: SongMap): SolveOutcome {
-  const rhythm = solveRhythm(evidence, map.locks);
+export function solveMap(evidence: Evidence, map: SongMap, options: SolveOptions = {}): SolveOutcome {
+  const rhythm = solveRhythm(evidence, map.locks, options);
   if (!rhythm.ok) return rhythm;
   const { prevailing, doubts } = rhythm;
   const next: SongMap = { ...withSpans(map, rhythm), prevailing, doubts, analysis: evidence.version };

@@ -1,4 +1,5 @@
 import { ONSET_BANDS, type Evidence, type Track } from '../../src/analysis/evidence.js';
+import type { SolveOptions } from '../../src/analysis/solve-options.js';
 
 /** Parts of the analysis that can be left out, to see what each is worth. */
 export const PARTS = ['network', 'repetition', 'harmony'] as const;
@@ -20,9 +21,9 @@ export function partsOf(words: readonly string[]): Part[] {
  *
  * network: its tracks are not there, as in evidence from before there was one. harmony: chroma and bass are silent, and the
  * downbeat track keeps the low attacks alone (rhythmTracks mixes both); what the network makes of harmony stays.
+ * repetition is no track: see optionsWithout.
  */
 export function evidenceWithout(evidence: Evidence, parts: readonly Part[]): Evidence {
-  if (parts.includes('repetition')) throw new TypeError('--without repetition: the solver uses none yet');
   let { tracks } = evidence;
   if (parts.includes('network')) {
     const kept = Object.entries(tracks).filter(([name]) => !name.startsWith('heard'));
@@ -40,4 +41,9 @@ export function evidenceWithout(evidence: Evidence, parts: readonly Part[]): Evi
     };
   }
   return { ...evidence, tracks };
+}
+
+/** What tells the solver to leave out what is no part of the evidence. */
+export function optionsWithout(parts: readonly Part[]): SolveOptions {
+  return parts.includes('repetition') ? { without: ['repetition'] } : {};
 }

@@ -19,6 +19,8 @@ export interface MadeOptions {
   /** Random attacks elsewhere, 0 to 1, and the seed they come from. */
   readonly noise?: number;
   readonly seed?: number;
+  /** Number of different chords, a fifth apart; 2 unless told. */
+  readonly roots?: number;
   /** Leave chroma and bass empty. */
   readonly noHarmony?: boolean;
   /** The beats are eighths of 6/8: strong on 1, less so on 4, soft between. */
@@ -126,7 +128,7 @@ function harmony(beats: readonly MadeBeat[], options: MadeOptions): { chroma: Tr
   let at = 0;
   for (let i = 0; i < frames && !options.noHarmony; i++) {
     while (at + 1 < beats.length && (beats[at + 1] as MadeBeat).time <= i / rate) at++;
-    const root = (((beats[at]?.chord ?? 0) % 2) * 7) % 12;
+    const root = (((beats[at]?.chord ?? 0) % (options.roots ?? 2)) * 7) % 12;
     for (const step of [0, 4, 7]) chroma[i * 12 + ((root + step) % 12)] = step === 0 ? 255 : 180;
     bass[i * 12 + root] = 255;
   }

@@ -33,8 +33,8 @@ const TURNING_AGAINST = 8;
 /**
  * A lock that contradicts the bars found without locks shows that their phase is wrong from there to their next irregular
  * bar (or the next lock): the evidence there counts less and turning back costs more, so that one lock corrects
- * all that follows. The same where `moved` says that locks have moved the beats off what is heard. Undefined when nothing
- * contradicts.
+ * all that follows. Not where the bar found there was irregular itself: then it is only put right. The same where
+ * `moved` says that locks have moved the beats off what is heard. Undefined when nothing contradicts.
  */
 export function followLocks(
   free: BarPath | undefined,
@@ -59,7 +59,8 @@ export function followLocks(
   }
   for (let i = 0; i < count; i++) {
     const contradicts = firm[i] === MUST_START ? begins[i] === 0 : firm[i] === MUST_NOT_START && begins[i] === 1;
-    if (!contradicts) continue;
+    // Where an irregular bar was found, the lock says where it lies; what follows was found with its help and stays.
+    if (!contradicts || liesInIrregular(free.nodes, i, regions)) continue;
     any = true;
     for (let k = i; k < count; k++) {
       if (k > i && firm[k] === MUST_START) break;
@@ -82,6 +83,14 @@ function lockedLines({ starts, lengths }: BarConstraints, count: number): Uint8A
     if (i + length < count) firm[i + length] = MUST_START;
   }
   return firm;
+}
+
+/** True when the bar that holds point i, or ends there, is of another length than usual. */
+function liesInIrregular(nodes: readonly number[], i: number, regions: readonly Region[]): boolean {
+  return nodes.some((node, n) => {
+    const next = nodes[n + 1];
+    return next !== undefined && node <= i && i <= next && isIrregular(nodes, node, regions);
+  });
 }
 
 function isIrregular(nodes: readonly number[], node: number, regions: readonly Region[]): boolean {

@@ -61,7 +61,7 @@ function peakNear(track: Track, time: number, column: number): number {
 function profileChange(track: Track, times: readonly number[], after: number): Float32Array {
   const count = times.length;
   const width = track.width;
-  const sums = beatSums(track, times, after);
+  const sums = beatMeans(track, times, after);
   const change = new Float32Array(count);
   for (let i = 1; i < count; i++) {
     let worst = 0;
@@ -85,8 +85,8 @@ function profileChange(track: Track, times: readonly number[], after: number): F
   return change;
 }
 
-/** Sum of the track's frames inside each beat, divided by their number. */
-function beatSums(track: Track, times: readonly number[], after: number): Float32Array {
+/** Mean of the track's frames inside each beat, `width` numbers a beat; `after` is where the last beat ends. */
+export function beatMeans(track: Track, times: readonly number[], after: number): Float32Array {
   const { width, rate, data } = track;
   const frames = frameCount(track);
   const sums = new Float32Array(times.length * width);

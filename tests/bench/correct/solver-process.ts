@@ -8,7 +8,7 @@ import { decodeFile } from '../../../src/decode/node.js';
 import type { Recording } from '../../../src/model/song-map.js';
 import { kept } from '../../support/kept.js';
 import { loadTools } from '../../../src/worker/tools-loader.js';
-import { evidenceWithout, type Part } from '../without.js';
+import { evidenceWithout, optionsWithout, type Part } from '../without.js';
 import { SongSolver, type Answer } from './solver.js';
 import type { Correction } from './user.js';
 
@@ -71,7 +71,11 @@ export function serveSolver(): void {
     if ('restart' in question) return solver.restart();
     if ('correct' in question) return solver.correct(question.correct);
     const { evidence, recording } = await heard(question.audio);
-    solver = new SongSolver(evidenceWithout(evidence, question.without ?? []), recording);
+    solver = new SongSolver(
+      evidenceWithout(evidence, question.without ?? []),
+      recording,
+      optionsWithout(question.without ?? []),
+    );
     return { map: solver.first };
   };
   process.on('message', (question) => {

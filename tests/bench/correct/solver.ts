@@ -1,4 +1,6 @@
 import type { Evidence } from '../../../src/analysis/evidence.js';
+import { SILENT_PROGRESS } from '../../../src/analysis/progress.js';
+import type { SolveOptions } from '../../../src/analysis/solve-options.js';
 import { firstMap, solveMap } from '../../../src/analysis/solve.js';
 import { setBarBeats, setDownbeat } from '../../../src/model/edits/bars.js';
 import { addBeat, deleteBeat, moveBeat } from '../../../src/model/edits/beats.js';
@@ -21,8 +23,9 @@ export class SongSolver {
   constructor(
     private readonly evidence: Evidence,
     recording: Recording,
+    private readonly options: SolveOptions = {},
   ) {
-    this.map = firstMap(evidence, recording, 'song');
+    this.map = firstMap(evidence, recording, 'song', SILENT_PROGRESS, options);
     this.first = this.map;
   }
   /** The map before any lock. */
@@ -41,13 +44,13 @@ export class SongSolver {
     } catch (error) {
       return { refused: String(error) };
     }
-    let outcome = solveMap(this.evidence, edited);
+    let outcome = solveMap(this.evidence, edited, this.options);
     const lifted = !outcome.ok;
     while (!outcome.ok) {
       const older = outcome.conflict.slice(0, -1);
       if (older.length === 0) return { refused: 'the lock cannot hold alone' };
       edited = liftLocks(edited, older);
-      outcome = solveMap(this.evidence, edited);
+      outcome = solveMap(this.evidence, edited, this.options);
     }
     this.map = outcome.map;
     return { map: this.map, lifted };
