@@ -84,6 +84,7 @@ export class SongDesk {
       evidence: this.evidence,
       peaks: stored.peaks,
       audible: false,
+      read: 0,
       hasAudio: stored.summary.hasAudio,
       solving: false,
       saved: 'saved',
@@ -146,7 +147,7 @@ export class SongDesk {
   }
 
   /** Notes what happened to the sound. */
-  set(sound: Partial<Pick<OpenSong, 'audible' | 'hasAudio' | 'peaks'>>): void {
+  set(sound: Partial<Pick<OpenSong, 'audible' | 'hasAudio' | 'peaks' | 'read'>>): void {
     if (sound.hasAudio !== undefined) this.summary = { ...this.summary, hasAudio: sound.hasAudio };
     this.show(sound);
   }

@@ -67,7 +67,13 @@ export function createLibrary(core: Core): Library {
     try {
       const file = await storage.audio(desk.id);
       if (!file || abort.signal.aborted) return;
-      const { pcm, peaks } = await ports.decoder.decode(file, fileName, { signal: abort.signal });
+      const { pcm, peaks } = await ports.decoder.decode(file, fileName, {
+        signal: abort.signal,
+        report: (done) => {
+          const read = Math.floor(10 * done) / 10;
+          if (!abort.signal.aborted && read !== desk.song.peek().read) desk.set({ read });
+        },
+      });
       if (abort.signal.aborted) return;
       if (desk.song.peek().peaks.data.length === 0) {
         desk.set({ peaks });

@@ -123,6 +123,8 @@ export interface OpenSong {
   readonly peaks: Peaks;
   /** The sound is loaded and can be played. */
   readonly audible: boolean;
+  /** Share of the recording that has been read so far, in tenths, 0 to 1; 0 when none is read. */
+  readonly read: number;
   /** The recording's file is kept with the song. */
   readonly hasAudio: boolean;
   readonly solving: boolean;

@@ -62,6 +62,7 @@ describe('opening a recording', () => {
     await reloaded.openSong(id);
     expect(reloaded.song.value?.map).toEqual(map);
     await until(() => reloaded.song.value?.audible);
+    expect(reloaded.song.value?.read).toBe(1);
     expect(again.decoder.names).toEqual(['lantern_road.wav']);
     expect([again.analyser.analyses, again.analyser.solves]).toEqual([0, 0]);
     expect(await (await again.storage.audio(id))?.text()).toBe(await file.text());

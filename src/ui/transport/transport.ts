@@ -177,13 +177,15 @@ export class Transport extends SignalElement {
       <button
         class="main play"
         ?disabled=${!song.audible}
-        title=${song.audible ? '' : song.hasAudio ? 'Its recording is being read' : 'This song came without its recording'}
+        title=${song.audible ? '' : song.hasAudio ? 'Its recording is being read; then it can be played' : 'This song came without its recording'}
         @click=${() => (playing ? session.stop() : void session.play())}
       >
         ${
-          playing
-            ? html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" /></svg>Stop`
-            : html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1.5 0 9.5 5l-8 5z" /></svg>Play`
+          !song.audible && song.hasAudio
+            ? html`Reading ${Math.round(100 * song.read)} %`
+            : playing
+              ? html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" /></svg>Stop`
+              : html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1.5 0 9.5 5l-8 5z" /></svg>Play`
         }
       </button>
       <div class="where" role="group" aria-label="Position">
