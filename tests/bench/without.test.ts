@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { beatFeatures } from '../../src/analysis/features/beat-features.js';
 import type { Evidence } from '../../src/analysis/evidence.js';
 import { madeBeats, madeEvidence } from '../support/made-evidence.js';
-import { evidenceWithout, partsOf } from './without.js';
+import { evidenceWithout, partsOf, optionsWithout } from './without.js';
 
 const beats = madeBeats(Array<number>(12).fill(4), 0.5);
 const made = madeEvidence(beats, { duration: 26 });
@@ -34,5 +34,11 @@ describe('leaving out parts of the analysis', () => {
     expect(after.accents).toEqual(before.accents);
     // 0.4 of the low attack, as rhythmTracks mixes it.
     expect(after.downbeat[4]).toBeCloseTo(0.4 * (before.accents[4 * 10] as number), 2);
+  });
+
+  it('tells the solver what is no track of the evidence', () => {
+    expect(optionsWithout(['network', 'harmony'])).toEqual({});
+    expect(optionsWithout(['repetition'])).toEqual({ without: ['repetition'] });
+    expect(evidenceWithout(evidence, ['repetition']).tracks).toBe(evidence.tracks);
   });
 });
