@@ -1,8 +1,11 @@
 import { spawn } from 'node:child_process';
 import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { Midi } from '@tonejs/midi';
+import { createRequire } from 'node:module';
 import type { MadeSong } from './compose.js';
 import { dice } from './dice.js';
+
+// Node finds no named exports in this package's CommonJS.
+const { Midi } = createRequire(import.meta.url)('@tonejs/midi') as typeof import('@tonejs/midi');
 
 /** Debian's timgm6mb-soundfont (GPL-2) and csound-soundfont (LGPL-2.1+); neither is a relative of the one the other bench is played with. */
 export const FONTS = ['/usr/share/sounds/sf2/TimGM6mb.sf2', '/usr/share/sounds/sf2/sf_GMbank.sf2'] as const;
