@@ -1,6 +1,7 @@
 import { beatStartsOf } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import { sameTime, TIME_TOLERANCE } from '../lock-holds.js';
+import { lockStretch } from '../lock-stretch.js';
 import {
   NO_BEAT_RADIUS,
   type BarLengthLock,
@@ -183,29 +184,8 @@ function withOwnKept(tempo: TempoLock): TempoLock {
 
 /** True when a lock begins in [from, to). */
 export function inStretch(lock: Lock, from: Seconds, to: Seconds): boolean {
-  const place = placeOfLock(lock);
+  const place = lockStretch(lock).from;
   return place >= from - TIME_TOLERANCE && place < to - TIME_TOLERANCE;
-}
-
-/** Where a lock begins. */
-export function placeOfLock(lock: Lock): Seconds {
-  switch (lock.kind) {
-    case 'meter':
-    case 'tempo':
-    case 'free':
-      return lock.from;
-    case 'tap':
-      return lock.beats[0] ?? NaN;
-    case 'bar-lines':
-      return lock.starts[0] ?? NaN;
-    case 'beat':
-    case 'no-beat':
-    case 'downbeat':
-    case 'not-downbeat':
-    case 'bar-length':
-    case 'edge':
-      return lock.time;
-  }
 }
 
 function isNear(a: Seconds, b: Seconds): boolean {
