@@ -1,9 +1,9 @@
 import { beatStartsOf, sameMeter, type Meter } from '../../music/meter.js';
 import type { BarIndex } from '../../music/units.js';
-import { barEnd, barOf } from '../../model/map-queries.js';
+import { barEnd, barOf, prevailingAt } from '../../model/map-queries.js';
 import { isTyped, sameChords, soundingInBar, transposedChord } from '../../model/pass-chords.js';
 import type { ChordDifference, ChordOnBeat, PassDifference, PassTable } from '../../model/pass-table.js';
-import type { SongMap } from '../../model/song-map.js';
+import type { Bar, SongMap } from '../../model/song-map.js';
 import { pooledSound, transposed, type BarSound } from './bar-sounds.js';
 import { chordDoubt, type Variation } from './judge-chords.js';
 
@@ -66,14 +66,13 @@ function lengthDifferences(map: SongMap, { columns }: DraftTable, pass: number):
   });
 }
 
-/** The commonest length in a column; of equally common ones that of the earliest pass. */
+/** The commonest length in a column; of equally common ones the prevailing one, else that of the earliest pass. */
 function usualMeter(map: SongMap, bars: readonly (BarIndex | null)[]): Meter | undefined {
-  const meters = bars.flatMap((bar) => (bar === null ? [] : [barOf(map, bar)?.meter as Meter]));
-  const count = (meter: Meter): number => meters.filter((other) => sameMeter(other, meter)).length;
-  return meters.reduce<Meter | undefined>(
-    (best, meter) => (best && count(best) >= count(meter) ? best : meter),
-    undefined,
-  );
+  const present = bars.flatMap((bar) => (bar === null ? [] : (barOf(map, bar) ?? [])));
+  const count = ({ meter }: Bar): number => present.filter((other) => sameMeter(other.meter, meter)).length;
+  const most = Math.max(...present.map(count));
+  const common = present.filter((bar) => count(bar) === most);
+  return (common.find(({ meter, start }) => sameMeter(meter, prevailingAt(map, start))) ?? common[0])?.meter;
 }
 
 /** Runs of bars that this pass has more or less than usual. */

@@ -67,6 +67,10 @@ describe('passes by the chords written', () => {
     ]);
   });
 
+  it('take the prevailing time signature for the usual one where passes are divided', () => {
+    expect(said(`Verse: 4:G 4:C 2:D 4:E:min | Verse: ${VERSE}`)).toEqual(['Pass 1: bar 3 has 2 beats instead of 4.']);
+  });
+
   it('compare a pass in another key in its own key', () => {
     expect(said(`Verse: ${VERSE} | Verse: 4:A 4:D 4:B:min 4:F#:min`)).toEqual([
       'Pass 2 is a tone higher.',
