@@ -11,6 +11,7 @@ import { createHandOver, isProject } from './hand-over.js';
 import { createLengthKeys } from './length-keys.js';
 import { createLibrary } from './library.js';
 import { createLoading, createTasks } from './loading.js';
+import { passTables } from './passes.js';
 import type { Ports } from './ports.js';
 import type { Session } from './session.js';
 import { createTapFlow } from './tapping.js';
@@ -74,6 +75,7 @@ export function createSession(ports: Ports): Session {
     view,
     keeping: core.keeping,
     tapping: core.tapping,
+    passes: passTables(core),
     doubtsLeft: computed(() => core.map.value?.doubts.length ?? 0),
     commands: ALL_COMMANDS,
     position: transport.position,
@@ -89,6 +91,7 @@ export function createSession(ports: Ports): Session {
     undo: async () => core.desk.peek()?.undo(),
     redo: async () => core.desk.peek()?.redo(),
     play: transport.play,
+    playStretches: transport.playStretches,
     stop: transport.stop,
     saveProject: (withAudio) => attempt(() => handOver.saveProject(withAudio)),
     saveJams: () => attempt(() => handOver.saveJams()),

@@ -1,6 +1,7 @@
 import type { FoundBeats } from '../analysis/progress.js';
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
-import type { CountMark } from '../model/play-plan.js';
+import type { PassTable } from '../model/pass-table.js';
+import type { CountMark, PlayStretch } from '../model/play-plan.js';
 import type { Practice } from './practice.js';
 import type { TracksWish } from './tracks.js';
 import type { LockDraft, SongMap } from '../model/song-map.js';
@@ -29,6 +30,8 @@ export interface Session {
   readonly tapping: ReadonlySignal<Tapping | undefined>;
   /** Doubts not decided yet in the open song. */
   readonly doubtsLeft: ReadonlySignal<number>;
+  /** The passes of each section that comes more than once, side by side, with what differs. */
+  readonly passes: ReadonlySignal<readonly PassTable[]>;
   /** Every command, in menu order; the same records for keys, menu and buttons. */
   readonly commands: readonly Command[];
   /** Where the sound is now; read it each frame while playing. */
@@ -48,6 +51,8 @@ export interface Session {
   undo(): Promise<void>;
   redo(): Promise<void>;
   play(from?: Seconds, until?: Seconds): Promise<void>;
+  /** Plays stretches of the recording one after another, uncounted and outside any loop: to compare them. */
+  playStretches(stretches: readonly PlayStretch[]): Promise<void>;
   stop(): void;
   saveProject(withAudio: boolean): Promise<void>;
   saveJams(): Promise<void>;

@@ -1,7 +1,7 @@
 import { effect, untracked } from '@preact/signals-core';
 import { beatAt } from '../model/map-queries.js';
 import { ladderSpeed } from '../model/play-order.js';
-import type { CountMark, PlayPlan } from '../model/play-plan.js';
+import type { CountMark, PlayPlan, PlayStretch } from '../model/play-plan.js';
 import { PlayRun, type Rounds } from '../model/play-run.js';
 import type { SongMap } from '../model/song-map.js';
 import { JOIN } from '../music/timeline.js';
@@ -15,6 +15,7 @@ export interface Transport {
   position(): Seconds;
   counting(): CountMark | undefined;
   play(from?: Seconds, until?: Seconds): Promise<void>;
+  playStretches(stretches: readonly PlayStretch[]): Promise<void>;
   stop(): void;
   hearDoubt(index: number): Promise<void>;
   dispose(): void;
@@ -27,6 +28,8 @@ interface Asked {
   readonly counted: boolean;
   /** The loop is kept to, when there is one. */
   readonly looped: boolean;
+  /** These one after another, instead of what lies between `from` and `until`. */
+  readonly stretches?: readonly PlayStretch[];
 }
 
 /** Seconds that a change is planned ahead of what the audio thread has: time for the message, and for the stretcher to turn. */
@@ -42,11 +45,12 @@ export function createTransport(core: Core): Transport {
   let begun: PlayPlan | undefined;
   let stopLooking = (): void => {};
 
-  const roundsOf = (map: SongMap, { from, until, counted, looped }: Asked): Rounds => {
+  const roundsOf = (map: SongMap, { from, until, counted, looped, stretches }: Asked): Rounds => {
     const { speed, loop } = practice.value;
     const none = { bars: 0 } as const;
     const countIn = counted ? countInOf(settings.value) : none;
     const { countEachRound } = settings.value;
+    if (stretches) return (round) => (round === 0 ? { stretches, speed, countIn } : undefined);
     if (loop && looped) {
       return (round) => ({
         stretches: [
@@ -172,6 +176,10 @@ export function createTransport(core: Core): Transport {
         until === undefined && (from === undefined || (!!loop && start > loop.from - 0.05 && start < loop.until));
       // Whoever goes elsewhere while it plays is in time already.
       await begin({ from: start, until, counted: !core.playing.value, looped });
+    },
+    playStretches: async (stretches) => {
+      const [first] = stretches;
+      if (first) await begin({ ...first, counted: false, looped: false, stretches });
     },
     stop: () => {
       if (!core.playing.value) return;

@@ -1,4 +1,5 @@
 import './map-workspace/map-workspace.js';
+import './passes-workspace/passes-workspace.js';
 import './play-workspace/play-workspace.js';
 import './prompt/prompt-field.js';
 import './recording-view/recording-view.js';
@@ -46,13 +47,21 @@ export class SongScreen extends SignalElement {
       <bw-recording-view data-region="recording" .session=${session}></bw-recording-view>
       <bw-prompt-field .session=${session}></bw-prompt-field>
       <bw-workspace-tabs data-region="workspaces" .session=${session}></bw-workspace-tabs>
-      ${
-        session.view.workspace.value === 'play'
-          ? html`<bw-play-workspace .session=${session}></bw-play-workspace>`
-          : html`<bw-map-workspace .session=${session}></bw-map-workspace>`
-      }
+      ${this.renderWorkspace()}
       <bw-transport data-region="transport" .session=${session}></bw-transport>
     `;
+  }
+
+  private renderWorkspace(): unknown {
+    const { session } = this;
+    switch (session.view.workspace.value) {
+      case 'passes':
+        return html`<bw-passes-workspace .session=${session}></bw-passes-workspace>`;
+      case 'play':
+        return html`<bw-play-workspace .session=${session}></bw-play-workspace>`;
+      default:
+        return html`<bw-map-workspace .session=${session}></bw-map-workspace>`;
+    }
   }
 }
 

@@ -47,6 +47,22 @@ describe('playing', () => {
     expect(ones().slice(0, 3)).toEqual([1, 3, 4]);
   });
 
+  it('plays stretches one after another, uncounted and outside a loop', async () => {
+    session.settings.value = { ...session.settings.value, countInBars: 1 };
+    session.practice.value = { ...session.practice.value, loop: { from: 3, until: 7 } };
+    await session.playStretches([
+      { from: 9, until: 11 },
+      { from: 5, until: 7 },
+    ]);
+    const { pieces, counts } = ports.player.plan!;
+    expect(pieces.map(({ from, until }) => [from, until])).toEqual([
+      [9, 11],
+      [5, 7],
+    ]);
+    expect(pieces[1]!.at - pieces[0]!.at).toBeCloseTo(2);
+    expect(counts).toEqual([]);
+  });
+
   it('goes on at another speed from where it is', async () => {
     await session.play(1);
     ports.player.now = 4;

@@ -4,6 +4,7 @@ import { CHORD_COMMANDS } from './chord-commands.js';
 import type { Command } from './command.js';
 import { DOUBT_COMMANDS } from './doubt-commands.js';
 import { MOVE_COMMANDS } from './move-commands.js';
+import { PASS_COMMANDS } from './pass-commands.js';
 import { PLAY_COMMANDS } from './play-commands.js';
 import { PRACTICE_COMMANDS } from './practice-commands.js';
 import { SECTION_COMMANDS } from './section-commands.js';
@@ -18,6 +19,7 @@ export const ALL_COMMANDS: readonly Command[] = [
   ...BAR_COMMANDS,
   ...BEAT_COMMANDS,
   ...SECTION_COMMANDS,
+  ...PASS_COMMANDS,
   ...CHORD_COMMANDS,
   ...DOUBT_COMMANDS,
   ...MOVE_COMMANDS,

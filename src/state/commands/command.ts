@@ -12,7 +12,7 @@ export interface Command {
   readonly repeats?: true;
   /** 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields. */
   readonly scope: 'everywhere' | 'map';
-  readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'chords' | 'doubts' | 'view';
+  readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'passes' | 'chords' | 'doubts' | 'view';
   allowed(session: Session): boolean;
   run(session: Session): void | Promise<void>;
 }

@@ -23,6 +23,7 @@ export const VIEW_COMMANDS: readonly Command[] = [
   zoom('zoom-in', 'Closer', false, 1 / ZOOM),
   zoom('zoom-out', 'Wider', true, ZOOM),
   workspace('map', 'Map', 'the bars, to check and correct them'),
+  workspace('passes', 'Passes', 'the passes of a section under one another, and the form'),
   workspace('play', 'Play', 'bars large enough for a music stand'),
   {
     id: 'help',
@@ -38,7 +39,7 @@ export const VIEW_COMMANDS: readonly Command[] = [
 ];
 
 /** The workspaces that there are, in their order. */
-export const WORKSPACES = ['map', 'play'] as const;
+export const WORKSPACES = ['map', 'passes', 'play'] as const;
 
 function workspace(name: (typeof WORKSPACES)[number], label: string, what: string): Command {
   return {

@@ -4,7 +4,7 @@ import type { Session } from '../../state/session.js';
 import { commandFor, type FocusKind, type KeyPress } from './key-dispatch.js';
 
 /** Elements whose keys are the map's: where `data-region` is one of these. */
-const SONG_REGIONS = ['recording', 'map'];
+const SONG_REGIONS = ['recording', 'map', 'passes'];
 
 /**
  * The one listener for keys: finds the command a key means where the focus is and runs it; F6 walks the regions, F1

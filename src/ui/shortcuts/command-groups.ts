@@ -7,6 +7,7 @@ export const GROUPS: readonly (readonly [Command['group'], string])[] = [
   ['bars', 'Bars'],
   ['beats', 'Beats'],
   ['sections', 'Sections'],
+  ['passes', 'Passes'],
   ['chords', 'Chords'],
   ['doubts', 'Doubts'],
   ['view', 'View'],

@@ -1,0 +1,80 @@
+import { differenceSentence } from '../../model/pass-words.js';
+import { isIgnored } from '../../model/pass-table.js';
+import { ignoreDifferences, makeBarsSame } from '../actions/passes.js';
+import { cellStretch, differencesAt, partnerOf, passPlaceOf, type PassPlace } from '../pass-places.js';
+import { barNear } from '../places.js';
+import type { Session } from '../session.js';
+import type { Command, KeyBinding } from './command.js';
+import { hasBars, mapOf } from './targets.js';
+
+/** Comparing the passes of a section; all act on the bar under the cursor, while the workspace "Passes" is shown. */
+export const PASS_COMMANDS: readonly Command[] = [
+  command('pass-hear-both', 'Hear this bar in two passes', { key: 'b' }, (session, place) => hearBoth(session, place)),
+  command('pass-chords', 'Give the chords of this bar to the other passes', { key: 'g' }, (session, place) =>
+    give(session, place, 'chords'),
+  ),
+  command(
+    'pass-length',
+    'Give the length of this bar to the other passes',
+    { key: 'g', shift: true },
+    (session, place) => give(session, place, 'lengths'),
+  ),
+  command('pass-ignore', 'Ignore what differs in this bar', { key: 'q' }, ignoreHere),
+];
+
+function command(
+  id: string,
+  label: string,
+  key: KeyBinding,
+  run: (session: Session, place: PassPlace) => Promise<void> | void,
+): Command {
+  return {
+    id,
+    label,
+    key,
+    scope: 'map',
+    group: 'passes',
+    allowed: (session) => placeMeant(session) !== undefined,
+    run: async (session) => {
+      const place = placeMeant(session);
+      if (place) await run(session, place);
+    },
+  };
+}
+
+/** The cell of the bar under the cursor; undefined outside the workspace, where nobody sees which bars stand together. */
+function placeMeant(session: Session): PassPlace | undefined {
+  const map = mapOf(session);
+  if (!map || session.view.workspace.value !== 'passes' || !hasBars(session)) return undefined;
+  const bar = barNear(map, session.view.cursor.value);
+  return bar === undefined ? undefined : passPlaceOf(session.passes.value, bar);
+}
+
+/** Plays the bar of a pass and then the same bar of another, by itself the one that it should be like. */
+export async function hearBoth(session: Session, place: PassPlace, other = partnerOf(place)): Promise<void> {
+  const map = mapOf(session);
+  const own = map && cellStretch(map, place);
+  if (!map || !own) return;
+  const second = other === undefined ? undefined : cellStretch(map, { ...place, pass: other });
+  if (second && other !== undefined) {
+    session.say({ kind: 'info', text: `Pass ${place.pass + 1}, then pass ${other + 1}.` });
+    await session.playStretches([own, second]);
+  } else session.say({ kind: 'info', text: 'No other pass has a bar here.' });
+}
+
+async function give(session: Session, { table, pass, column }: PassPlace, what: 'chords' | 'lengths'): Promise<void> {
+  const to = table.passes.map((_, other) => other).filter((other) => other !== pass);
+  await makeBarsSame(session, { table, column, from: pass, to, what });
+}
+
+async function ignoreHere(session: Session, place: PassPlace): Promise<void> {
+  const map = mapOf(session);
+  const open = map ? differencesAt(place).filter((each) => !isIgnored(map, each)) : [];
+  const [first] = open;
+  if (!map || !first) {
+    session.say({ kind: 'info', text: 'Nothing differs in this bar that is not ignored already.' });
+    return;
+  }
+  const words = differenceSentence(map, place.table, first).replace(/\.$/, '');
+  await ignoreDifferences(session, words, open);
+}

@@ -1,0 +1,147 @@
+import { barNumber, barOf } from '../../model/map-queries.js';
+import { sameChords, soundingInBar } from '../../model/pass-chords.js';
+import { isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
+import { differenceSentence } from '../../model/pass-words.js';
+import type { SongMap } from '../../model/song-map.js';
+import { beatsOf, meterText, sameMeter } from '../../music/meter.js';
+import { beatsText } from '../map-view/bar-scale.js';
+import { chordText } from '../map-view/boxes.js';
+import type { PassCell } from './pass-grid.js';
+
+/** A cell in words: "pass 2, bar 6, 3 beats, C, differs: bar 6 has 3 beats instead of 4". */
+export function cellWords(map: SongMap, table: PassTable, cell: PassCell): string {
+  const { pass, column, bar } = cell;
+  const differs = cell.open.map((each) => `differs: ${predicateOf(map, table, each)}`);
+  const ignored = cell.ignored.map((each) => `ignored: ${predicateOf(map, table, each)}`);
+  if (bar === undefined) {
+    const nothing = cell.kind === 'gap' ? `no bar in place ${column + 1}` : 'nothing here';
+    return [`pass ${pass + 1}`, nothing, ...differs, ...ignored].join(', ');
+  }
+  const chords = cell.chords.map(({ text }) => spoken(text)).join(', ');
+  return [
+    `pass ${pass + 1}`,
+    `bar ${cell.number}`,
+    lengthText(map, bar),
+    chords,
+    `bar ${barNumber(map, bar)} of the song`,
+    ...differs,
+    ...ignored,
+  ]
+    .filter((part) => part !== '')
+    .join(', ');
+}
+
+/** What a sentence says of a pass, without its pass: "bar 6 has 3 beats instead of 4". */
+export function predicateOf(map: SongMap, table: PassTable, difference: PassDifference): string {
+  return differenceSentence(map, table, difference)
+    .replace(/^Pass \d+:? /, '')
+    .replace(/\.$/, '');
+}
+
+/** "3 beats"; where the beat itself is another its time signature: "6/8". */
+export function lengthText(map: SongMap, bar: number): string {
+  const meter = barOf(map, bar)?.meter;
+  if (!meter) return '';
+  const sameBeat = meter.beatUnits * map.prevailing.unit === map.prevailing.beatUnits * meter.unit;
+  const beats = beatsOf(meter);
+  return sameBeat ? `${beatsText(beats)} ${beats === 1 ? 'beat' : 'beats'}` : meterText(meter);
+}
+
+function spoken(chord: string): string {
+  return chord.replace(/♯/g, ' sharp ').replace(/♭/g, ' flat ').trim();
+}
+
+/** What a bar of some passes could be: those of the same reading together. */
+export interface Reading {
+  /** "G C", "3 beats". */
+  readonly text: string;
+  /** Passes that have it, ascending. */
+  readonly passes: readonly number[];
+}
+
+/** What can be made the same of a difference; undefined for added or missing bars and keys, which are no copying. */
+export function copiedBy({ kind }: PassDifference): 'chords' | 'lengths' | undefined {
+  return kind === 'chord' ? 'chords' : kind === 'length' ? 'lengths' : undefined;
+}
+
+/** The readings of a column, in order of their first passes: which of them is right is for the user to say. */
+export function readingsOf(
+  map: SongMap,
+  table: PassTable,
+  column: number,
+  what: 'chords' | 'lengths',
+): readonly Reading[] {
+  const found: { bar: number; shift: number; text: string; passes: number[] }[] = [];
+  table.columns[column]?.bars.forEach((bar, pass) => {
+    if (bar === null) return;
+    const { shift = 0 } = table.passes[pass] ?? {};
+    const known = found.find((each) => each.shift === shift && alike(map, each.bar, bar, what));
+    if (known) known.passes.push(pass);
+    else found.push({ bar, shift, text: readingText(map, bar, what), passes: [pass] });
+  });
+  return found.map(({ text, passes }) => ({ text, passes }));
+}
+
+function alike(map: SongMap, a: number, b: number, what: 'chords' | 'lengths'): boolean {
+  const [one, other] = [barOf(map, a), barOf(map, b)];
+  if (!one || !other) return false;
+  if (what === 'lengths') return sameMeter(one.meter, other.meter);
+  const beats = Math.max(beatsOf(one.meter), beatsOf(other.meter));
+  return sameChords(soundingInBar(map, a), soundingInBar(map, b), beats);
+}
+
+function readingText(map: SongMap, bar: number, what: 'chords' | 'lengths'): string {
+  if (what === 'lengths') return lengthText(map, bar);
+  return (
+    soundingInBar(map, bar)
+      .map(({ harte }) => chordText(harte))
+      .join(' ') || 'no chord'
+  );
+}
+
+/** "Pass 1", "Passes 1 and 3". */
+export function passesText(passes: readonly number[]): string {
+  const numbers = passes.map((pass) => pass + 1);
+  const last = numbers.at(-1) ?? 0;
+  return numbers.length > 1 ? `Passes ${numbers.slice(0, -1).join(', ')} and ${last}` : `Pass ${last}`;
+}
+
+/** A letter of the song with how often it comes. */
+export interface LetterChoice {
+  readonly letter: string;
+  readonly name: string;
+  readonly passes: number;
+  /** Differences still to be said; of a section that comes once none. */
+  readonly open: number;
+  /** Where its first pass begins. */
+  readonly start: number;
+}
+
+/** The letters of a song in the order they come. */
+export function letterChoices(map: SongMap, tables: readonly PassTable[]): readonly LetterChoice[] {
+  const letters = [...new Set(map.sections.map(({ letter }) => letter))];
+  return letters.flatMap((letter): LetterChoice[] => {
+    const own = map.sections.filter((section) => section.letter === letter);
+    const [first] = own;
+    if (!first) return [];
+    const table = tables.find((each) => each.letter === letter);
+    const open = table ? table.differences.filter((each) => !isIgnored(map, each)).length : 0;
+    return [{ letter, name: first.name, passes: table?.passes.length ?? own.length, open, start: first.start }];
+  });
+}
+
+/** What to say where there is nothing to compare; undefined where there is. */
+export function emptyText(map: SongMap, tables: readonly PassTable[], letter: string | undefined): string | undefined {
+  if (!map.spans.some(({ kind }) => kind === 'bar')) {
+    return 'There are no bars yet, only free time. Tap along on the map where there is a beat; passes are compared bar by bar.';
+  }
+  if (map.sections.length === 0) {
+    return 'No sections are marked yet. Select the bars of one on the map and name it; give another the same name, and the two can be compared here.';
+  }
+  if (tables.some((table) => table.letter === letter)) return undefined;
+  const name = map.sections.find((section) => section.letter === letter)?.name ?? 'This section';
+  const called = name === letter ? `Section ${letter}` : name;
+  return tables.length === 0
+    ? 'Every section comes only once, so there is nothing to compare. Sections that you give the same name on the map are compared here.'
+    : `${called} comes only once: there is no other pass to compare it with.`;
+}

@@ -1,0 +1,236 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import { repeat } from 'lit/directives/repeat.js';
+import { isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
+import { differenceSentence, passSentences, tableText, type PassSentence } from '../../model/pass-words.js';
+import type { SongMap } from '../../model/song-map.js';
+import { heedDifferences, ignoreDifferences, makeBarsSame } from '../../state/actions/passes.js';
+import { hearBoth } from '../../state/commands/pass-commands.js';
+import { differenceStretch, partnerOf, passPlaceOf } from '../../state/pass-places.js';
+import { barNear } from '../../state/places.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { copiedBy, passesText, readingsOf } from './pass-cell-words.js';
+
+/** What differs between the passes of a section, a sentence each, with what can be done about it. */
+@customElement('bw-pass-differences')
+export class PassDifferences extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      h2 {
+        margin: 0;
+        font-size: var(--text);
+      }
+      .count {
+        margin: 0 0 var(--space-2);
+        color: var(--ink-soft);
+        font-size: var(--text-small);
+      }
+      ol,
+      ul {
+        margin: 0;
+        padding: 0;
+        list-style: none;
+      }
+      li {
+        padding: var(--space-2) var(--space-2) var(--space-2) var(--space-3);
+        border-top: var(--rule-width) solid var(--rule);
+        border-left: 3px solid transparent;
+      }
+      li.now {
+        border-left-color: var(--ink);
+        background: var(--paper-sunk);
+      }
+      p {
+        margin: 0 0 var(--space-1);
+      }
+      .acts {
+        display: flex;
+        flex-wrap: wrap;
+        gap: var(--space-1);
+        font-size: var(--text-small);
+      }
+      .acts button {
+        padding: 0 var(--space-2);
+      }
+      .which {
+        display: grid;
+        gap: var(--space-1);
+        margin-top: var(--space-2);
+        font-size: var(--text-small);
+      }
+      .which button {
+        justify-content: space-between;
+        min-height: 2.1rem;
+        text-align: left;
+      }
+      .which b {
+        font-family: var(--music);
+        font-size: var(--text);
+      }
+      details {
+        border-top: var(--rule-width) solid var(--rule);
+        padding-top: var(--space-2);
+        margin-top: var(--space-2);
+        font-size: var(--text-small);
+      }
+      summary {
+        min-height: var(--target-small);
+        cursor: pointer;
+      }
+      details li {
+        color: var(--ink-soft);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+  @property({ attribute: false }) table!: PassTable;
+  /** The sentence whose question "which is right?" is open. */
+  @state() private asking: string | undefined;
+
+  override render(): unknown {
+    const { session, table } = this;
+    const map = session.song.value?.map;
+    if (!map) return nothing;
+    const ignored = table.differences.filter((each) => isIgnored(map, each));
+    return html`<h2 id="title">What differs</h2>
+      <p class="count" role="status">${sentenceCase(tableText(map, table))}.</p>
+      <ol aria-labelledby="title">
+        ${repeat(
+          passSentences(map, table),
+          ({ text }) => text,
+          (sentence) => this.renderSentence(map, sentence),
+        )}
+      </ol>
+      ${
+        ignored.length === 0
+          ? nothing
+          : html`<details>
+              <summary>${ignored.length} ignored</summary>
+              <ul>
+                ${ignored.map((each) => {
+                  const text = differenceSentence(map, table, each);
+                  return html`<li>
+                    <p>${text}</p>
+                    <div class="acts">
+                      <button
+                        aria-label="Bring back: ${text}"
+                        @click=${() => void heedDifferences(session, bare(text), [each])}
+                      >
+                        Bring back
+                      </button>
+                    </div>
+                  </li>`;
+                })}
+              </ul>
+            </details>`
+      }`;
+  }
+
+  private renderSentence(map: SongMap, { text, differences }: PassSentence): unknown {
+    const { session, table } = this;
+    const [first] = differences;
+    if (!first) return nothing;
+    const what = copiedBy(first);
+    const place = { table, pass: first.pass, column: first.column };
+    const asking = this.asking === text && what !== undefined;
+    return html`<li class=${this.isNow(map, differences) ? 'now' : ''}>
+      <p>${text}</p>
+      <div class="acts" role="group" aria-label=${text}>
+        <button aria-label="Hear it: ${text}" @click=${() => this.hear(differences)}>Hear it</button>
+        ${
+          partnerOf(place) === undefined || first.kind === 'key'
+            ? nothing
+            : html`<button
+                aria-label="Hear both: ${text}"
+                @click=${() => {
+                  this.goTo(first);
+                  void hearBoth(session, place);
+                }}
+              >
+                Hear both
+              </button>`
+        }
+        ${
+          what === undefined
+            ? nothing
+            : html`<button
+                aria-expanded=${asking}
+                aria-label="Make the same: ${text}"
+                @click=${() => (this.asking = asking ? undefined : text)}
+              >
+                Make the same…
+              </button>`
+        }
+        <button aria-label="Ignore: ${text}" @click=${() => void ignoreDifferences(session, bare(text), differences)}>
+          Ignore
+        </button>
+      </div>
+      ${asking ? this.renderChoice(map, first, what) : nothing}
+    </li>`;
+  }
+
+  private renderChoice(map: SongMap, { column }: PassDifference, what: 'chords' | 'lengths'): unknown {
+    const { session, table } = this;
+    return html`<div class="which" role="group" aria-label="Which is right?">
+      <span>Which is right? The others become like it.</span>
+      ${readingsOf(map, table, column, what).map(({ text, passes }) => {
+        const from = passes[0] ?? 0;
+        const to = table.passes.map((_, pass) => pass).filter((pass) => pass !== from);
+        return html`<button
+          @click=${() => {
+            this.asking = undefined;
+            void makeBarsSame(session, { table, column, from, to, what });
+          }}
+        >
+          <b>${text}</b><span>as in ${passesText(passes).toLowerCase()}</span>
+        </button>`;
+      })}
+    </div>`;
+  }
+
+  private hear(differences: readonly PassDifference[]): void {
+    const map = this.session.song.peek()?.map;
+    const [first] = differences;
+    if (!map || !first) return;
+    this.goTo(first);
+    const stretches = differences.flatMap((each) => differenceStretch(map, this.table, each) ?? []);
+    void this.session.playStretches(stretches);
+  }
+
+  private goTo({ time }: PassDifference): void {
+    this.session.view.selection.value = undefined;
+    this.session.view.cursor.value = time;
+  }
+
+  /** The bar under the cursor is one that the sentence speaks of. */
+  private isNow(map: SongMap, differences: readonly PassDifference[]): boolean {
+    const bar = barNear(map, this.session.view.cursor.value);
+    const place = bar === undefined ? undefined : passPlaceOf([this.table], bar);
+    return (
+      place !== undefined &&
+      differences.some((each) => {
+        const last = 'lastColumn' in each ? each.lastColumn : each.column;
+        return each.kind !== 'key' && each.pass === place.pass && place.column >= each.column && place.column <= last;
+      })
+    );
+  }
+}
+
+function bare(sentence: string): string {
+  return sentence.replace(/\.$/, '');
+}
+
+function sentenceCase(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-pass-differences': PassDifferences;
+  }
+}
