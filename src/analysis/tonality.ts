@@ -36,7 +36,7 @@ export interface Essentia {
 /** Key profiles of Sha'ath 2011, made for popular music: on songs of known key they erred least of those on offer. */
 const KEY_PROFILE = 'shaath';
 const FRAME = 4096;
-/** Frames of FRAME samples looked at, spread over the song: more of them found no other key on any of 28 songs. */
+/** Frames of FRAME samples looked at, spread over the song. On 28 songs all frames found another key once, half as many twice. */
 const MOST_FRAMES = 330;
 
 /**

@@ -14,16 +14,13 @@ export const NOTES = HIGHEST_NOTE - LOWEST_NOTE + 1;
 
 const WHITENING_REACH = 9;
 const WHITENING_POWER = 0.7;
-const HARMONIC_DECAY = 0.7;
-const HARMONICS = 8;
 const ITERATIONS = 20;
-/** Semitones of a note's harmonics above it (those between two go to the nearer), and their weights. */
-const STEPS = Int32Array.from({ length: HARMONICS }, (_, i) => Math.round(12 * Math.log2(i + 1)));
-const WEIGHTS = Float64Array.from({ length: HARMONICS }, (_, i) => HARMONIC_DECAY ** i);
-/** Notes from this one on have harmonics above the highest note. */
-const CUT_SHORT = Math.max(0, NOTES - (STEPS[HARMONICS - 1] as number));
-/** Fainter notes are left as they are. */
-const FAINT = 1e-8;
+/** Weights of a note's second to eighth harmonic; they lie 12, 19, 24, 28, 31, 34 and 36 semitones above it, or nearly so. */
+const HARMONIC_DECAY = 0.7;
+const [W2, W3, W4, W5, W6, W7, W8] = [1, 2, 3, 4, 5, 6, 7].map((i) => HARMONIC_DECAY ** i) as Seven;
+type Seven = [number, number, number, number, number, number, number];
+/** Semitones of the highest harmonic: so much room, always 0, lies below the notes and above the model. */
+const ROOM = 36;
 /** Chroma: the middle of the keyboard counts most. Bass: full up to 12 semitones above E1, nothing above about B3. */
 const MIDDLE_NOTE = 62;
 const MIDDLE_SPREAD = 14;
@@ -32,7 +29,9 @@ const BASS_END = 59;
 
 /** Working memory for noteSalience; make one and use it for all frames. */
 export interface NoteScratch {
+  /** From LOWEST_NOTE - ROOM on. */
   readonly notes: Float32Array;
+  /** From LOWEST_NOTE on, like the rest, with ROOM above where harmonics are added up. */
   readonly white: Float32Array;
   readonly model: Float32Array;
   readonly gain: Float32Array;
@@ -42,9 +41,9 @@ export interface NoteScratch {
 
 export function noteScratch(): NoteScratch {
   return {
-    notes: new Float32Array(NOTES),
-    white: new Float32Array(NOTES),
-    model: new Float32Array(NOTES),
+    notes: new Float32Array(ROOM + NOTES),
+    white: new Float32Array(NOTES + ROOM),
+    model: new Float32Array(NOTES + ROOM),
     gain: new Float32Array(NOTES),
     strength: 0,
   };
@@ -52,14 +51,14 @@ export function noteScratch(): NoteScratch {
 
 /**
  * Strength of each note in frame `frame` of `peaks`; `tuning` is the cents above A440 at which the music is tuned.
- * Returns scratch.notes: NOTES values >= 0, from LOWEST_NOTE.
+ * Returns NOTES values >= 0, from LOWEST_NOTE, valid until the next call.
  */
 export function noteSalience(peaks: SpectralPeaks, frame: number, tuning: number, scratch: NoteScratch): Float32Array {
   const { white, notes } = scratch;
   scratch.strength = peaksOnSemitones(peaks, frame, tuning, white);
-  whiten(white, scratch.model);
+  whiten(white, scratch.gain);
   transcribe(white, notes, scratch.model, scratch.gain);
-  return notes;
+  return notes.subarray(ROOM);
 }
 
 /** Returns the sum of all that was put on a semitone. */
@@ -100,39 +99,32 @@ function whiten(values: Float32Array, means: Float32Array): void {
 function transcribe(target: Float32Array, notes: Float32Array, model: Float32Array, gain: Float32Array): void {
   for (let n = 0; n < NOTES; n++) {
     gain[n] = underPattern(target, n);
-    notes[n] = gain[n] as number;
+    notes[ROOM + n] = gain[n] as number;
   }
   for (let round = 0; round < ITERATIONS; round++) {
-    model.fill(0);
-    for (let n = 0; n < NOTES; n++) {
-      const value = notes[n] as number;
-      if (value < FAINT) continue;
-      const harmonics = n < CUT_SHORT ? HARMONICS : harmonicsOf(n);
-      for (let h = 0; h < harmonics; h++) {
-        const at = n + (STEPS[h] as number);
-        model[at] = (model[at] as number) + (WEIGHTS[h] as number) * value;
-      }
-    }
-    for (let n = 0; n < NOTES; n++) {
-      const value = notes[n] as number;
-      if (value >= FAINT) notes[n] = (value * (gain[n] as number)) / (1e-9 + underPattern(model, n));
-    }
+    for (let n = 0; n < NOTES; n++) model[n] = fromBelow(notes, ROOM + n);
+    for (let n = 0; n < NOTES; n++)
+      notes[ROOM + n] = ((notes[ROOM + n] as number) * (gain[n] as number)) / (1e-9 + underPattern(model, n));
   }
 }
 
-/** The sum of `values` under the harmonic pattern of note `n`. */
-function underPattern(values: Float32Array, n: number): number {
-  const harmonics = n < CUT_SHORT ? HARMONICS : harmonicsOf(n);
-  let sum = 0;
-  for (let h = 0; h < harmonics; h++) sum += (WEIGHTS[h] as number) * (values[n + (STEPS[h] as number)] as number);
-  return sum;
+// Written out, because this is most of the work: a loop over the harmonics takes three times as long.
+/** The sum of `v` under the harmonic pattern of the note at `n`. */
+function underPattern(v: Float32Array, n: number): number {
+  return (
+    v[n]! +
+    (W2 * v[n + 12]! + W3 * v[n + 19]! + W4 * v[n + 24]! + W5 * v[n + 28]!) +
+    (W6 * v[n + 31]! + W7 * v[n + 34]! + W8 * v[n + 36]!)
+  );
 }
 
-/** How many harmonics of note `n` are notes themselves. */
-function harmonicsOf(n: number): number {
-  let count = HARMONICS;
-  while (n + (STEPS[count - 1] as number) >= NOTES) count--;
-  return count;
+/** What the notes `v` put on the place `n`: the note there, and harmonics of those below. */
+function fromBelow(v: Float32Array, n: number): number {
+  return (
+    v[n]! +
+    (W2 * v[n - 12]! + W3 * v[n - 19]! + W4 * v[n - 24]! + W5 * v[n - 28]!) +
+    (W6 * v[n - 31]! + W7 * v[n - 34]! + W8 * v[n - 36]!)
+  );
 }
 
 /** Folds notes to 12 pitch classes from C, the middle of the keyboard weighted most. */
