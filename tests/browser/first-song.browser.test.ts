@@ -15,8 +15,8 @@ import { mapShown, said, songShown, toAllSongs, type GivenFile } from '../suppor
 
 declare global {
   interface Window {
-    /** Each step that the progress bar named, and whether the outline was there then. */
-    steps: { text: string; outline: boolean }[];
+    /** Each step that the progress bar named, and whether outline and beats were there then. */
+    steps: { text: string; outline: boolean; beats: boolean }[];
   }
 }
 
@@ -40,7 +40,8 @@ const noteSteps = (): Promise<void> =>
     window.steps = [];
     app.session.task.subscribe((task) => {
       if (!task || window.steps.at(-1)?.text === task.text) return;
-      window.steps.push({ text: task.text, outline: (task.outline?.data.length ?? 0) > 0 });
+      const beats = (task.found?.beats.length ?? 0) > 0;
+      window.steps.push({ text: task.text, outline: (task.outline?.data.length ?? 0) > 0, beats });
     });
   });
 const progress = () => page.getByRole('progressbar');
@@ -61,7 +62,7 @@ describe('the first song', () => {
   it('is called off by Cancel, and the page is as it was', async () => {
     await dropFile(page, fileAt(TARN));
     await progress().waitFor();
-    await page.locator('bw-loading-view path[d^="M"]').waitFor();
+    await page.locator('bw-loading-view path.outline[d^="M"]').waitFor();
     await page.getByRole('button', { name: 'Cancel' }).click();
     await said(page, 'Nothing was changed.').waitFor();
     await chooseButton(page).waitFor();
@@ -81,6 +82,10 @@ describe('the first song', () => {
       ...STEPS.map((step) => STEP_TEXTS[step]),
     ]);
     expect(steps.slice(1).every(({ outline }) => outline)).toBe(true);
+    // From what the network hears on, the outline has beats; sections and chords come after.
+    expect(steps.filter(({ beats }) => beats).map(({ text }) => text)).toEqual(
+      STEPS.slice(2).map((step) => STEP_TEXTS[step]),
+    );
     expect(await page.title()).toBe('Kites over Brennick – Barwright');
   });
 
@@ -97,6 +102,10 @@ describe('the first song', () => {
       );
     }
     await said(page, /^79 bars, 4\/4, about 9\d bpm; 2 bars of another length; /).waitFor();
+    // The news lies over no part of the bar panel.
+    const news = await page.locator('bw-notice-bar .notice').boundingBox();
+    const panel = await page.locator('bw-bar-inspector').boundingBox();
+    expect(panel!.y + panel!.height).toBeLessThanOrEqual(news!.y);
     expect(await page.locator('bw-song-header .facts').innerText()).toMatch(/bpm\s+4\/4\s+D major/);
   });
 

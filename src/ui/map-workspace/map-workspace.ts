@@ -83,6 +83,12 @@ export class MapWorkspace extends SignalElement {
         border-top: var(--rule-width) solid var(--rule);
         padding: var(--space-2) var(--space-3) var(--space-3);
       }
+      /* There the notice stands in the corner, see notice-bar: nothing of the panel may lie under it. */
+      @media (min-width: 1200px) {
+        .side {
+          margin-bottom: max(0px, calc(var(--notice, 0px) + 2 * var(--space-2) - var(--foot, 0px)));
+        }
+      }
       @media (max-width: 720px) {
         :host {
           grid-template-columns: minmax(0, 1fr);

@@ -1,7 +1,7 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Notice, Session } from '../../state/session.js';
-import { TimerController } from '../controllers/owners.js';
+import { ResizeController, TimerController } from '../controllers/owners.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 
@@ -49,7 +49,7 @@ export class NoticeBar extends SignalElement {
         font-weight: 600;
         background: var(--paper-raised);
       }
-      /* On a wide page there is room beside the transport: news then covers no tools. It grows upwards. */
+      /* On a wide page there is room beside the transport. It grows upwards, and the panel above it makes room. */
       @media (min-width: 1200px) {
         :host {
           left: auto;
@@ -94,6 +94,12 @@ export class NoticeBar extends SignalElement {
   constructor() {
     super();
     new EffectController(this, () => this.schedule(this.session.notice.value));
+    // What lies under it makes room.
+    new ResizeController(
+      this,
+      () => this,
+      () => document.documentElement.style.setProperty('--notice', `${this.offsetHeight}px`),
+    );
   }
 
   override render(): unknown {
