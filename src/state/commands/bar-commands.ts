@@ -5,8 +5,11 @@ import { shiftBars } from '../actions/shift.js';
 import { barsText } from '../sentences.js';
 import type { Session } from '../session.js';
 import type { Command, KeyBinding } from './command.js';
-import { barsMeant, beatPlace, hasBars, hasSelection, mapOf } from './targets.js';
+import { barsMeant, beatPlace, hasSelection, mapOf, onBars } from './targets.js';
 import { askTimeSignature } from './time-signature-prompt.js';
+
+/** What most of these commands share. */
+const ON_BARS = onBars('bars');
 
 /** Lengths of bars that a digit sets. */
 const DIGITS = [1, 2, 3, 4, 5, 6, 7, 8, 9, 0] as const;
@@ -19,18 +22,14 @@ export const BAR_COMMANDS: readonly Command[] = [
     id: 'bar-start',
     label: 'A bar starts on this beat, or no longer does',
     key: { key: 'a' },
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => toggleBarStart(session, beatPlace(session)),
   },
   {
     id: 'bar-accept',
     label: 'This bar is right as it stands',
     key: { key: 'r' },
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const bars = barsMeant(session);
       if (bars) await acceptBar(session, bars.first);
@@ -48,18 +47,14 @@ export const BAR_COMMANDS: readonly Command[] = [
     id: 'time-signature',
     label: 'Time signature…',
     key: { key: 'm' },
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => askTimeSignature(session, session.view.selection.value),
   },
   {
     id: 'bar-time-signature',
     label: 'Time signature of this bar…',
     key: { key: 'm', shift: true },
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => askTimeSignature(session, barsMeant(session)),
   },
 ];
@@ -71,9 +66,7 @@ function length(digit: number, before: boolean): Command {
     label: digit === 0 ? 'Second digit: 10 beats' : `${before ? 'The bar before has' : 'The bar has'} ${beats}`,
     key: { code: `Digit${digit}`, shift: before },
     otherKeys: [{ code: `Numpad${digit}`, shift: before }],
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => session.lengthKey(digit, before),
   };
 }
@@ -82,9 +75,7 @@ function halfBeat(id: string, label: string, by: 0.5 | -0.5): Command {
   return {
     id,
     label,
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const bar = session.lengthTarget();
       if (bar !== undefined) await lengthenBar(session, bar, by);
@@ -103,9 +94,7 @@ function shift(
     id,
     label,
     key,
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => shiftBars(session, by, reach === 'everywhere' ? undefined : beatPlace(session)),
   };
 }
@@ -116,9 +105,7 @@ function level(id: string, label: string, key: KeyBinding, to: 'half' | 'double'
     id,
     label,
     key,
-    scope: 'map',
-    group: 'bars',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const change = to === 'half' ? halveTempo : doubleTempo;
       const stretch = selectedStretch(session);

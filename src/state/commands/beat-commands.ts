@@ -9,7 +9,10 @@ import {
   setMapEdge,
 } from '../actions/beats.js';
 import type { Command, KeyBinding } from './command.js';
-import { barsMeant, beatPlace, hasBars, hasSong, mapOf, placeOf } from './targets.js';
+import { barsMeant, beatPlace, hasSong, mapOf, onBars, placeOf } from './targets.js';
+
+/** What most of these commands share. */
+const ON_BARS = onBars('beats');
 
 /** How far one press moves a beat, in seconds. */
 const NUDGE = 0.01;
@@ -22,9 +25,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
     id: 'beat-to-attack',
     label: 'This beat to the attack next to it',
     key: { key: 'o' },
-    scope: 'map',
-    group: 'beats',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => moveBeatToAttack(session, beatPlace(session)),
   },
   {
@@ -41,9 +42,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
     label: 'No beat here',
     key: { key: 'Delete' },
     otherKeys: [{ key: 'Backspace' }],
-    scope: 'map',
-    group: 'beats',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => removeBeat(session, beatPlace(session)),
   },
   {
@@ -86,9 +85,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
     id: 'free-time',
     label: 'No steady beat in these bars (free time)',
     key: { key: 'f' },
-    scope: 'map',
-    group: 'beats',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const bars = barsMeant(session);
       if (bars) await freeBars(session, bars);
@@ -126,9 +123,7 @@ function nudge(id: string, label: string, key: KeyBinding, by: number): Command 
     id,
     label,
     key,
-    scope: 'map',
-    group: 'beats',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const map = mapOf(session);
       const beat = map && nearestBeat(map, placeOf(session));

@@ -7,25 +7,24 @@ import type { Session } from '../session.js';
 import { faultOf } from '../words.js';
 import { ask } from './ask.js';
 import type { Command } from './command.js';
-import { barsMeant, hasBars, mapOf } from './targets.js';
+import { barsMeant, mapOf, onBars } from './targets.js';
+
+/** What most of these commands share. */
+const ON_BARS = onBars('chords');
 
 export const CHORD_COMMANDS: readonly Command[] = [
   {
     id: 'chords-type',
     label: 'Type chords into the bar…',
     key: { key: 'c' },
-    scope: 'map',
-    group: 'chords',
-    allowed: hasBars,
+    ...ON_BARS,
     run: askChords,
   },
   {
     id: 'chords-accept',
     label: 'The chords of this bar are right',
     key: { key: 'c', shift: true },
-    scope: 'map',
-    group: 'chords',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const bars = barsMeant(session);
       if (bars) await acceptBarChords(session, bars.first);

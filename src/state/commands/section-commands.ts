@@ -14,16 +14,17 @@ import { barsText } from '../sentences.js';
 import type { Session } from '../session.js';
 import { ask } from './ask.js';
 import type { Command } from './command.js';
-import { barsMeant, hasBars, mapOf } from './targets.js';
+import { barsMeant, mapOf, onBars } from './targets.js';
+
+/** What most of these commands share. */
+const ON_BARS = onBars('sections');
 
 export const SECTION_COMMANDS: readonly Command[] = [
   {
     id: 'section-name',
     label: 'Name a section…',
     key: { key: 'n' },
-    scope: 'map',
-    group: 'sections',
-    allowed: hasBars,
+    ...ON_BARS,
     run: askName,
   },
   {
@@ -47,18 +48,14 @@ export const SECTION_COMMANDS: readonly Command[] = [
     id: 'section-refuse',
     label: 'Refuse the section; its bars go to the one before',
     key: { key: 'v', shift: true },
-    scope: 'map',
-    group: 'sections',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => withSection(session, refuseSectionById),
   },
   {
     id: 'section-cut',
     label: 'A section starts with this bar',
     key: { key: 'k' },
-    scope: 'map',
-    group: 'sections',
-    allowed: hasBars,
+    ...ON_BARS,
     run: async (session) => {
       const bars = barsMeant(session);
       if (bars) await cutSectionAt(session, bars.first);
@@ -68,9 +65,7 @@ export const SECTION_COMMANDS: readonly Command[] = [
     id: 'section-join',
     label: 'Join the section to the one before',
     key: { key: 'j' },
-    scope: 'map',
-    group: 'sections',
-    allowed: hasBars,
+    ...ON_BARS,
     run: (session) => withSection(session, joinToSectionBefore),
   },
 ];

@@ -3,6 +3,7 @@ import type { SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { barNear } from '../places.js';
 import type { Session } from '../session.js';
+import type { Command } from './command.js';
 
 /** True when a song is open. */
 export function hasSong(session: Session): boolean {
@@ -41,4 +42,9 @@ export function barsMeant(session: Session): { first: BarIndex; last: BarIndex }
   const map = mapOf(session);
   const bar = map && barNear(map, placeOf(session));
   return bar === undefined ? undefined : { first: bar, last: bar };
+}
+
+/** What commands share that act on bars of the map: where their keys count, and that there have to be bars. */
+export function onBars<G extends Command['group']>(group: G) {
+  return { scope: 'map', group, allowed: hasBars } as const;
 }
