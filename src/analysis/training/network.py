@@ -78,4 +78,4 @@ def tolerant_loss(logits, target, positive):
     near = F.max_pool1d(target.unsqueeze(1), 9, 1, 4).squeeze(1)
     hit = positive * target * F.softplus(-pooled)
     miss = (1 - near) * F.softplus(logits)
-    return (hit + miss).sum() / (1 - near + target).sum()
+    return (hit + miss).sum() / (1 - near + target).sum().clamp_min(1)

@@ -9,7 +9,7 @@ import os
 
 import numpy as np
 
-import songs as S
+import score as S
 
 RATE = 22050
 BLOCK = 64  # fluidsynth starts notes on blocks of this many samples
@@ -47,7 +47,10 @@ class Fluid:
         lib.fluid_synth_all_sounds_off(synth, -1)
         lib.fluid_synth_set_channel_type(synth, 0, 1)
         drum = [*self.drum_fonts, *self.fonts][rng.integers(len(self.drum_fonts) + len(self.fonts))]
-        kit = 0 if drum in self.drum_fonts else int(rng.choice([0, 0, 0, 8, 16, 25, 40]))
+        brushes = song.description["style"] == "brushes" and rng.random() < 0.6
+        if brushes:
+            drum = self.fonts[rng.integers(len(self.fonts))]
+        kit = 40 if brushes else 0 if drum in self.drum_fonts else int(rng.choice([0, 0, 0, 8, 16, 25, 40]))
         if lib.fluid_synth_program_select(synth, 0, drum, 128, kit) != 0 and lib.fluid_synth_program_select(synth, 0, drum, 128, 0) != 0:
             lib.fluid_synth_program_select(synth, 0, drum, 0, 0)
         for stem in range(1, len(S.STEMS)):
@@ -59,8 +62,8 @@ class Fluid:
                 continue
             on, off = note_times(song, rng, stem, notes)
             for note, a, b in zip(notes, on, off):
-                events.append((int(round(a * RATE / BLOCK)), 1, stem, note.pitch, int(note.velocity)))
-                events.append((max(int(round(a * RATE / BLOCK)) + 2, int(round(b * RATE / BLOCK))), 0, stem, note.pitch, 0))
+                events.append((int(round(a * RATE / BLOCK)), 1, stem, int(note.pitch), int(note.velocity)))
+                events.append((max(int(round(a * RATE / BLOCK)) + 2, int(round(b * RATE / BLOCK))), 0, stem, int(note.pitch), 0))
         events.sort()
         blocks = samples // BLOCK
         left = np.zeros((5, blocks * BLOCK), np.float32)

@@ -27,15 +27,18 @@ FRAMES = 3000
 
 def composer(first, step, free, ready, shared, options):
     """One process: composes and renders songs into free slots of the shared memory."""
+    import arrange
     import songs
     import synth
     os.nice(5)
+    bank = arrange.Notes(options["notes"]) if options["notes"] else None
     fluid = synth.Fluid(options["fonts"], options["drum_fonts"], options["library"])
     slots = np.memmap(shared, np.int16, "r+", shape=(options["slots"], STEMS, SAMPLES))
     seed = first
     while True:
         slot = free.get()
-        song = songs.compose(seed, SONG_SECONDS)
+        lent = bank is not None and np.random.default_rng([seed, 1]).random() < options["share"]
+        song = arrange.arrange(bank, seed, SONG_SECONDS) if lent else songs.compose(seed, SONG_SECONDS)
         slots[slot] = synth.render(song, fluid, SONG_SECONDS)
         n = min(MAX_BEATS, len(song.bar_of_beat))
         marks = np.full((MAX_BEATS, 3), -100.0, np.float32)
@@ -43,7 +46,7 @@ def composer(first, step, free, ready, shared, options):
         marks[:n, 1] = song.bar_of_beat[:n] == 0
         marks[[b for b in song.section_beats if b < n], 2] = 1
         heavy = song.description["comp"] == "riff" or song.description["style"] == "heavy"
-        ready.put((slot, seed, marks, heavy))
+        ready.put((slot, song.sections_known, marks, heavy))
         seed += step
 
 
@@ -54,6 +57,7 @@ class Ring:
         self.audio = torch.zeros((size, STEMS, SAMPLES), dtype=torch.int16, device=device)
         self.marks = torch.full((size, MAX_BEATS, 3), -100.0, device=device)
         self.heavy = torch.zeros(size, dtype=torch.bool, device=device)
+        self.known = torch.zeros(size, dtype=torch.bool, device=device)
         self.count, self.size = 0, size
         slots = 3 * args.workers
         shared = "/dev/shm/barwright-songs"
@@ -63,7 +67,8 @@ class Ring:
         self.free, self.ready = context.Queue(), context.Queue()
         for slot in range(slots):
             self.free.put(slot)
-        options = {"fonts": args.fonts, "drum_fonts": args.drum_fonts, "library": args.library, "slots": slots}
+        options = {"fonts": args.fonts, "drum_fonts": args.drum_fonts, "library": args.library, "slots": slots,
+                   "notes": args.notes, "share": args.share}
         self.workers = [context.Process(target=composer, args=(args.first_seed + i, args.workers, self.free, self.ready, shared, options), daemon=True)
                         for i in range(args.workers)]
         for worker in self.workers:
@@ -74,7 +79,7 @@ class Ring:
         pinned = torch.empty((STEMS, SAMPLES), dtype=torch.int16, pin_memory=True)
         stream = torch.cuda.Stream()
         while True:
-            slot, _, marks, heavy = self.ready.get()
+            slot, known, marks, heavy = self.ready.get()
             pinned.copy_(torch.from_numpy(self.memory[slot]))
             self.free.put(slot)
             place = self.count % self.size
@@ -82,6 +87,7 @@ class Ring:
                 self.audio[place].copy_(pinned, non_blocking=True)
                 self.marks[place] = torch.from_numpy(marks).to(self.marks.device)
                 self.heavy[place] = bool(heavy)
+                self.known[place] = bool(known)
             stream.synchronize()
             self.count += 1
 
@@ -97,7 +103,7 @@ def uniform(shape, low, high, device):
 
 
 def batch(ring, size, bank, window, device, augment=True):
-    """features [size, FRAMES, BANDS] and targets [size, FRAMES, 3]."""
+    """features [size, FRAMES, BANDS], targets [size, FRAMES, 3], and whether the section starts are known [size]."""
     have = min(ring.count, ring.size)
     pick = torch.randint(0, have, (size,), device=device)
     hop = int(np.random.randint(365, 531)) if augment and np.random.random() < 0.7 else HOP
@@ -119,7 +125,7 @@ def batch(ring, size, bank, window, device, augment=True):
     where = torch.where(inside, frame, FRAMES)
     for channel, on in enumerate((inside, inside & (marks[:, :, 1] > 0), inside & (marks[:, :, 2] > 0))):
         target[:, :, channel].scatter_reduce_(1, where, on.float(), "amax")
-    return mel, target[:, :FRAMES]
+    return mel, target[:, :FRAMES], ring.known[pick]
 
 
 def mix(stems, heavy, device):
@@ -132,6 +138,15 @@ def mix(stems, heavy, device):
     keep[:, 2] |= ~keep.any(1)
     driven = (heavy & (torch.rand(n, device=device) < 0.8)) | (torch.rand(n, device=device) < 0.08)
     drive = torch.where(driven, uniform(n, 4, 40, device), torch.ones(n, device=device))
+    rest = torch.rand(n, device=device) < 0.2  # a stretch without one part, mostly the drums
+    part = torch.where(torch.rand(n, device=device) < 0.6, 0, torch.randint(0, STEMS, (n,), device=device))
+    length = stems.shape[2]
+    first = (torch.rand(n, device=device) * length).long()
+    last = first + (uniform(n, 4, 25, device) * RATE).long()
+    place = torch.arange(length, device=device)
+    silent = rest[:, None] & (place >= first[:, None]) & (place < last[:, None])
+    rows = torch.arange(n, device=device)
+    stems[rows, part] = stems[rows, part].masked_fill(silent, 0)
     comp = stems[:, 2]
     stems[:, 2] = torch.where(driven[:, None], torch.tanh(comp * drive[:, None]) * 0.15, comp)
     return (stems * (gain * keep)[:, :, None]).sum(1)
@@ -182,9 +197,9 @@ def mask(mel, device):
     return mel
 
 
-def losses(logits, target):
+def losses(logits, target, known):
     return (tolerant_loss(logits[..., 0], target[..., 0], 4), tolerant_loss(logits[..., 1], target[..., 1], 8),
-            tolerant_loss(logits[..., 2], target[..., 2], 8))
+            tolerant_loss(logits[known][..., 2], target[known][..., 2], 8))
 
 
 def main():
@@ -193,6 +208,9 @@ def main():
     parser.add_argument("--fonts", nargs="+", required=True)
     parser.add_argument("--drum-fonts", nargs="*", default=[])
     parser.add_argument("--library")
+    parser.add_argument("--notes", help="packed by pop909.py")
+    parser.add_argument("--share", type=float, default=0.31, help="of the songs that come from --notes")
+    parser.add_argument("--warm", help="an exported network to start from")
     parser.add_argument("--seconds", type=float, default=500)
     parser.add_argument("--total", type=float, default=1500)
     parser.add_argument("--resume")
@@ -211,7 +229,15 @@ def main():
     ring = Ring(args.ring, args, device)
     bank = torch.from_numpy(slaney_bank()).to(device)
     window = torch.hann_window(1024, device=device)
-    net = RhythmNet().to(device)
+    ring.wait(150)
+    print("first songs after", round(time.time() - began, 1), "s", flush=True)
+    net = RhythmNet()
+    if args.warm:
+        import warm
+        warm.load(net, args.warm)
+    net = net.to(device)
+    if args.warm and not args.resume:
+        warm.measure(net, [batch(ring, 16, bank, window, device)[0] for _ in range(24)])
     net.front.to(memory_format=torch.channels_last)
     mean = {k: v.detach().clone().float() for k, v in net.state_dict().items()}
     optimiser = torch.optim.AdamW(net.parameters(), args.rate, weight_decay=0.01)
@@ -223,18 +249,16 @@ def main():
         optimiser.load_state_dict(kept["optimiser"])
         step, trained = kept["step"], kept["trained"]
     print("parameters", sum(p.numel() for p in net.parameters()), "resumed at step", step, flush=True)
-    ring.wait(150)
-    print("first songs after", round(time.time() - began, 1), "s", flush=True)
     log, net_train, last = [], net.train(), time.time()
     running = np.zeros(3)
     while time.time() - began < args.seconds:
         rate = args.rate * min(1, (step + 1) / 400) * 0.5 * (1 + math.cos(math.pi * min(1, trained / args.total)))
         for group in optimiser.param_groups:
             group["lr"] = max(rate, 1e-6)
-        mel, target = batch(ring, args.batch, bank, window, device)
+        mel, target, known = batch(ring, args.batch, bank, window, device)
         with torch.autocast("cuda", torch.bfloat16):
             logits = net(mel)
-        parts = losses(logits.float(), target)
+        parts = losses(logits.float(), target, known)
         loss = parts[0] + parts[1] + 0.3 * parts[2]
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
