@@ -4,7 +4,7 @@ import type { Seconds } from '../music/units.js';
 import { barCases, type BarCase } from './bar-cases.js';
 import type { BuiltSpans } from './build-spans.js';
 import type { Evidence } from './evidence.js';
-import { levelDoubt } from './level-doubt.js';
+import { LEVEL_WEIGHT, levelDoubts } from './level-doubt.js';
 import type { RhythmLocks } from './rhythm-locks.js';
 
 /** Bars less sure than this are worth a listen. */
@@ -26,8 +26,7 @@ export function rhythmDoubts(evidence: Evidence, built: BuiltSpans, locks: Rhyth
     doubts.push(barDoubt(cases.slice(i, last + 1), first));
     i = last + 1;
   }
-  const level = levelDoubt(evidence, built, locks);
-  if (level) doubts.push(level);
+  doubts.push(...levelDoubts(evidence, built, locks));
   return doubts.sort((a, b) => b.weight - a.weight).slice(0, MOST);
 }
 
@@ -38,7 +37,7 @@ function sameCause(a: BarCase, b: BarCase): boolean {
 
 function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   const worst = Math.min(...run.map(({ bar }) => bar.confidence));
-  const weight = Math.min(1, 1 - worst + Math.min(MOST_MORE, EACH_MORE * (run.length - 1)));
+  const weight = Math.min(LEVEL_WEIGHT, 1 - worst + Math.min(MOST_MORE, EACH_MORE * (run.length - 1)));
   const { bar, kind } = first;
   const last = run[run.length - 1] as BarCase;
   const where = run.length > 1 ? `Bars ${first.number} to ${last.number}` : barName(first);
