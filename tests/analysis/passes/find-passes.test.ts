@@ -67,6 +67,12 @@ describe('passes by the chords written', () => {
     ]);
   });
 
+  it('take the chords of most passes for the usual ones', () => {
+    expect(said(`Verse: 4:G 4:A:min 4:D 4:E:min | Verse: ${VERSE} | Verse: ${VERSE}`)).toEqual([
+      'Pass 1: bar 2 has Am instead of C.',
+    ]);
+  });
+
   it('take the prevailing time signature for the usual one where passes are divided', () => {
     expect(said(`Verse: 4:G 4:C 2:D 4:E:min | Verse: ${VERSE}`)).toEqual(['Pass 1: bar 3 has 2 beats instead of 4.']);
   });
