@@ -49,8 +49,35 @@ export function solveStretch(
   const times = [...heardTimes, ...beatsAfter(heardTimes, plan, locks, to)];
   const lastTime = times[times.length - 1] as number;
   const end = Math.min(to, lastTime + regionAt(plan, lastTime).level.period);
-  const bars = solveBars(evidence, plan, locks, { times, heard, end, moved, laid }, options);
-  return bars && { times, heard, laid, ...bars };
+  const over = (grid: readonly number[], count: number): SolvedStretch | undefined => {
+    const bars = solveBars(evidence, plan, locks, { times: grid, heard: count, end, moved, laid }, options);
+    return bars && { times: grid, heard: count, laid, ...bars };
+  };
+  const solved = over(times, heard);
+  const silent = solved && silentFirstBeat(solved, locks, from);
+  return silent === undefined ? solved : over([silent, ...times], heard + 1);
+}
+
+/** Beats of a bar from which on the others are no pickup, when only the first is not there. */
+const ALMOST_WHOLE = 3;
+
+/**
+ * Where the first beat 1 lies when the music comes in on beat 2: a pickup of all beats but one, of three or more, is a bar
+ * whose first beat is a rest (common practice, no source). Undefined otherwise, and where the pickup is locked.
+ */
+function silentFirstBeat(
+  { times, nodes, regions }: SolvedStretch,
+  locks: RhythmLocks,
+  from: number,
+): number | undefined {
+  const pickup = nodes[0] as number;
+  const [first, second] = times as readonly [number, number];
+  const region = regions[0] as Region;
+  if (pickup < ALMOST_WHOLE || region.grid !== 1 || pickup !== region.level.bars.beats - 1) return undefined;
+  const time = first - (second - first);
+  const fixed = [...locks.downbeats, ...locks.lengths.map((lock) => lock.time)];
+  const isLocked = fixed.some((other) => other < second + 1e-6) || covered(locks.noBeats, time);
+  return time < Math.max(0, from) || isLocked || covered(locks.noDownbeats, time) ? undefined : time;
 }
 
 /** Beats on their attacks, unless that would break a lock or leave the stretch. */

@@ -62,6 +62,16 @@ describe('beats and bars without locks', () => {
     expect(lengths(solved(song(upbeat, { offBeats: 0.3 })))).toBe(`p1 ${said(made)}`);
   });
 
+  it('begin with a rest where the music comes in on the second beat', () => {
+    const late = song(madeBeats(repeat(4, 30), 0.5).slice(1), { offBeats: 0.3 });
+    const outcome = solved(late);
+    expect(lengths(outcome)).toBe(said(repeat(4, 30)));
+    expect(starts(outcome)[0]).toBeCloseTo(0.5, 2);
+    // Who says that the first beat heard begins a bar of three is not overruled.
+    const locks: LockDraft[] = [{ kind: 'bar-length', time: 1, meter: threeFour }];
+    expect(lengths(solved(late, ...locks))).toBe(said([3, ...repeat(4, 29)]).replace('3', 'p3'));
+  });
+
   it('are found from harmony alone', () => {
     const made = [...repeat(4, 14), 2, ...repeat(4, 14)];
     const outcome = solved(song(madeBeats(made, 0.55), { plain: true }));
