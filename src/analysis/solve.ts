@@ -5,6 +5,7 @@ import { barSlots, beatSlots, type BarSlot } from './bar-grid.js';
 import { changedBars } from './changed-bars.js';
 import { findChords } from './chords/find-chords.js';
 import { keepUserChords } from './chords/keep-user-chords.js';
+import { passGroups } from './chords/pool-passes.js';
 import { renewChords } from './chords/renew-chords.js';
 import type { Evidence } from './evidence.js';
 import { SILENT_PROGRESS, checkpoint, type Progress } from './progress.js';
@@ -71,7 +72,10 @@ export function solveMap(evidence: Evidence, map: SongMap, options: SolveOptions
   if (count === 0 && before.length === bars.length) return { ok: true, map: next };
   const anew = 2 * count > bars.length && untouched(evidence, map, before);
   const sections = anew ? findSections(evidence, bars, next.sections, next.refused) : next.sections;
-  return { ok: true, map: { ...next, sections, chords: renewChords(evidence, next, bars, changed, keyOf(map)) } };
+  return {
+    ok: true,
+    map: { ...next, sections, chords: renewChords(evidence, { ...next, sections }, bars, changed, keyOf(map)) },
+  };
 }
 
 /** All suggestions anew, around what the user decided. */
@@ -81,7 +85,8 @@ function suggestAll(evidence: Evidence, map: SongMap, progress: Progress): SongM
   progress.report('sections', 0.96);
   const sections = findSections(evidence, bars, map.sections, map.refused);
   progress.report('chords', 0.98);
-  const chords = keepUserChords(map.chords, findChords(evidence, bars, beats, keyOf(map)), beats);
+  const found = findChords(evidence, bars, beats, keyOf(map), passGroups(sections, bars));
+  const chords = keepUserChords(map.chords, found, beats);
   progress.report('chords', 1);
   return { ...map, sections, chords };
 }

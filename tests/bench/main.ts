@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import { trial } from '../browser/trial.js';
 import { takePictures } from '../browser/pictures.js';
+import { chordsBench } from './chords.js';
 import { correctBench } from './correct/correct.js';
 import { serveSolver } from './correct/solver-process.js';
 import { cutsBench } from './cuts/cuts.js';
@@ -31,6 +32,8 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
                                   the locks a simulated user sets until the maps of DIR/audio/*.wav are right
   make --work DIR [--count N] [--planted] [--seed N]
                                   compose songs whose bars, chords and sections are known, and play them into DIR
+  chords --work DIR --truth DIR [--keep DIR] [ID…]
+                                  chords of DIR/audio/*.wav on the known bars, alone and pooled over passes
   form --work DIR --truth DIR [ID…]
                                   sections, and the differences planted between passes, on the known bars of DIR/audio/*.wav
   fold [--truth DIR]              processor time of folding songs of 300 bars; bars written for the songs of DIR/*.json
@@ -70,6 +73,10 @@ export async function main(words: readonly string[]): Promise<number> {
     }
     if (what === 'correct') {
       process.stdout.write(await correctBench(rest, place));
+      return 0;
+    }
+    if (what === 'chords') {
+      process.stdout.write(await chordsBench(rest, place));
       return 0;
     }
     if (what === 'make') {

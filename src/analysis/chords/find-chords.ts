@@ -1,100 +1,104 @@
 import type { ChordMark } from '../../model/song-map.js';
 import type { KeyLike } from '../../music/key.js';
-import { mod12 } from '../../music/pitch.js';
-import { trackMeans, type BarSlot, type BeatSlot } from '../bar-grid.js';
+import type { BarSlot, BeatSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
+import { beatHarmony, HARMONY_WIDTH } from './beat-harmony.js';
+import { chordLikelihoods } from './chord-net.js';
+import { SHARES } from './chord-net-weights.js';
+import { templateScores } from './chord-templates.js';
 import { decode, type Decoded } from './decode.js';
-import { chordStates, inKey, stateName, type ChordState } from './vocabulary.js';
+import { alignedColumns, poolPasses, type BeatRange, type PassBars } from './pool-passes.js';
+import { CHORD_STATES, inKey, stateName, type ChordState } from './vocabulary.js';
 
 export const CHORD_MODEL = {
-  /** Weight of the likeness of chroma and template (a cosine) in a beat's score. */
-  likeness: 9,
-  /** Weight of the bass on the root, and on another chord note. */
-  bassRoot: 6,
-  bassChord: 2.5,
-  /** Likeness that "no chord" has for any sound; a beat with less than this of every chord has none. */
-  none: 0.62,
-  /** Cost on every beat of a chord's kind, times the costs of the vocabulary. */
-  beatCost: 0.5,
+  /** Weight of what the network hears: neighbouring beats are heard together, so that one beat counts less than once. */
+  heard: 0.3,
+  /** Weight of the templates beside it. */
+  template: 0.5,
+  /** Weight of how common a kind of chord is, beyond what the network makes of it. */
+  common: 0.1,
   /** Cost of a chord outside the key. */
-  outside: 1,
+  outside: 2,
   /** Cost of a change on beat 1, in the middle of a bar, elsewhere. */
-  changeDownbeat: 1.5,
-  changeHalf: 3,
-  changeOther: 5.5,
-  /** Seconds left out at a beat's start (the last chord still rings) and end. */
-  skipStart: 0.1,
-  skipEnd: 0.05,
+  changeDownbeat: 2,
+  changeHalf: 4,
+  changeOther: 7,
 };
 
-let states: readonly ChordState[] | undefined;
+/** Log-probability of each state among the songs of the training, all roots alike. */
+const STATE_SHARES = Float64Array.from(CHORD_STATES, ({ kind, root }) => {
+  const share = Math.max(1e-4, SHARES[kind] as number);
+  return Math.log(root === undefined ? share : share / 12);
+});
+
+const FAMILIES = Int32Array.from(CHORD_STATES, ({ family }) => family);
 
 /**
- * Chord suggestions on the beats of `bars`: beat-wise chroma against templates, decoded by a hidden Markov model whose
- * changes prefer downbeats and half-bars (after Bello & Pickens, ISMIR 2005). Confidence is the posterior of root and third, 0 to 1. `key` names the chords and makes
- * those outside it rarer.
+ * Chord suggestions on the beats of `bars`: what a small network hears on each beat, decoded by a hidden Markov model whose
+ * changes prefer downbeats and half-bars (after Bello & Pickens, ISMIR 2005). Confidence is the posterior of root and third,
+ * 0 to 1. `key` names the chords and makes those outside it rarer; the passes of a section (`passes`, bars counted in `bars`)
+ * pool what is heard in them. With `range` only the chords of these bars are looked for, the others are heard as far as they help.
  */
 export function findChords(
   evidence: Evidence,
   bars: readonly BarSlot[],
   beats: readonly BeatSlot[],
   key?: KeyLike,
+  passes: readonly (readonly PassBars[])[] = [],
+  range: PassBars = { first: 0, last: bars.length - 1 },
 ): ChordMark[] {
-  if (beats.length === 0) return [];
-  states ??= chordStates();
-  const chroma = beatMeans(evidence, beats, 'chroma');
-  const bass = beatMeans(evidence, beats, 'bass');
-  const scores = observe(chroma, bass, beats.length, states);
-  const priors = Float64Array.from(states, (s) => -s.cost - (key && !inKey(s, key) ? CHORD_MODEL.outside : 0));
-  const families = Int32Array.from(states, (s) => s.family);
-  const decoded = decode(scores, changeCosts(bars, beats), priors, families);
-  return marks(decoded, beats, bass, states, key);
+  const beatsOf = beatRanges(bars, beats);
+  const [opening, closing] = [beatsOf[range.first], beatsOf[range.last]];
+  if (!opening || !closing || beats.length === 0) return [];
+  const columns = alignedColumns(evidence, bars, passes, range);
+  const needed = new Set(columns.flatMap((column) => column.map(({ bar }) => bar)));
+  const wanted = (beat: number): boolean => {
+    const { bar } = beats[beat] as BeatSlot;
+    return (bar >= range.first && bar <= range.last) || needed.has(bar);
+  };
+  const harmony = beatHarmony(evidence, beats);
+  const heard = poolPasses(chordLikelihoods(harmony, wanted), columns, beatsOf, STATE_SHARES, range);
+  const [from, to] = [opening.beat, closing.beat + closing.beats];
+  const size = CHORD_STATES.length;
+  const scores = weighed(
+    heard.subarray(from * size, to * size),
+    harmony.subarray(from * HARMONY_WIDTH, to * HARMONY_WIDTH),
+  );
+  const own = beats.slice(from, to);
+  return marks(decode(scores, changeCosts(bars, own), priorsIn(key), FAMILIES), own, key);
 }
 
-/** Twelve values a beat: the mean of the track's frames inside it, scaled to a largest of 1; zeros where silent. */
-function beatMeans(evidence: Evidence, beats: readonly BeatSlot[], name: 'chroma' | 'bass'): Float32Array {
-  const means = trackMeans(evidence.tracks[name]);
-  const out = new Float32Array(beats.length * 12);
-  const { skipStart, skipEnd } = CHORD_MODEL;
-  beats.forEach(({ time, end }, i) => {
-    const short = Math.min(1, (end - time) / 0.5);
-    means.mean(time + skipStart * short, end - skipEnd * short, out, i * 12);
-    let largest = 0;
-    for (let k = 0; k < 12; k++) largest = Math.max(largest, out[i * 12 + k] as number);
-    if (largest > 0) for (let k = 0; k < 12; k++) out[i * 12 + k] = (out[i * 12 + k] as number) / largest;
+function beatRanges(bars: readonly BarSlot[], beats: readonly BeatSlot[]): BeatRange[] {
+  const out = bars.map(() => ({ beat: 0, beats: 0 }));
+  beats.forEach(({ bar }, i) => {
+    const range = out[bar];
+    if (!range) return;
+    if (range.beats === 0) range.beat = i;
+    range.beats += 1;
   });
   return out;
 }
 
-function observe(chroma: Float32Array, bass: Float32Array, count: number, all: readonly ChordState[]): Float64Array {
-  const { likeness, bassRoot, bassChord, none, beatCost } = CHORD_MODEL;
-  const scores = new Float64Array(count * all.length);
-  for (let i = 0; i < count; i++) {
-    let square = 0;
-    let low = 0;
-    for (let k = 0; k < 12; k++) {
-      square += (chroma[i * 12 + k] as number) ** 2;
-      low += bass[i * 12 + k] as number;
-    }
-    const length = Math.sqrt(square);
-    all.forEach((state, s) => {
-      if (state.root === undefined || length === 0) {
-        scores[i * all.length + s] = state.root === undefined ? likeness * none : 0;
-        return;
-      }
-      let dot = 0;
-      for (let k = 0; k < 12; k++) dot += (state.template[k] as number) * (chroma[i * 12 + k] as number);
-      let support = 0;
-      if (low > 0) {
-        const root = bass[i * 12 + state.root] as number;
-        let chord = 0;
-        for (const pitch of state.pitches) chord += bass[i * 12 + pitch] as number;
-        support = (bassRoot * root) / low + (bassChord * (chord - root)) / low;
-      }
-      scores[i * all.length + s] = (likeness * dot) / length + support - beatCost * state.cost;
-    });
+/** The scores of the decoder. In silence nothing but "no chord" is heard. */
+function weighed(heard: Float64Array, harmony: Float32Array): Float64Array {
+  const size = CHORD_STATES.length;
+  const { heard: weight, template, common } = CHORD_MODEL;
+  const fits = templateScores(harmony);
+  const out = heard.map(
+    (score, i) => weight * score + template * (fits[i] as number) + common * (STATE_SHARES[i % size] as number),
+  );
+  for (let beat = 0; beat * HARMONY_WIDTH < harmony.length; beat++) {
+    if (harmony.subarray(beat * HARMONY_WIDTH, (beat + 1) * HARMONY_WIDTH).some((value) => value > 0)) continue;
+    out.fill(SILENT, beat * size, (beat + 1) * size - 1);
+    out[(beat + 1) * size - 1] = 0;
   }
-  return scores;
+  return out;
+}
+
+const SILENT = -8;
+
+function priorsIn(key: KeyLike | undefined): Float64Array {
+  return Float64Array.from(CHORD_STATES, (state) => (key && !inKey(state, key) ? -CHORD_MODEL.outside : 0));
 }
 
 /** What a change of chord costs on each beat. */
@@ -108,50 +112,22 @@ function changeCosts(bars: readonly BarSlot[], beats: readonly BeatSlot[]): Floa
 }
 
 /** A mark where the chord or its bass changes. */
-function marks(
-  decoded: Decoded,
-  beats: readonly BeatSlot[],
-  bass: Float32Array,
-  all: readonly ChordState[],
-  key: KeyLike | undefined,
-): ChordMark[] {
+function marks(decoded: Decoded, beats: readonly BeatSlot[], key: KeyLike | undefined): ChordMark[] {
   const out: ChordMark[] = [];
   const { path, posterior } = decoded;
   let from = 0;
   for (let i = 1; i <= path.length; i++) {
     if (i < path.length && path[i] === path[from]) continue;
-    const state = all[path[from] as number] as ChordState;
+    const state = CHORD_STATES[path[from] as number] as ChordState;
     let sure = 0;
     for (let j = from; j < i; j++) sure += posterior[j] as number;
     out.push({
       time: (beats[from] as BeatSlot).time,
-      harte: stateName(state, key, bassOf(state, bass, from, i)),
+      harte: stateName(state, key),
       origin: 'suggested',
       confidence: Math.round(1000 * Math.min(1, sure / (i - from))) / 1000,
     });
     from = i;
   }
   return out;
-}
-
-/** A bass on another chord note is said only when it is this many times as strong as the root. */
-const CLEAR_BASS = 3;
-const BASS_SHARE = 0.5;
-
-/** Semitones of the bass above the root over beats [from, to): another note of the chord when it is clear, else 0. */
-function bassOf(state: ChordState, bass: Float32Array, from: number, to: number): number {
-  if (state.root === undefined) return 0;
-  const sums = new Float64Array(12);
-  let all = 0;
-  for (let i = from; i < to; i++) {
-    for (let k = 0; k < 12; k++) {
-      sums[k] = (sums[k] as number) + (bass[i * 12 + k] as number);
-      all += bass[i * 12 + k] as number;
-    }
-  }
-  const root = sums[state.root] as number;
-  let best = state.root;
-  for (const pitch of state.pitches) if ((sums[pitch] as number) > (sums[best] as number)) best = pitch;
-  const strength = sums[best] as number;
-  return strength > CLEAR_BASS * root && strength > BASS_SHARE * all ? mod12(best - state.root) : 0;
 }

@@ -4,6 +4,7 @@ import type { KeyLike } from '../../music/key.js';
 import { beatSlots, type BarSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { findChords } from './find-chords.js';
+import { passGroups } from './pool-passes.js';
 
 /** Bars before and after a changed stretch that are heard with it. */
 const CONTEXT = 4;
@@ -21,11 +22,14 @@ export function renewChords(
   key: KeyLike | undefined,
 ): ChordMark[] {
   let chords: ChordMark[] = [...map.chords];
+  if (!changed.includes(true)) return chords;
+  const beats = beatSlots(bars);
+  const passes = passGroups(map.sections, bars);
   for (let first = changed.indexOf(true); first >= 0; first = changed.indexOf(true, first)) {
     let next = first;
     while (next < bars.length && changed[next]) next += 1;
-    const heard = bars.slice(Math.max(0, first - CONTEXT), next + CONTEXT);
-    const fresh = findChords(evidence, heard, beatSlots(heard), key);
+    const range = { first: Math.max(0, first - CONTEXT), last: Math.min(bars.length, next + CONTEXT) - 1 };
+    const fresh = findChords(evidence, bars, beats, key, passes, range);
     const from = (bars[first] as BarSlot).start;
     const to = (bars[next - 1] as BarSlot).end;
     chords = spliced(map, chords, fresh, from, to, next < bars.length);

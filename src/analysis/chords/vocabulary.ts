@@ -1,61 +1,62 @@
-import { chordIntervals, parseHarte, type Quality } from '../../music/chord.js';
+import { chordIntervals, parseHarte, type PitchedChord, type Quality } from '../../music/chord.js';
 import { spell, type KeyLike } from '../../music/key.js';
-import { mod12, pitchClassOf, type PitchClass } from '../../music/pitch.js';
+import { degreeSemitones, mod12, pitchClassOf, type PitchClass } from '../../music/pitch.js';
 
 /** A chord that can be suggested. */
 export interface ChordState {
   /** Undefined for "no chord". */
   readonly root?: PitchClass;
   readonly quality?: Quality;
+  /** Degree of a bass other than the root. */
+  readonly bass?: string;
+  /** Place of its kind in KINDS. */
+  readonly kind: number;
+  /** Pitch class of the lowest note. */
+  readonly bassPitch?: PitchClass;
+  /** Its notes as they are stacked; of a slash chord without the bass. */
+  readonly tones: readonly PitchClass[];
+  /** All of them, the bass too. */
   readonly pitches: readonly PitchClass[];
-  /** Unit vector of 12 pitch classes. */
-  readonly template: Float32Array;
-  /** What it costs to suggest this chord rather than a plain triad. */
-  readonly cost: number;
   /** Chords of the same root and third are one family: E7 for E is nearly right. */
   readonly family: number;
 }
 
-/** Kinds of chord suggested, and what each costs beside a plain triad: rare ones must be clear to be suggested. */
-export const QUALITY_COSTS: Partial<Record<Quality, number>> = {
-  maj: 0,
-  min: 0,
-  '7': 1.2,
-  maj7: 1.2,
-  min7: 1.2,
-  sus4: 2,
-  sus2: 2.2,
-  dim: 2,
-  hdim7: 2.2,
-  aug: 3,
-};
+/** The kinds of chord that are suggested, in Harte syntax without a root, in the order of the network's outputs. */
+export const KINDS = [
+  ...['maj', 'min', '7', 'maj7', 'min7', 'hdim7', 'dim', 'aug', 'sus2', 'sus4'],
+  ...['maj/3', 'maj/5', 'maj/2', 'maj/b7', 'min/b3', 'min/5', 'min/b7', '7/3'],
+] as const;
 
-/** Weight of a chord's fourth note beside its triad. */
-const SEVENTH = 0.6;
+/** The place of "no chord" among the kinds. */
+export const NO_CHORD = KINDS.length;
 
-/** All chords that can be suggested, "no chord" first. */
-export function chordStates(): ChordState[] {
-  const flat = new Float32Array(12).fill(1 / Math.sqrt(12));
-  const states: ChordState[] = [{ pitches: [], template: flat, cost: 0, family: 36 }];
-  for (const [name, cost] of Object.entries(QUALITY_COSTS)) {
-    const chord = parseHarte(`C:${name}`);
-    if (chord?.kind !== 'chord') throw new RangeError(`chordStates: "${name}" is no kind of chord`);
+/** All chords that can be suggested: the first kind on C to B, the next kind on C to B, ... "no chord" last. */
+export const CHORD_STATES: readonly ChordState[] = [
+  ...KINDS.flatMap((name, kind) => {
+    const chord = parseHarte(`C:${name}`) as PitchedChord;
     const intervals = chordIntervals(chord);
-    for (let root = 0; root < 12; root++) {
-      const template = new Float32Array(12);
-      intervals.forEach((interval, i) => (template[mod12(root + interval)] = i < 3 ? 1 : SEVENTH));
-      const length = Math.hypot(...template);
-      states.push({
+    const bass = chord.bass === undefined ? 0 : mod12(degreeSemitones(chord.bass));
+    const notes = new Set([...intervals, bass]);
+    return Array.from({ length: 12 }, (_, root): ChordState => {
+      return {
         root,
-        quality: name as Quality,
-        pitches: intervals.map((interval) => mod12(root + interval)),
-        template: template.map((v) => v / length),
-        cost,
+        kind,
+        ...(chord.quality === undefined ? {} : { quality: chord.quality }),
+        ...(chord.bass === undefined ? {} : { bass: chord.bass }),
+        bassPitch: mod12(root + bass),
+        tones: intervals.map((interval) => mod12(root + interval)),
+        pitches: [...notes].map((interval) => mod12(root + interval)),
         family: root * 3 + (intervals.includes(4) ? 0 : intervals.includes(3) ? 1 : 2),
-      });
-    }
-  }
-  return states;
+      };
+    });
+  }),
+  { kind: NO_CHORD, tones: [], pitches: [], family: 36 },
+];
+
+/** The state a semitone or more above another. */
+export function movedState(state: number, semitones: number): number {
+  if (state >= NO_CHORD * 12) return state;
+  return state - (state % 12) + mod12((state % 12) + semitones);
 }
 
 /** True when all notes of the chord lie in the key's scale; in minor the raised seventh counts too. */
@@ -65,12 +66,10 @@ export function inKey(state: ChordState, key: KeyLike): boolean {
   return state.pitches.every((pitch) => scale.includes(mod12(pitch - tonic)));
 }
 
-/** Harte syntax of a state in a key, over a bass given as an interval above the root. */
-export function stateName(state: ChordState, key: KeyLike | undefined, bass: number): string {
+/** Harte syntax of a state, its root named as the key would. */
+export function stateName(state: ChordState, key: KeyLike | undefined): string {
   if (state.root === undefined || state.quality === undefined) return 'N';
   const root = spell(state.root, key);
-  const over = bass === 0 ? '' : `/${BASS_DEGREES[bass] ?? '1'}`;
-  return state.quality === 'maj' && over === '' ? root : `${root}:${state.quality}${over}`;
+  if (state.bass !== undefined) return `${root}:${state.quality}/${state.bass}`;
+  return state.quality === 'maj' ? root : `${root}:${state.quality}`;
 }
-
-const BASS_DEGREES = ['1', 'b2', '2', 'b3', '3', '4', 'b5', '5', '#5', '6', 'b7', '7'] as const;
