@@ -66,6 +66,9 @@ export class FormGlance extends SignalElement {
       tr[aria-current] {
         background: var(--select);
       }
+      tr.gap .name {
+        padding-left: calc(var(--space-2) + 1px);
+      }
       tr.gap {
         color: var(--ink-soft);
       }

@@ -48,25 +48,28 @@ export function formTable(map: SongMap): FormTable {
   if (before) return before;
   const { parts, totals } = formOf(map);
   const table: FormTable = {
-    rows: parts.map((part): FormRow => {
-      const shared = { span: `${clockText(part.from)}–${clockText(part.to)}`, from: part.from, to: part.to };
-      if (part.kind !== 'section') {
-        const name = GAPS[part.kind];
-        return { ...shared, kind: 'gap', letter: '', name, bars: '', odd: '', beats: '', swing: '' };
-      }
-      const swing = map.sections[part.section]?.swing;
-      return {
-        ...shared,
-        kind: 'section',
-        letter: part.letter,
-        name: part.name,
-        bars: String(part.bars),
-        odd: oddText(map, part.section),
-        beats: beatsText(part.beats),
-        swing: swing === undefined ? '' : swing === 1 ? 'straight' : `${Number(swing.toFixed(2))} : 1`,
-        section: part.section,
-      };
-    }),
+    // What is over within the same second is no line of its own.
+    rows: parts
+      .filter((part) => part.kind === 'section' || clockText(part.from) !== clockText(part.to))
+      .map((part): FormRow => {
+        const shared = { span: `${clockText(part.from)}–${clockText(part.to)}`, from: part.from, to: part.to };
+        if (part.kind !== 'section') {
+          const name = GAPS[part.kind];
+          return { ...shared, kind: 'gap', letter: '', name, bars: '', odd: '', beats: '', swing: '' };
+        }
+        const swing = map.sections[part.section]?.swing;
+        return {
+          ...shared,
+          kind: 'section',
+          letter: part.letter,
+          name: part.name,
+          bars: String(part.bars),
+          odd: oddText(map, part.section),
+          beats: beatsText(part.beats),
+          swing: swing === undefined ? '' : swing === 1 ? 'straight' : `${Number(swing.toFixed(2))} : 1`,
+          section: part.section,
+        };
+      }),
     totals: {
       bars: String(totals.bars),
       beats: beatsText(totals.beats),

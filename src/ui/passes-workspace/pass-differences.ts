@@ -36,7 +36,7 @@ export class PassDifferences extends SignalElement {
         list-style: none;
       }
       li {
-        padding: var(--space-2) var(--space-2) var(--space-2) var(--space-3);
+        padding: var(--space-2) 0 var(--space-2) var(--space-2);
         border-top: var(--rule-width) solid var(--rule);
         border-left: 3px solid transparent;
       }
@@ -54,7 +54,7 @@ export class PassDifferences extends SignalElement {
         font-size: var(--text-small);
       }
       .acts button {
-        padding: 0 var(--space-2);
+        padding: 0 0.35rem;
       }
       .which {
         display: grid;

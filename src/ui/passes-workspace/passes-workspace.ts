@@ -83,6 +83,11 @@ export class PassesWorkspace extends SignalElement {
           overflow: visible;
           padding: var(--space-2) var(--space-3) var(--space-3);
         }
+        bw-form-glance {
+          margin-top: 0;
+          padding-top: 0;
+          border-top: 0;
+        }
         .side {
           border-left: 0;
           border-top: var(--rule-width) solid var(--rule-strong);
@@ -137,7 +142,7 @@ export class PassesWorkspace extends SignalElement {
             <span class="letter" style="border-color:${sectionColour(letter)}">${letter}</span>
             ${name === letter ? nothing : html`<span>${name}</span>`}
             <span class="times"
-              >${passes === 1 ? 'once' : `${passes} passes${open > 0 ? `, ${open} differ` : ''}`}</span
+              >${passes === 1 ? 'once' : `${passes} passes${open > 0 ? `, ${open} ${open === 1 ? 'difference' : 'differences'}` : ''}`}</span
             >
           </button>`,
       )}

@@ -18,6 +18,11 @@ it('the form is a table whose rows add up to the recording', () => {
   expect(sentence).toMatch(/Verse .*free for 2 s, Solo/);
 });
 
+it('what is over within a second is no line of the form', () => {
+  const names = (text: string): string[] => formTable(bars(text)).rows.map(({ name }) => name);
+  expect(names('-1 Verse: 4:G 4:C -3')).toEqual(['Verse', 'after the last bar']);
+});
+
 it('the chart says how many bars are written and how many played', () => {
   const verse = 'Verse: 4:G 4:C 4:D 4:E:min 4:A 4:B:min 4:F 4:G';
   expect(foldedText(bars(`${verse} | ${verse}`))).toBe('8 bars written with repeats, 16 played.');
