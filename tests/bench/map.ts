@@ -8,7 +8,7 @@ import { toJams } from '../../src/export/jams.js';
 import { SolverProcess } from './correct/solver-process.js';
 import { judge, type Judgement, type KnownSong } from './measures/judge.js';
 import { jamsBeats, jamsTempo } from './measures/read-jams.js';
-import { tableText } from './statistics.js';
+import { median, tableText } from './statistics.js';
 import { partsOf, type Part } from './without.js';
 
 /** A song as judged. */
@@ -139,23 +139,41 @@ export function caseTable(cases: readonly Case[]): string {
     down: mean(rows.map((row) => row.down)),
     bar: mean(rows.map((row) => row.bar)),
     tempo: mean(rows.map((row) => row.tempo)),
+    late: mean(rows.map((row) => row.late)),
+    off: mean(rows.map((row) => row.off)),
     irregularF: NaN,
     irregular: '',
   };
   const lines = [...cases.map((one) => ({ name: one.id, ...meanRow([one]) })), ...rows, whole];
   return tableText([
-    ['song', 'beat F', 'CMLt', 'AMLt', 'downbeat F', 'bar F', 'tempo', 'irregular F', 'found/claimed/true'],
-    ...lines.map(({ name, beat, cmlt, amlt, down, bar, tempo, irregularF, irregular }) => [
+    [
+      'song',
+      'beat F',
+      'CMLt',
+      'AMLt',
+      'downbeat F',
+      'bar F',
+      'tempo',
+      'late ms',
+      'off ms',
+      'irregular F',
+      'found/claimed/true',
+    ],
+    ...lines.map(({ name, beat, cmlt, amlt, down, bar, tempo, late, off, irregularF, irregular }) => [
       name,
-      ...[beat, cmlt, amlt, down, bar, tempo, irregularF].map((value) =>
-        Number.isNaN(value) ? '-' : value.toFixed(3),
-      ),
+      ...[beat, cmlt, amlt, down, bar, tempo].map((value) => shown(value, 3)),
+      ...[late, off].map((value) => shown(1000 * value, 1)),
+      shown(irregularF, 3),
       irregular,
     ]),
   ]);
 }
 
-/** Means over songs; irregular bars counted together. */
+function shown(value: number, digits: number): string {
+  return Number.isNaN(value) ? '-' : value.toFixed(digits);
+}
+
+/** Means over songs (of the beats' lateness and distance: of medians, seconds); irregular bars counted together. */
 export function meanRow(cases: readonly Case[]) {
   const all = cases.map(({ judgement }) => judgement);
   const irregular = all.flatMap((one) => (one.irregular ? [one.irregular] : []));
@@ -167,6 +185,8 @@ export function meanRow(cases: readonly Case[]) {
     down: mean(all.map((one) => one.downbeatF)),
     bar: mean(all.map((one) => one.bars?.f)),
     tempo: mean(cases.map(({ tempoRight }) => Number(tempoRight))),
+    late: mean(all.map(({ late }) => median(late))),
+    off: mean(all.map(({ late }) => median(late.map(Math.abs)))),
     irregularF: (2 * sum('hits')) / (sum('claimed') + sum('actual')),
     irregular: irregular.length > 0 ? `${sum('hits')}/${sum('claimed')}/${sum('actual')}` : '-',
   };

@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { continuity, fMeasure, trimBeats } from './measures/beat.js';
+import { continuity, fMeasure, lateness, trimBeats } from './measures/beat.js';
 import { barScore, irregularScore } from './measures/bars.js';
 import { detection, pairwise, spanTo, type Interval } from './measures/segment.js';
 
@@ -63,6 +63,13 @@ describe('measures against the worked examples of mir_eval', () => {
     const pairs = pairwise(reference, estimate);
     expect(pairs.precision).toBeCloseTo(out['Pairwise Precision'] as number, 9);
     expect(pairs.recall).toBeCloseTo(out['Pairwise Recall'] as number, 9);
+  });
+});
+
+describe('lateness', () => {
+  it('is that of the beats that were found, one each; early is negative', () => {
+    const late = lateness([1, 2, 3, 4, 5], [1.01, 1.03, 1.95, 2.5, 3.1, 5.06]);
+    expect(late.map((seconds) => Math.round(1000 * seconds))).toEqual([10, -50, 60]);
   });
 });
 

@@ -13,23 +13,28 @@ export function trimBeats(beats: readonly number[], from = MIN_BEAT_TIME): numbe
 
 /** Size of the largest one-to-one matching of two ascending lists within `window` (greedy is optimal on a line). */
 export function matches(a: readonly number[], b: readonly number[], window: number): number {
-  let count = 0;
-  for (let i = 0, j = 0; i < a.length && j < b.length;) {
-    const distance = (b[j] as number) - (a[i] as number);
-    if (Math.abs(distance) <= window) {
-      count++;
-      i++;
-      j++;
-    } else if (distance < 0) j++;
-    else i++;
-  }
-  return count;
+  return lateness(a, b, window).length;
 }
 
 /** 2 x hits / (claimed + true); 0 when either is empty. */
 export function fMeasure(reference: readonly number[], estimate: readonly number[], window = MATCH_WINDOW): number {
   if (reference.length === 0 || estimate.length === 0) return 0;
   return (2 * matches(reference, estimate, window)) / (reference.length + estimate.length);
+}
+
+/** How late, in seconds, each beat of `estimate` lies that is matched one to one with one of `reference`; negative is early. */
+export function lateness(reference: readonly number[], estimate: readonly number[], window = MATCH_WINDOW): number[] {
+  const late: number[] = [];
+  for (let i = 0, j = 0; i < reference.length && j < estimate.length;) {
+    const distance = (estimate[j] as number) - (reference[i] as number);
+    if (Math.abs(distance) <= window) {
+      late.push(distance);
+      i++;
+      j++;
+    } else if (distance < 0) j++;
+    else i++;
+  }
+  return late;
 }
 
 export interface Continuity {

@@ -1,5 +1,5 @@
 import { barScore, type BarScore, type MeasuredBar } from './bars.js';
-import { MATCH_WINDOW, continuity, fMeasure, trimBeats, type Continuity } from './beat.js';
+import { MATCH_WINDOW, continuity, fMeasure, lateness, trimBeats, type Continuity } from './beat.js';
 
 /** What is known of a song, in seconds. */
 export interface KnownSong {
@@ -34,6 +34,8 @@ export interface Judgement {
   /** F of the beats at 70 ms, first 5 s not counted. */
   readonly beatF: number;
   readonly continuity: Continuity;
+  /** Of each beat that was found, in seconds; negative is early. */
+  readonly late: readonly number[];
   /** F of the bar starts at 70 ms, first 5 s not counted; absent where bars are not known, like the next two. */
   readonly downbeatF?: number;
   /** A bar is found only if its start is within 70 ms and its number of beats is the same. */
@@ -52,7 +54,11 @@ export function judge(known: KnownSong, claimed: readonly ClaimedBeat[]): Judgem
   const inside = claimed.filter(({ time }) => time >= from && time <= to);
   const beats = trimBeats(known.beats.map(([time]) => time));
   const claims = trimBeats(inside.map(({ time }) => time));
-  const scores = { beatF: fMeasure(beats, claims), continuity: continuity(beats, claims) };
+  const scores = {
+    beatF: fMeasure(beats, claims),
+    continuity: continuity(beats, claims),
+    late: lateness(beats, claims),
+  };
   if (!known.bars) return scores;
   const all = claimedBars(claimed);
   const actual = nearestWay(known, all);
