@@ -1,8 +1,7 @@
 import type { Locator, Page } from 'playwright-core';
-import { createServer, type ViteDevServer } from 'vite';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Session } from '../../src/state/session.js';
-import { browser } from '../support/browser.js';
+import { startHarness } from '../support/harness.js';
 
 declare global {
   interface Window {
@@ -12,33 +11,13 @@ declare global {
   }
 }
 
-let server: ViteDevServer;
 let page: Page;
-const faults: string[] = [];
-
-beforeAll(async () => {
-  server = await createServer({
-    root: '.',
-    configFile: false,
-    publicDir: false,
-    logLevel: 'error',
-    optimizeDeps: { noDiscovery: true },
-    server: { port: 0, host: 'localhost', hmr: false, watch: null },
-  });
-  await server.listen();
-  const context = await (await browser()).newContext();
-  page = await context.newPage();
-  page.on('pageerror', (error) => faults.push(String(error)));
-});
-afterAll(async () => {
-  await page.context().close();
-  await server.close();
-});
-afterEach(() => expect(faults.splice(0)).toEqual([]));
+let site: string;
+beforeAll(async () => ({ page, site } = await startHarness()));
 
 async function open(width: number, height: number, song = 'drift'): Promise<void> {
   await page.setViewportSize({ width, height });
-  await page.goto(`${server.resolvedUrls!.local[0]!}tests/browser/harness/map.html?song=${song}`);
+  await page.goto(`${site}tests/browser/harness/map.html?song=${song}`);
   await bar(5).waitFor();
 }
 

@@ -1,39 +1,20 @@
 import type { Page } from 'playwright-core';
-import { createServer, type ViteDevServer } from 'vite';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { browser } from '../support/browser.js';
+import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { startHarness } from '../support/harness.js';
 import type { Handles } from './harness/app.js';
 
 declare const handles: Handles;
 
-let server: ViteDevServer;
 let page: Page;
-const faults: string[] = [];
-
 beforeAll(async () => {
-  server = await createServer({
-    root: '.',
-    configFile: false,
-    publicDir: false,
-    logLevel: 'error',
-    optimizeDeps: { noDiscovery: true },
-    server: { port: 0, host: 'localhost', hmr: false, watch: null },
-  });
-  await server.listen();
-  const context = await (await browser()).newContext({ viewport: { width: 1000, height: 760 } });
-  page = await context.newPage();
-  page.on('pageerror', (error) => faults.push(String(error)));
-  await page.goto(`${server.resolvedUrls!.local[0]!}tests/browser/harness/app.html`);
+  const harness = await startHarness({ width: 1000, height: 760 });
+  ({ page } = harness);
+  await page.goto(`${harness.site}tests/browser/harness/app.html`);
   await page.waitForFunction(() => typeof handles !== 'undefined' && handles.closeUp()?.draws > 0);
-});
-afterAll(async () => {
-  await page.context().close();
-  await server.close();
 });
 
 // One page for all: each test begins where a song just opened begins.
 beforeEach(() => page.evaluate(() => handles.reset()));
-afterEach(() => expect(faults.splice(0)).toEqual([]));
 
 /** Where a moment lies on the page: x in CSS pixels, y in the middle of the close-up's waveform. */
 async function at(time: number): Promise<{ x: number; y: number }> {

@@ -53,6 +53,15 @@ export function readInks(element: Element): Inks {
   };
 }
 
+/** What is drawn on, and with what. */
+export interface Sheet {
+  readonly to: CanvasRenderingContext2D;
+  readonly lanes: Lanes;
+  /** CSS pixels. */
+  readonly width: number;
+  readonly inks: Inks;
+}
+
 /** What is drawn besides the map itself. */
 export interface Overlay {
   readonly selected?: { readonly first: BarIndex; readonly last: BarIndex };
@@ -63,17 +72,17 @@ export interface Overlay {
   readonly held?: { readonly x: number; readonly from: number };
 }
 
-/** Ground first (what lies under the waveform): selection, changed bars, stretches without bars. */
-export function drawGround(
-  to: CanvasRenderingContext2D,
-  picture: CloseUp,
-  overlay: Overlay,
-  lanes: Lanes,
-  width: number,
-  inks: Inks,
-): void {
+/** Empties the sheet; returns its height. */
+function cleared({ to, lanes, width }: Sheet): number {
   const height = totalHeight(lanes);
   to.clearRect(0, 0, width, height);
+  return height;
+}
+
+/** Ground first (what lies under the waveform): selection, changed bars, stretches without bars. */
+export function drawGround(sheet: Sheet, picture: CloseUp, overlay: Overlay): void {
+  const { to, lanes, width, inks } = sheet;
+  const height = cleared(sheet);
   const top = lanes.band;
   const depth = height - top;
   for (const mark of picture.bars) {
@@ -99,16 +108,9 @@ export function drawGround(
 }
 
 /** Lines and words over the waveform: sections, bar lines and numbers, beats, notches, pins, taps. */
-export function drawLines(
-  to: CanvasRenderingContext2D,
-  picture: CloseUp,
-  overlay: Overlay,
-  lanes: Lanes,
-  width: number,
-  inks: Inks,
-): void {
-  const height = totalHeight(lanes);
-  to.clearRect(0, 0, width, height);
+export function drawLines(sheet: Sheet, picture: CloseUp, overlay: Overlay): void {
+  const { to, lanes, width, inks } = sheet;
+  const height = cleared(sheet);
   drawBands(to, picture, lanes, width, inks);
   drawBeats(to, picture, lanes, inks);
   drawBars(to, picture, lanes, inks);

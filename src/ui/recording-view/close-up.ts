@@ -13,6 +13,7 @@ import { base } from '../styles/shared.js';
 import {
   drawGround,
   drawLines,
+  type Sheet,
   LOW_LANES,
   NARROW_LANES,
   readInks,
@@ -172,8 +173,11 @@ export class CloseUpView extends SignalElement {
       taps: (tapping?.beats ?? []).map((time) => ({ x: timeToX(scale, time), strong: strong.has(time) })),
       held: this.held,
     };
-    drawGround(context(this.ground, this.width, totalHeight(lanes)), picture, overlay, lanes, this.width, inks);
-    drawLines(context(this.lines, this.width, totalHeight(lanes)), picture, overlay, lanes, this.width, inks);
+    const sheet = (canvas: HTMLCanvasElement): Sheet => {
+      return { to: context(canvas, this.width, totalHeight(lanes)), lanes, width: this.width, inks };
+    };
+    drawGround(sheet(this.ground), picture, overlay);
+    drawLines(sheet(this.lines), picture, overlay);
     this.wave?.colour(inks.wave);
     const stretched = this.wave?.look(scale.from, scale.span, this.width);
     if (stretched) this.rest.after(SETTLE, () => this.wave?.settle());

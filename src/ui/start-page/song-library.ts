@@ -5,6 +5,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { clockText } from '../position-text.js';
 import { base, controls } from '../styles/shared.js';
+import { listStyles } from './list-styles.js';
 
 /** The songs kept on this machine: open, rename, delete (asked once more, in place). */
 @customElement('bw-song-library')
@@ -12,25 +13,13 @@ export class SongLibrary extends SignalElement {
   static override styles = [
     base,
     controls,
+    listStyles,
     css`
-      h2 {
-        font-size: var(--text);
-        font-weight: 600;
-        margin: var(--space-6) 0 0;
-        padding-bottom: var(--space-2);
-        border-bottom: var(--rule-width) solid var(--rule-strong);
-      }
-      ul {
-        list-style: none;
-        margin: 0;
-        padding: 0;
-      }
       li {
         display: flex;
         align-items: center;
         gap: var(--space-1);
         min-height: var(--target);
-        border-bottom: var(--rule-width) solid var(--rule);
       }
       .open {
         flex: 1;

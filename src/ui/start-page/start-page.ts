@@ -7,6 +7,7 @@ import { base, controls } from '../styles/shared.js';
 import { barsOrnament, ornamentStyle } from './bars-ornament.js';
 import { SAMPLES } from '../../state/samples.js';
 import './song-library.js';
+import { listStyles } from './list-styles.js';
 
 /** The page without a song: drop a recording, choose one, try a bundled one, or open a song kept here. */
 @customElement('bw-start-page')
@@ -15,6 +16,7 @@ export class StartPage extends SignalElement {
     base,
     controls,
     ornamentStyle,
+    listStyles,
     css`
       :host {
         padding: var(--space-6) var(--space-4) var(--space-7);
@@ -48,21 +50,6 @@ export class StartPage extends SignalElement {
       .private {
         margin: var(--space-3) 0 0;
         color: var(--ink-soft);
-      }
-      h2 {
-        font-size: var(--text);
-        font-weight: 600;
-        margin: var(--space-6) 0 0;
-        padding-bottom: var(--space-2);
-        border-bottom: var(--rule-width) solid var(--rule-strong);
-      }
-      ul {
-        list-style: none;
-        margin: 0;
-        padding: 0;
-      }
-      li {
-        border-bottom: var(--rule-width) solid var(--rule);
       }
       .sample {
         display: flex;
