@@ -87,7 +87,7 @@ async function tryOne(page: Page, site: string, path: string, folder: string): P
   step('the page is there');
   await both('1-start');
   await dropFile(page, file);
-  await page.locator('bw-loading-view path[d^="M"]').waitFor();
+  await page.locator('bw-loading-view path.outline[d^="M"]').waitFor();
   step('the outline begins to show');
   await page.getByRole('button', { name: 'Listen meanwhile' }).waitFor();
   step('decoded: it can be listened to');
