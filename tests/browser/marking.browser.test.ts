@@ -54,11 +54,11 @@ describe('sections', () => {
     await page.mouse.down();
     await page.mouse.move(to.x + 8, to.y + 20, { steps: 4 });
     await page.mouse.up();
-    await strip().getByRole('group', { name: 'Name bars 20–23' }).getByRole('button', { name: 'Bridge' }).click();
-    await done(page, 'bars 20 to 23: Bridge');
-    expect(await sectionAt(20)).toEqual({ name: 'Bridge', origin: 'user', bar: 20 });
+    await strip().getByRole('group', { name: 'Name bars 20–23' }).getByRole('button', { name: 'Tag' }).click();
+    await done(page, 'bars 20 to 23: Tag');
+    expect(await sectionAt(20)).toEqual({ name: 'Tag', origin: 'user', bar: 20 });
     expect((await sectionAt(24)).bar).toBe(24);
-    const row = page.getByRole('rowgroup', { name: /Bridge/ });
+    const row = page.getByRole('rowgroup', { name: /Tag/ });
     expect(await row.getByRole('gridcell').count()).toBe(4);
     expect(await row.getAttribute('aria-label')).not.toContain('suggested');
   });
