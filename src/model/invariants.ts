@@ -1,4 +1,5 @@
 import { beatStartsOf, type Meter } from '../music/meter.js';
+import { strumFault } from '../music/strum.js';
 import type { Seconds } from '../music/units.js';
 import { describeLock, timeText } from './describe-lock.js';
 import { holds, sameTime, TIME_TOLERANCE } from './lock-holds.js';
@@ -122,6 +123,8 @@ function checkSections(map: SongMap): string[] {
       found.push(`${name} has the anchor ${said(section.anchor)}`);
     if (section.swing !== undefined && !inRange(section.swing, 1, 3))
       found.push(`${name} has the swing ${section.swing}`);
+    const strum = section.strum && strumFault(section.strum);
+    if (strum) found.push(`${name}: ${strum}`);
     if (section.letter === '') found.push(`${name} has no letter`);
   });
   if (map.refused && !ascend(map.refused)) found.push('the places of refused sections do not ascend');

@@ -1,9 +1,11 @@
 import { beatsOf, beatStartsOf } from '../music/meter.js';
+import type { Tuning } from '../music/tuning.js';
 import type { Seconds } from '../music/units.js';
 import { JOIN, type Piece, type Sounding } from '../music/timeline.js';
 import { countUpTo, indexOf } from './map-index.js';
 import { isIrregular, sectionOfBar } from './map-queries.js';
 import type { Bar, SongMap } from './song-map.js';
+import { shapeBook, strokesInBar, strokeSounds } from './strum-sounds.js';
 
 /** A stretch of the recording that is to be played, from <= until. */
 export interface PlayStretch {
@@ -31,6 +33,8 @@ export interface PlayWish {
   /** Numbers are spoken instead of ticked. */
   readonly spoken: boolean;
   readonly click: ClickWish;
+  /** Strums are heard on this instrument, in the sections that have a pattern. */
+  readonly strum?: Tuning;
 }
 
 /** A beat that is counted before playing starts: its time on the timeline, its number, and how many the bar has. */
@@ -82,7 +86,7 @@ export function planPlay(
     const piece: Piece = { at: next, from, until, rate: wish.speed };
     const clicks = clicksIn(map, piece, wish.click, bars);
     bars = clicks.bars;
-    soundings.push(...clicks.soundings);
+    soundings.push(...clicks.soundings, ...(wish.strum ? strumsIn(map, piece, wish.strum) : []));
     next += (until - from) / wish.speed;
     const last = pieces.at(-1);
     if (last && last.until === from) pieces[pieces.length - 1] = { ...last, until };
@@ -186,6 +190,23 @@ function partsOf(bar: Bar, barEnd: Seconds, beat: number, parts: 1 | 2 | 3 | 4, 
   return sharesOf(parts, swing).flatMap((share) =>
     start + whole * share < end - EARLY ? [start + whole * share] : [],
   );
+}
+
+/** The strums of a piece. */
+function strumsIn(map: SongMap, piece: Piece, tuning: Tuning): readonly Sounding[] {
+  const { beats, barOfBeat } = indexOf(map);
+  const shapeOf = shapeBook(tuning);
+  const first = barOfBeat[Math.max(0, countUpTo(beats, piece.from + EARLY) - 1)] ?? 0;
+  const last = barOfBeat[countUpTo(beats, piece.until - EARLY) - 1] ?? -1;
+  const sounds: Sounding[] = [];
+  for (let bar = first; bar <= last; bar++) {
+    for (const stroke of strokesInBar(map, bar)) {
+      if (stroke.time < piece.from - EARLY || stroke.time >= piece.until - EARLY) continue;
+      const at = Math.max(0, piece.at + (stroke.time - piece.from) / piece.rate);
+      sounds.push(...strokeSounds(stroke, at, tuning, shapeOf));
+    }
+  }
+  return sounds;
 }
 
 /** Where in a beat its parts lie, 0 to 1, the beat itself left out; the second eighth waits in a swung section. */

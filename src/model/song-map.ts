@@ -1,5 +1,6 @@
 import type { Bpm, Cents, Seconds } from '../music/units.js';
 import type { Meter } from '../music/meter.js';
+import type { Strum } from '../music/strum.js';
 import type { Lock } from './locks.js';
 import type { IgnoredDifference } from './pass-table.js';
 
@@ -101,6 +102,8 @@ export interface Section {
   readonly origin: Origin;
   /** Ratio of long to short eighth, 1 straight to 3; absent when not set. */
   readonly swing?: number;
+  /** How it is strummed; absent when not set. */
+  readonly strum?: Strum;
 }
 
 export interface ChordMark {

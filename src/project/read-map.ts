@@ -1,6 +1,7 @@
 import { check } from '../model/invariants.js';
 import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
 import type { ChordMark, Doubt, LockDraft, Recording, Section, SongMap, Span } from '../model/song-map.js';
+import { strumFault, type Strum } from '../music/strum.js';
 import { ProjectProblem } from './problem.js';
 import { readDraft, readLock } from './read-lock.js';
 import { LONGEST, readKey, readMeter, readSeconds, readShare } from './read-music.js';
@@ -99,7 +100,17 @@ function readSection(value: unknown, place: string): Section {
     ...optional(fields, 'anchor', place, readSeconds),
     origin: readOrigin(fields('origin'), `${place}, origin`),
     ...optional(fields, 'swing', place, (ratio, at) => readNumber(ratio, at, 1, 3)),
+    ...optional(fields, 'strum', place, readStrum),
   };
+}
+
+function readStrum(value: unknown, place: string): Strum {
+  const fields = readObject(value, place);
+  const parts = readNumber(fields('parts'), `${place}, parts`, 1, 4) as Strum['parts'];
+  const strum = { parts, strokes: readText(fields('strokes'), `${place}, strokes`, 64) };
+  const fault = strumFault(strum);
+  if (fault) throw damaged(place, 'a strum pattern', strum.strokes);
+  return strum;
 }
 
 function readChord(value: unknown, place: string): ChordMark {

@@ -1,5 +1,6 @@
 import type { Ladder } from '../model/play-order.js';
 import type { CountIn, PlayWish } from '../model/play-plan.js';
+import { parseTuning, TUNINGS, type Tuning } from '../music/tuning.js';
 import type { Seconds } from '../music/units.js';
 import type { Sides } from './ports.js';
 import type { Settings } from './session.js';
@@ -35,12 +36,24 @@ export function boundSpeed(speed: number): number {
 
 /** What the settings say of clicks and counting. */
 export function wishOf(settings: Settings): Omit<PlayWish, 'speed' | 'countIn'> {
-  const { clickParts, clickFirstBarOnly, clickDropOut, spokenCount } = settings;
+  const { clickParts, clickFirstBarOnly, clickDropOut, spokenCount, strumOn } = settings;
   // Clicks are always planned: whether they are heard is a level, which changes at once.
   return {
     spoken: spokenCount,
     click: { on: true, parts: clickParts, firstBarOnly: clickFirstBarOnly, dropOut: clickDropOut },
+    ...(strumOn ? { strum: instrumentOf(settings) } : {}),
   };
+}
+
+/** The user's instrument; a ukulele where what was kept is none. */
+export function instrumentOf({ instrument }: Settings): Tuning {
+  const known = TUNINGS.find(({ id }) => id === instrument);
+  if (known) return known;
+  try {
+    return parseTuning(instrument);
+  } catch {
+    return TUNINGS[0]!;
+  }
 }
 
 export function countInOf(settings: Settings): CountIn {

@@ -192,6 +192,10 @@ export interface Settings {
   readonly countInBars: 0 | 1 | 2;
   /** Counted before each round of a loop and not only before the first. */
   readonly countEachRound: boolean;
+  /** The strum patterns are heard. */
+  readonly strumOn: boolean;
+  /** Id of one of TUNINGS, or a tuning as it is typed. */
+  readonly instrument: string;
   readonly spokenCount: boolean;
   readonly theme: 'light' | 'dark' | 'system';
   readonly letterKeys: boolean;

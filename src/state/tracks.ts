@@ -67,7 +67,7 @@ function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate: numbe
           recording: 0.8,
           click: wish.click ? share(settings.clickLevel, settings.recordingLevel) : 0,
           count: share(settings.countLevel, settings.recordingLevel),
-          strum: 0,
+          strum: share(settings.strumLevel, settings.recordingLevel),
         },
         transpose: practice.transpose + practice.cents / 100,
       },

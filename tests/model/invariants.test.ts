@@ -85,6 +85,7 @@ describe('a map that is wrong says so:', () => {
     ['a section with the id of another', section({ id: 'S1' }), /sections have the same id/],
     ['a section without a letter', section({ letter: '' }), /no letter/],
     ['a swing of 4', section({ swing: 4 }), /swing 4/],
+    ['a strum of no known stroke', section({ strum: { parts: 2, strokes: 'd?' } }), /no stroke/],
     ['an anchor that is no number', section({ anchor: Infinity }), /anchor Infinity/],
     ['chords out of order', chord({ time: 0.5 }), /chord 0 .* the next at 0:00.50/],
     ['a chord after the recording', chord({ time: 99 }), /chord 1 \(C\) is at 1:39.00/],

@@ -133,6 +133,16 @@ describe('changing sections', () => {
     expect(check(both)).toEqual([]);
   });
 
+  it('sets and takes away how the passes of a letter are strummed', () => {
+    const map = bars('Verse: 4 4 | Chorus: 4 | Verse: 4 4');
+    const [verse, chorus] = map.sections;
+    const strum = { parts: 2, strokes: 'd-du-udu' } as const;
+    const strummed = s.setStrum(map, verse!.id, strum);
+    expect(strummed.sections.map((section) => section.strum)).toEqual([strum, undefined, strum]);
+    expect(s.setStrum(strummed, verse!.id, undefined)).toEqual(map);
+    expect(() => s.setStrum(map, chorus!.id, { parts: 2, strokes: 'dz' })).toThrow(/"z" is no stroke/);
+  });
+
   it('sets and takes away swing', () => {
     const swung = s.setSwing(song, 'S2', 2);
     expect(swung.sections.map(({ swing }) => swing)).toEqual([undefined, 2, undefined]);

@@ -1,3 +1,4 @@
+import { strumFault, type Strum } from '../../music/strum.js';
 import type { BarIndex } from '../../music/units.js';
 import { nextId } from '../ids.js';
 import { letterFor, nextLetter } from '../letters.js';
@@ -31,7 +32,11 @@ export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name:
   const had = own ?? mostlyNamed(map, { first: from, last });
   const id = own?.id ?? nextId('S', map.sections);
   const bare: Section = { id, name: clean, letter: '', start, anchor: start, origin: 'user' };
-  const named: Section = own?.swing === undefined ? bare : { ...bare, swing: own.swing };
+  const named: Section = {
+    ...bare,
+    ...(own?.swing === undefined ? {} : { swing: own.swing }),
+    ...(own?.strum === undefined ? {} : { strum: own.strum }),
+  };
   const after = sectionsFrom(map, last + 1, before, id);
   const letter = letterFor(clean, had?.letter, [...before, ...after]);
   const sections = [...before, { ...named, letter }, ...after];
@@ -207,6 +212,18 @@ export function setSwing(map: SongMap, id: string, ratio: number | undefined): S
     if (section.id !== id) return section;
     const { swing: _, ...straight } = section;
     return ratio === undefined ? straight : { ...straight, swing: ratio };
+  });
+}
+
+/** How a section and the other passes of its letter are strummed; undefined takes it away. */
+export function setStrum(map: SongMap, id: string, strum: Strum | undefined): SongMap {
+  const letter = map.sections[theSection(map, id)]?.letter;
+  const fault = strum && strumFault(strum);
+  if (fault) throw new EditProblem(fault);
+  return withSections(map, (section) => {
+    if (section.letter !== letter) return section;
+    const { strum: _, ...plain } = section;
+    return strum === undefined ? plain : { ...plain, strum };
   });
 }
 

@@ -6,11 +6,13 @@ import {
   nameSection,
   refuseSection,
   renameSection,
+  setStrum,
   setSwing,
   splitSection,
 } from '../../model/edits/sections.js';
 import { barName, barOf } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
+import { strumText, type Strum } from '../../music/strum.js';
 import type { BarIndex } from '../../music/units.js';
 import { barsText } from '../sentences.js';
 import { barAgain } from './bars.js';
@@ -121,6 +123,16 @@ export async function setSectionSwing(session: Editing, id: string, ratio: numbe
     id,
     (section) => `${section.name}: ${said}`,
     (map) => setSwing(map, id, ratio),
+  );
+}
+
+/** How the section and its other passes are strummed; undefined takes it away. */
+export async function setSectionStrum(session: Editing, id: string, strum: Strum | undefined): Promise<void> {
+  await onSection(
+    session,
+    id,
+    (section) => `${section.name}: ${strum ? `strum ${strumText(strum)}` : 'no strum set'}`,
+    (map) => setStrum(map, id, strum),
   );
 }
 
