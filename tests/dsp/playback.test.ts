@@ -237,7 +237,11 @@ describe('sounds', () => {
           gain: 1,
           bus: 'click',
         }));
-        const out = rendered(RATE * 1.6, [[0, (p) => p.addSounds(0, bank)], levels(0, 0, 0.5), play(0, 1, [], soundings)]);
+        const out = rendered(RATE * 1.6, [
+          [0, (p) => p.addSounds(0, bank)],
+          levels(0, 0, 0.5),
+          play(0, 1, [], soundings),
+        ]);
         const expected = new Float32Array(RATE * 1.6);
         for (const { at, sound } of soundings)
           bank[sound === 'one' ? 1 : 0]!.forEach((x, i) => (expected[Math.round(at * RATE) + i]! += x * 0.5));
