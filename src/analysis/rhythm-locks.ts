@@ -13,6 +13,8 @@ export interface RhythmLocks {
   readonly downbeats: readonly number[];
   /** Stretches in which no bar may start, except at required bar lines. */
   readonly noDownbeats: readonly { readonly from: number; readonly to: number }[];
+  /** Stretches whose bar lines the user spelt out one by one. */
+  readonly spelt: readonly { readonly from: number; readonly to: number }[];
   readonly lengths: readonly { readonly time: number; readonly meter: Meter }[];
   readonly meters: readonly { readonly from: number; readonly to: number; readonly meter: Meter }[];
   readonly tempos: readonly { readonly from: number; readonly to: number; readonly period: number }[];
@@ -33,6 +35,7 @@ export function readLocks(locks: readonly Lock[], duration: number): RhythmLocks
   const noBeats: { from: number; to: number }[] = [];
   const downbeats: number[] = [];
   const noDownbeats: { from: number; to: number }[] = [];
+  const spelt: { from: number; to: number }[] = [];
   const lengths: { time: number; meter: Meter }[] = [];
   const meters: { from: number; to: number; meter: Meter }[] = [];
   const tempos: { from: number; to: number; period: number }[] = [];
@@ -73,12 +76,16 @@ export function readLocks(locks: readonly Lock[], duration: number): RhythmLocks
         if (lock.downbeats.length > 0) {
           downbeats.push(...lock.downbeats);
           noDownbeats.push(hull(lock.beats));
+          spelt.push(hull(lock.beats));
         }
         break;
       case 'bar-lines':
         beats.push(...lock.starts);
         downbeats.push(...lock.starts);
-        if (lock.starts.length > 0) noDownbeats.push(hull(lock.starts));
+        if (lock.starts.length > 0) {
+          noDownbeats.push(hull(lock.starts));
+          spelt.push(hull(lock.starts));
+        }
         break;
       case 'free':
         free.push(lock);
@@ -96,6 +103,7 @@ export function readLocks(locks: readonly Lock[], duration: number): RhythmLocks
     noBeats,
     downbeats: distinct(downbeats),
     noDownbeats,
+    spelt,
     lengths: [...lengths].sort((a, b) => a.time - b.time),
     meters,
     tempos,

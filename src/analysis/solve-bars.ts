@@ -72,8 +72,9 @@ export function solveBars(
   const follow = followLocks(usual, constraints, regions, (i) => covered(grid.moved, times[i] as number));
   let lattice = constrain(follow ? parts(follow) : free, constraints);
   let path = bestBars(lattice);
+  const spelt = (i: number): boolean => covered(locks.spelt, times[i] as number);
   const said =
-    path && usual && repeats ? lockVotes(usual.nodes, path.nodes, repeats.ofPoints(), times.length) : undefined;
+    path && usual && repeats ? lockVotes(usual.nodes, path.nodes, repeats.ofPoints(), times.length, spelt) : undefined;
   if (said) {
     const trust = said.map(
       (vote, i) => (follow?.trust?.[i] ?? 1) * (1 - (1 - BELIEVED) * Math.min(1, Math.abs(vote) / URGING)),

@@ -26,6 +26,8 @@ const random = seeded(3);
 const phrase = Array.from({ length: 40 }, () => Math.floor(16 * random()));
 const between = Array.from({ length: 24 }, () => Math.floor(16 * random()));
 
+const nowhere = (): boolean => false;
+
 describe('repeated material', () => {
   it('is found beat by beat', () => {
     const repetition = findRepetition(profilesOf([...phrase, ...between, ...phrase]));
@@ -65,11 +67,11 @@ describe('a correction', () => {
   const locked = [0, 4, 6, 10, ...usual.slice(3)];
 
   it('says nothing where it changes nothing', () => {
-    expect(lockVotes(usual, usual, twice(), 80)).toBeUndefined();
+    expect(lockVotes(usual, usual, twice(), 80, nowhere)).toBeUndefined();
   });
 
   it('speaks for the same bar lines at the other pass, and not for its own', () => {
-    const votes = lockVotes(usual, locked, twice(), 80) as Float32Array;
+    const votes = lockVotes(usual, locked, twice(), 80, nowhere) as Float32Array;
     const said = (wanted: (vote: number) => boolean): number[] =>
       [...votes.keys()].filter((i) => wanted(votes[i] as number));
     expect(said((vote) => vote > 0)).toEqual([44, 46, 50, 52]);
@@ -77,9 +79,11 @@ describe('a correction', () => {
   });
 
   it('says nothing of a pass that goes on otherwise, or that had other bars', () => {
-    expect(lockVotes(usual, locked, twice(6), 80)).toBeUndefined();
+    expect(lockVotes(usual, locked, twice(6), 80, nowhere)).toBeUndefined();
     const other = [...usual.slice(0, 12), 46, 50, ...usual.slice(13)];
-    expect(lockVotes(other, [0, 4, 6, 10, ...other.slice(3)], twice(), 80)).toBeUndefined();
+    // Lines that the user spelt out say nothing elsewhere.
+    expect(lockVotes(usual, locked, twice(), 80, () => true)).toBeUndefined();
+    expect(lockVotes(other, [0, 4, 6, 10, ...other.slice(3)], twice(), 80, nowhere)).toBeUndefined();
   });
 });
 

@@ -17,13 +17,15 @@ const SURE = 0.5;
  * What corrections say of the same material elsewhere. Where the bars with locks (`locked`) differ from those without
  * (`usual`; both: points that begin bars, then the end), their bar lines are likely at other passes too: those that go on
  * alike through the whole correction and had the very bars that were corrected. In nats for or against each of `count`
- * points beginning a bar; undefined when nothing is said.
+ * points beginning a bar; undefined when nothing is said. `spelt` is true of points whose bar lines the user spelt out: who moves
+ * lines from here on means these lines, and is not to find others moved that lie before.
  */
 export function lockVotes(
   usual: readonly number[],
   locked: readonly number[],
   repetition: Repetition,
   count: number,
+  spelt: (point: number) => boolean,
 ): Float32Array | undefined {
   const [before, now] = [begins(usual, count), begins(locked, count)];
   const runs = changedRuns(before, now);
@@ -31,6 +33,7 @@ export function lockVotes(
   for (const { from, to } of runs) inside.fill(1, from, to);
   let votes: Float32Array | undefined;
   for (const run of runs) {
+    if (someIn(run, spelt)) continue;
     const passes = lagsAt(repetition, run.from, Math.min(run.to, run.from + WINDOW))
       .map((lag) => ({ lag, end: sameThrough(run, lag, repetition, before, inside) }))
       .filter(({ end }) => end > run.from);
@@ -43,6 +46,11 @@ export function lockVotes(
     }
   }
   return votes;
+}
+
+function someIn(run: Run, is: (point: number) => boolean): boolean {
+  for (let i = run.from; i < run.to; i++) if (is(i)) return true;
+  return false;
 }
 
 /** Where another pass, `lag` points away, ceases to be the same; `run.from` where it is not the same at all. */
