@@ -1,3 +1,4 @@
+import { decodeBase64 } from '../../dsp/base64.js';
 import { mod12 } from '../../music/pitch.js';
 import { HARMONY_WIDTH } from './beat-harmony.js';
 import { FIRST, LAST, SECOND } from './chord-net-weights.js';
@@ -98,20 +99,10 @@ function layers(): readonly [Layer, Layer, Layer] {
   return (unpacked ??= [unpack(FIRST), unpack(SECOND), unpack(LAST)]);
 }
 
-const BASE64 = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/';
-
-/** The pure folders have no decoder of their own for base64. */
 function unpack(packed: { outputs: number; inputs: number; scale: number; data: string }): Layer {
   const { outputs, inputs, scale, data } = packed;
   const count = outputs * (inputs + 1);
-  const bytes = new Uint8Array(count * 2 + 3);
-  for (let i = 0, at = 0; i < data.length; i += 4, at += 3) {
-    let word = 0;
-    for (let k = 0; k < 4; k++) word = word * 64 + Math.max(0, BASE64.indexOf(data.charAt(i + k)));
-    bytes[at] = word >> 16;
-    bytes[at + 1] = (word >> 8) & 255;
-    bytes[at + 2] = word & 255;
-  }
+  const bytes = decodeBase64(data);
   const weights = Float32Array.from({ length: count }, (_, i) => {
     const value = (bytes[2 * i] as number) + 256 * (bytes[2 * i + 1] as number);
     return scale * (value > 32767 ? value - 65536 : value);

@@ -3,7 +3,7 @@ import type { KeyLike } from '../../music/key.js';
 import type { BarSlot, BeatSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { beatHarmony, HARMONY_WIDTH } from './beat-harmony.js';
-import { chordLikelihoods } from './chord-net.js';
+import { heardLikelihoods } from './heard-likelihoods.js';
 import { SHARES } from './chord-net-weights.js';
 import { templateScores } from './chord-templates.js';
 import { decode, type Decoded } from './decode.js';
@@ -57,7 +57,7 @@ export function findChords(
     return (bar >= range.first && bar <= range.last) || needed.has(bar);
   };
   const harmony = beatHarmony(evidence, beats);
-  const heard = poolPasses(chordLikelihoods(harmony, wanted), columns, beatsOf, STATE_SHARES, range);
+  const heard = poolPasses(heardLikelihoods(evidence, beats, harmony, wanted), columns, beatsOf, STATE_SHARES, range);
   const [from, to] = [opening.beat, closing.beat + closing.beats];
   const size = CHORD_STATES.length;
   const scores = weighed(

@@ -2,8 +2,7 @@ import type { Section } from '../../model/song-map.js';
 import type { BarSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { alignPasses } from '../passes/align-passes.js';
-import { heardSounds, type BarSound } from '../passes/bar-sounds.js';
-import { unrelatedDistance } from '../passes/sound-distance.js';
+import { rememberedPasses } from './remembered-passes.js';
 import { CHORD_STATES, movedState } from './vocabulary.js';
 
 export const POOL_MODEL = {
@@ -53,17 +52,11 @@ export function alignedColumns(
   { first, last }: PassBars,
 ): AlignedColumn[] {
   const touched = groups.filter((passes) => passes.some((pass) => pass.first <= last && pass.last >= first));
-  const sounds = touched.map((passes) =>
-    passes.map((pass) => {
-      const own = bars.slice(pass.first, pass.last + 1);
-      return heardSounds(evidence, own).map((beatwise, i): BarSound => {
-        return { beats: (own[i] as BarSlot).bar.beats.length, beatwise };
-      });
-    }),
-  );
-  const unrelated = unrelatedDistance(sounds.flat(2));
-  return touched.flatMap((passes, g) => {
-    const { columns, shifts } = alignPasses(sounds[g] as BarSound[][], unrelated);
+  const { unrelated, soundsOf, align } = rememberedPasses(evidence, bars);
+  return touched.flatMap((passes) => {
+    const { columns, shifts } = alignPasses(passes.map(soundsOf), unrelated, (i, j) =>
+      align(passes[i] as PassBars, passes[j] as PassBars),
+    );
     const placed = columns.map((column) =>
       column.flatMap((bar, pass): AlignedBar[] =>
         bar === null ? [] : [{ bar: bar + (passes[pass] as PassBars).first, shift: shifts[pass] ?? 0 }],

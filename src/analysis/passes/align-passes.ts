@@ -27,10 +27,15 @@ export interface PassAlignment {
 /**
  * Aligns passes bar to bar: each with the one that is most like all the others (star alignment, Gusfield 1993),
  * transposed where another key fits better. `unrelated` is the distance of bars that have nothing in common.
- * Every bar of every pass stands in exactly one column, in order.
+ * Every bar of every pass stands in exactly one column, in order. `align` gives the alignment of two passes by their
+ * places where it is known already.
  */
-export function alignPasses(passes: readonly (readonly BarSound[])[], unrelated: number): PassAlignment {
-  const pairs = passes.map((a, i) => passes.map((b, j) => (j > i ? alignTwo(a, b, unrelated) : undefined)));
+export function alignPasses(
+  passes: readonly (readonly BarSound[])[],
+  unrelated: number,
+  align: AlignTwo = (i, j) => alignTwo(passes[i] ?? [], passes[j] ?? [], unrelated),
+): PassAlignment {
+  const pairs = passes.map((_a, i) => passes.map((_b, j) => (j > i ? align(i, j) : undefined)));
   const costOf = (i: number, j: number): number => (i === j ? 0 : (pairs[Math.min(i, j)]?.[Math.max(i, j)]?.cost ?? 0));
   const totals = passes.map((_, i) => passes.reduce((sum, _pass, j) => sum + costOf(i, j), 0));
   const centre = totals.reduce((best, total, i) => (total < (totals[best] as number) - 1e-9 ? i : best), 0);
@@ -46,7 +51,10 @@ export function alignPasses(passes: readonly (readonly BarSound[])[], unrelated:
   };
 }
 
-interface TwoAligned {
+type AlignTwo = (i: number, j: number) => TwoAligned;
+
+/** Two passes bar to bar. */
+export interface TwoAligned {
   readonly pairs: readonly AlignedPair[];
   /** Semitones of the second above the first. */
   readonly shift: number;
@@ -57,10 +65,13 @@ function turned({ pairs, shift, cost }: TwoAligned): TwoAligned {
   return { pairs: pairs.map(([a, b]) => [b, a] as const), shift: semitones(-shift), cost };
 }
 
-function alignTwo(a: readonly BarSound[], b: readonly BarSound[], unrelated: number): TwoAligned {
+/** Two passes bar to bar, transposed where another key fits clearly better. */
+export function alignTwo(a: readonly BarSound[], b: readonly BarSound[], unrelated: number): TwoAligned {
   const bars = Math.max(1, Math.min(a.length, b.length));
   const same = alignAt(a, b, 0, unrelated);
   if (a.length === 0 || b.length === 0) return same;
+  // No other key can be clearly better than what costs next to nothing.
+  if (same.cost / bars <= ALIGN_MODEL.keyGain) return same;
   const plain = Array.from({ length: 12 }, (_, shift) => ({ shift, cost: slidCost(a, b, shift) }));
   plain.sort((x, y) => x.cost - y.cost);
   let best = same;
