@@ -33,6 +33,11 @@ export function check(map: SongMap): string[] {
     ...sameIds(map.locks, 'locks'),
     ...sameIds(map.sections, 'sections'),
     ...checkDoubts(map),
+    ...(map.arrangements ?? []).flatMap(({ name, items }) =>
+      items.every(({ time, early = 0 }) => isTime(time) && Number.isInteger(early) && early >= 0)
+        ? []
+        : [`the arrangement ${name} plays what cannot be`],
+    ),
     ...(map.ignored ?? []).flatMap(({ kind, time }) =>
       isTime(time) ? [] : [`an ignored ${kind} is at ${said(time)}`],
     ),

@@ -1,22 +1,7 @@
 import type { BarIndex, Seconds } from '../music/units.js';
-import { barEnd, barOf, barsOf, sectionBars } from './map-queries.js';
+import { barAt, barEnd, barOf, barsOf, sectionBars, sectionOfBar } from './map-queries.js';
 import type { PlayStretch } from './play-plan.js';
-import type { SongMap } from './song-map.js';
-
-/** A section to be played at some place of an arrangement. */
-export interface ArrangementItem {
-  /** Id of the section whose pass is played. */
-  readonly section: string;
-  /** Beats before the section's first bar that belong to it, such as a sung pickup; they take the place of the last beats before. */
-  readonly early?: number;
-}
-
-/** Sections of a song in an order of their own. */
-export interface Arrangement {
-  readonly id: string;
-  readonly name: string;
-  readonly items: readonly ArrangementItem[];
-}
+import type { ArrangementItem, SongMap } from './song-map.js';
 
 /** The bars `first` to `last`, both included, as a stretch; undefined when there are none such. */
 export function barsStretch(map: SongMap, first: BarIndex, last: BarIndex): PlayStretch | undefined {
@@ -39,8 +24,8 @@ export function sectionStretch(map: SongMap, section: number): PlayStretch | und
 export function arrangementStretches(map: SongMap, items: readonly ArrangementItem[]): readonly PlayStretch[] {
   const stretches: { from: Seconds; until: Seconds }[] = [];
   for (const item of items) {
-    const place = map.sections.findIndex(({ id }) => id === item.section);
-    const range = place < 0 ? undefined : sectionBars(map, place);
+    const place = itemSection(map, item);
+    const range = place === undefined ? undefined : sectionBars(map, place);
     const own = range && barsStretch(map, range.first, range.last);
     if (!range || !own) continue;
     const before = stretches.at(-1);
@@ -53,6 +38,19 @@ export function arrangementStretches(map: SongMap, items: readonly ArrangementIt
     stretches.push({ from: follows ? own.from : from, until: own.until });
   }
   return stretches.filter(({ from, until }) => until > from);
+}
+
+/** Place of the section that an item plays; undefined when no bar is left there. */
+export function itemSection(map: SongMap, { time }: ArrangementItem): number | undefined {
+  const bar = barAt(map, time);
+  return bar === undefined ? undefined : sectionOfBar(map, bar);
+}
+
+/** The item that plays a section, by its place among the sections. */
+export function itemOf(map: SongMap, section: number): ArrangementItem | undefined {
+  const range = sectionBars(map, section);
+  const middle = range && barOf(map, Math.ceil((range.first + range.last) / 2));
+  return middle && { time: middle.start };
 }
 
 /** The time of the beat `count` beats before a bar line; the first beat of all where there are fewer. */

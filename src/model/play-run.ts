@@ -1,3 +1,4 @@
+import { cutAt, pieceEnd } from '../music/timeline.js';
 import type { Seconds } from '../music/units.js';
 import { barStartingAt } from './map-queries.js';
 import {
@@ -69,6 +70,14 @@ export class PlayRun {
   /** Where on the timeline the recording begins to sound after a count at `time`; undefined when no round holds it. */
   beginsAfter(time: Seconds): Seconds | undefined {
     return this.planned.find(({ begins }) => time < begins)?.begins;
+  }
+
+  /** Where in the recording the piece that sounds at `time` ends, and where the next one goes on; undefined before the last has an end. */
+  jumpAfter(time: Seconds): { readonly until: Seconds; readonly from: Seconds } | undefined {
+    const pieces = this.planned.flatMap(({ plan }) => cutAt(plan.pieces, plan.end));
+    const here = pieces.findIndex((piece) => time < pieceEnd(piece));
+    const [piece, next] = [pieces[here], pieces[here + 1]];
+    return piece && next ? { until: piece.until, from: next.from } : undefined;
   }
 
   /** The round, from 0, that sounds at `time`. */

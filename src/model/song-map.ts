@@ -36,6 +36,8 @@ export interface SongMap {
   readonly doubts: readonly Doubt[];
   /** Differences between passes that the user does not want to hear of; absent when there are none. */
   readonly ignored?: readonly IgnoredDifference[];
+  /** Orders of its own in which the user plays the sections; absent without any. */
+  readonly arrangements?: readonly Arrangement[];
   /** Version of the analysis that made this map. */
   readonly analysis: string;
 }
@@ -104,6 +106,21 @@ export interface Section {
   readonly swing?: number;
   /** How it is strummed; absent when not set. */
   readonly strum?: Strum;
+}
+
+/** Sections of a song in an order of their own. */
+export interface Arrangement {
+  readonly id: string;
+  readonly name: string;
+  readonly items: readonly ArrangementItem[];
+}
+
+/** A section to be played at some place of an arrangement. */
+export interface ArrangementItem {
+  /** A moment amid the section, so that it is found again when edges move. */
+  readonly time: Seconds;
+  /** Beats before the section's first bar that belong to it, such as a sung pickup: they take the place of the last ones before. */
+  readonly early?: number;
 }
 
 export interface ChordMark {

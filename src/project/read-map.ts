@@ -1,6 +1,6 @@
 import { check } from '../model/invariants.js';
 import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
-import type { ChordMark, Doubt, LockDraft, Recording, Section, SongMap, Span } from '../model/song-map.js';
+import type { Arrangement, ArrangementItem, ChordMark, Doubt, LockDraft, Recording, Section, SongMap, Span } from '../model/song-map.js';
 import { strumFault, type Strum } from '../music/strum.js';
 import { ProjectProblem } from './problem.js';
 import { readDraft, readLock } from './read-lock.js';
@@ -35,6 +35,7 @@ function mapFields(value: unknown, place: string): SongMap {
     ),
     locks: once(fields('locks'), (list) => readList(list, `${place}, lock`, (v, p) => once(v, (x) => readLock(x, p)))),
     doubts: readDoubts(fields('doubts')),
+    ...optional(fields, 'arrangements', place, (list, p) => readList(list, p, readArrangement)),
     ...optional(fields, 'ignored', place, (list, p) => readList(list, p, readIgnored)),
     analysis: readText(fields('analysis'), `${place}, analysis`),
   };
@@ -101,6 +102,21 @@ function readSection(value: unknown, place: string): Section {
     origin: readOrigin(fields('origin'), `${place}, origin`),
     ...optional(fields, 'swing', place, (ratio, at) => readNumber(ratio, at, 1, 3)),
     ...optional(fields, 'strum', place, readStrum),
+  };
+}
+
+function readArrangement(value: unknown, place: string): Arrangement {
+  const fields = readObject(value, place);
+  return {
+    id: readText(fields('id'), `${place}, id`, 40),
+    name: readText(fields('name'), `${place}, name`),
+    items: readList(fields('items'), `${place}, item`, (item, at): ArrangementItem => {
+      const own = readObject(item, at);
+      return {
+        time: readSeconds(own('time'), `${at}, time`),
+        ...optional(own, 'early', at, (early, p) => readInteger(early, p, 0, 64)),
+      };
+    }),
   };
 }
 

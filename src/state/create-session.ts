@@ -80,6 +80,7 @@ export function createSession(ports: Ports): Session {
     commands: ALL_COMMANDS,
     position: transport.position,
     counting: transport.counting,
+    jump: transport.jump,
     edit,
     lock: (label, drafts) => edit(label, (map) => addLocks(map, drafts)),
     openFile: (file) => attempt(() => openFile(file)),

@@ -15,6 +15,8 @@ export interface Practice {
   readonly sides: Sides;
   /** The stretch that is played again and again; bar lines, so that it follows the bars when they are corrected. */
   readonly loop?: Loop;
+  /** Id of the arrangement that is played; the song as it is without. */
+  readonly arrangement?: string;
 }
 
 export interface Loop {

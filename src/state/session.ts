@@ -38,6 +38,8 @@ export interface Session {
   position(): Seconds;
   /** The beat that is being counted before playing starts; undefined once the recording sounds. Read it each frame. */
   counting(): CountMark | undefined;
+  /** Where the piece that sounds ends, and where playing goes on then; undefined when nothing plays or nothing follows. */
+  jump(): { readonly until: Seconds; readonly from: Seconds } | undefined;
   /** Runs a map edit: stores it, solves, says what changed. Resolves when the map shown is solved. */
   edit(label: string, change: (map: SongMap) => SongMap): Promise<void>;
   /** Adds locks as one edit. */

@@ -1,6 +1,6 @@
 import { effect, untracked } from '@preact/signals-core';
 import { beatAt } from '../model/map-queries.js';
-import { ladderSpeed } from '../model/play-order.js';
+import { arrangementStretches, ladderSpeed } from '../model/play-order.js';
 import type { CountMark, PlayPlan, PlayStretch } from '../model/play-plan.js';
 import { PlayRun, type Rounds } from '../model/play-run.js';
 import type { SongMap } from '../model/song-map.js';
@@ -14,6 +14,7 @@ import { countInOf, PLAIN, wishOf } from './practice.js';
 export interface Transport {
   position(): Seconds;
   counting(): CountMark | undefined;
+  jump(): { readonly until: Seconds; readonly from: Seconds } | undefined;
   play(from?: Seconds, until?: Seconds): Promise<void>;
   playStretches(stretches: readonly PlayStretch[]): Promise<void>;
   stop(): void;
@@ -60,6 +61,8 @@ export function createTransport(core: Core): Transport {
         countIn: round === 0 ? countIn : countEachRound ? countInOf(settings.value) : none,
       });
     }
+    const arranged = looped ? arrangedFrom(map, practice.value.arrangement, from) : undefined;
+    if (arranged) return (round) => (round === 0 ? { stretches: arranged, speed, countIn } : undefined);
     const end = Math.min(until ?? Infinity, map.recording.duration);
     return (round) => (round === 0 ? { stretches: [{ from, until: end }], speed, countIn } : undefined);
   };
@@ -118,8 +121,8 @@ export function createTransport(core: Core): Transport {
     effect(() => {
       const map = core.map.value;
       const wish = wishOf(settings.value);
-      const { speed, loop } = practice.value;
-      void [speed, loop];
+      const { speed, loop, arrangement } = practice.value;
+      void [speed, loop, arrangement];
       untracked(() => {
         if (!map || !asked || !core.playing.peek()) return;
         const rounds = roundsOf(map, asked);
@@ -163,6 +166,7 @@ export function createTransport(core: Core): Transport {
       const begins = last && run.beginsAfter(last.at);
       return last && begins !== undefined && now < begins ? last : undefined;
     },
+    jump: () => (core.playing.value ? run?.jumpAfter(player.elapsed()) : undefined),
     hearDoubt,
     play: async (from, until) => {
       const map = core.map.value;
@@ -195,6 +199,16 @@ export function createTransport(core: Core): Transport {
       for (const end of endings) end();
     },
   };
+}
+
+/** The stretches of an arrangement from the one on that holds `from`, else all of them; undefined when there is no such arrangement. */
+function arrangedFrom(map: SongMap, id: string | undefined, from: Seconds): readonly PlayStretch[] | undefined {
+  const arrangement = map.arrangements?.find((one) => one.id === id);
+  const stretches = arrangement && arrangementStretches(map, arrangement.items);
+  if (!stretches || stretches.length === 0) return undefined;
+  const here = stretches.findIndex((stretch) => from >= stretch.from - 0.05 && from < stretch.until);
+  const [first, ...rest] = stretches.slice(Math.max(0, here));
+  return here < 0 || !first ? stretches : [{ ...first, from: Math.max(first.from, from) }, ...rest];
 }
 
 /** The recording alone, before there is a map. */

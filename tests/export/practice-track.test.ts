@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { renderTrack, trackCues, trackFrames } from '../../src/export/practice-track.js';
 import { wavHeader } from '../../src/export/wav.js';
-import { arrangementStretches } from '../../src/model/play-order.js';
+import { arrangementStretches, itemOf } from '../../src/model/play-order.js';
 import { planPlay, type PlayWish } from '../../src/model/play-plan.js';
 import { pieceEnd } from '../../src/music/timeline.js';
 import { instantiate } from '../support/instantiate.js';
@@ -25,9 +25,8 @@ const recording = Float32Array.from({ length: RATE * 12 }, (_, i) => ((i / RATE)
 const pcm = { sampleRate: RATE, channels: [recording] };
 
 function track(speed: number) {
-  const verse = map.sections[0]!.id;
-  const chorus = map.sections[1]!.id;
-  const stretches = arrangementStretches(map, [{ section: chorus }, { section: verse }, { section: chorus }]);
+  const [verse, chorus] = [itemOf(map, 0)!, itemOf(map, 1)!];
+  const stretches = arrangementStretches(map, [chorus, verse, chorus]);
   const plan = planPlay(map, stretches, wish(speed));
   const blocks = [...renderTrack(pcm, plan, instantiate, { levels: LEVELS, transpose: 0 })];
   const samples = new Int16Array(Buffer.concat(blocks).buffer.slice(0));

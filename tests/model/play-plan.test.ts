@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { arrangementStretches, barsStretch, ladderSpeed, sectionStretch } from '../../src/model/play-order.js';
+import { arrangementStretches, barsStretch, itemOf, ladderSpeed, sectionStretch } from '../../src/model/play-order.js';
 import { planPlay, sharesOf, type PlayWish } from '../../src/model/play-plan.js';
 import { JOIN, pieceEnd, placeAt, type Sounding } from '../../src/music/timeline.js';
 import { bars } from '../support/notation.js';
@@ -112,7 +112,7 @@ describe('a plan', () => {
 
 describe('an arrangement', () => {
   const map = bars('A: 4 4 | B: 4 4 | C: 4 4');
-  const item = (section: number, early?: number) => ({ section: map.sections[section]!.id, early });
+  const item = (section: number, early?: number) => ({ ...itemOf(map, section)!, early });
 
   it('never cuts a pickup: it takes the place of the last beats before', () => {
     const stretches = arrangementStretches(map, [item(2), item(1, 1)]);
@@ -124,10 +124,7 @@ describe('an arrangement', () => {
 
   it('takes the pickup bar of the song for early', () => {
     const song = bars('A: (1) 4 4 | B: 4 4');
-    const stretches = arrangementStretches(song, [
-      { section: song.sections[1]!.id },
-      { section: song.sections[0]!.id },
-    ]);
+    const stretches = arrangementStretches(song, [itemOf(song, 1)!, itemOf(song, 0)!]);
     expect(stretches).toEqual([
       { from: 4.5, until: 8 },
       { from: 0, until: 4.5 },
@@ -135,7 +132,7 @@ describe('an arrangement', () => {
   });
 
   it('cuts nothing where a section follows in the recording itself, and leaves out what is gone', () => {
-    expect(arrangementStretches(map, [item(0), item(1, 2), { section: 'gone' }])).toEqual([
+    expect(arrangementStretches(map, [item(0), item(1, 2), { time: 99 }])).toEqual([
       { from: 0, until: 4 },
       { from: 4, until: 8 },
     ]);

@@ -1,5 +1,8 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { setBarBeats } from '../../src/model/edits/bars.js';
+import { addArrangement } from '../../src/model/edits/arrangements.js';
+import { nameSection } from '../../src/model/edits/sections.js';
+import { itemOf } from '../../src/model/play-order.js';
 import { barsOf } from '../../src/model/map-queries.js';
 import { placeAt } from '../../src/music/timeline.js';
 import { createSession } from '../../src/state/create-session.js';
@@ -97,6 +100,17 @@ describe('playing', () => {
     expect(ports.player.plan!.pieces.length).toBeGreaterThan(planned);
     await session.play(11);
     expect(ports.player.plan!.pieces).toMatchObject([{ from: 11, until: 31 }]);
+  });
+
+  it('plays an arrangement in its order, and says where it goes on', async () => {
+    await session.edit('sections', (map) => nameSection(map, 4, 5, 'Tag'));
+    await session.edit('arrangement', (map) => addArrangement(map, 'Turned round', [itemOf(map, 1)!, itemOf(map, 0)!]));
+    session.practice.value = { ...session.practice.value, arrangement: 'R1' };
+    session.view.cursor.value = 20;
+    await session.play();
+    const { pieces } = ports.player.plan!;
+    expect(pieces.map(({ from }) => from)).toEqual([9, 1]);
+    expect(session.jump()).toEqual({ until: pieces[0]!.until, from: 1 });
   });
 
   it('climbs a ladder of speeds', async () => {

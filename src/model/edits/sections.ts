@@ -6,10 +6,8 @@ import { sameTime } from '../lock-holds.js';
 import { barStartingAt, barsOf, sectionBars, sectionOfBar, type BarRange } from '../map-queries.js';
 import type { Section, SongMap } from '../song-map.js';
 import { theBar } from './bars.js';
+import { cleanName } from './clean-name.js';
 import { EditProblem } from './problem.js';
-
-/** Longest name of a section, in characters. */
-const LONGEST_NAME = 80;
 
 /**
  * Bars `first` to `last` (both included) are one section of this name; a pickup goes with the bar after it. Sections inside
@@ -235,11 +233,4 @@ function theSection(map: SongMap, id: string): number {
   const place = map.sections.findIndex((section) => section.id === id);
   if (place < 0) throw new EditProblem('That section is not on the map any more: choose one that is.');
   return place;
-}
-
-function cleanName(name: string): string {
-  const clean = name.trim().replace(/\s+/g, ' ');
-  if (clean === '') throw new EditProblem('A section needs a name: type one, like verse or bridge.');
-  if (clean.length > LONGEST_NAME) throw new EditProblem(`A name can have up to ${LONGEST_NAME} characters.`);
-  return clean;
 }

@@ -6,7 +6,7 @@ import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { sectionColour } from '../styles/section-colours.js';
 import { base } from '../styles/shared.js';
-import { beatIn, stageAt, type Stage, type StageBar } from './stage-words.js';
+import { beatIn, stageAt, type Jump, type Stage, type StageBar } from './stage-words.js';
 
 /** The bar that sounds and the one that follows, as large as they get: to be read from a music stand two metres away. */
 @customElement('bw-play-stage')
@@ -152,7 +152,7 @@ export class PlayStage extends SignalElement {
     const { session } = this;
     const map = session.song.value?.map;
     if (!map) return nothing;
-    const stage = stageAt(map, this.at, session.practice.value.loop);
+    const stage = stageAt(map, this.at, this.jump());
     return html`<div class="stage">
         ${this.renderSection(stage)}
         ${stage.current ? this.renderBar(stage.current, true) : html`<div class="quiet">${stage.outside}</div>`}
@@ -204,11 +204,17 @@ export class PlayStage extends SignalElement {
     </div>`;
   }
 
+  /** Where playing goes on elsewhere; at rest, where the loop would. */
+  private jump(): Jump | undefined {
+    const { loop } = this.session.practice.value;
+    return this.session.jump() ?? (loop && { until: loop.until, from: loop.from });
+  }
+
   /** Each frame: the beat and the count are moved by hand; only a new bar renders. */
   private moved(at: Seconds): void {
     const map = this.session.song.peek()?.map;
     if (!map) return;
-    const { current, next } = stageAt(map, at, this.session.practice.peek().loop);
+    const { current, next } = stageAt(map, at, this.jump());
     const key = `${current?.index ?? '-'} ${next?.index ?? '-'}`;
     if (key !== this.shownBar) {
       this.shownBar = key;
@@ -228,7 +234,7 @@ export class PlayStage extends SignalElement {
       count.hidden = number === 0;
       count.textContent = number === 0 ? '' : String(number);
     }
-    const { current } = stageAt(map, at, this.session.practice.peek().loop);
+    const { current } = stageAt(map, at, this.jump());
     const beat = current && this.session.playing.peek() && number === 0 ? beatIn(map, current.index, at).beat : -2;
     if (beat === this.beat) return;
     this.beat = beat;

@@ -1,6 +1,7 @@
+import './arrangement-panel.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
-import { sectionStretch } from '../../model/play-order.js';
+import { arrangementStretches, sectionStretch } from '../../model/play-order.js';
 import type { SongMap } from '../../model/song-map.js';
 import { setLoop, setSpeed } from '../../state/commands/practice-commands.js';
 import type { Sides } from '../../state/ports.js';
@@ -87,9 +88,10 @@ export class PracticePanel extends SignalElement {
     if (!map) return nothing;
     const practice = session.practice.value;
     const settings = session.settings.value;
-    return html`${this.renderSpeed(map, practice)} ${this.renderLoop(map, practice)} ${this.renderCount(settings)}
-    ${this.renderClick(settings)} ${this.renderTone(map, practice)} ${this.renderLevels(settings)}
-    ${this.renderTracks()}`;
+    return html`${this.renderSpeed(map, practice)} ${this.renderLoop(map, practice)}
+      <bw-arrangement-panel .session=${session}></bw-arrangement-panel> ${this.renderCount(settings)}
+      ${this.renderClick(settings)} ${this.renderTone(map, practice)} ${this.renderLevels(settings)}
+      ${this.renderTracks()}`;
   }
 
   private renderSpeed(map: SongMap, practice: Practice): unknown {
@@ -334,14 +336,20 @@ export class PracticePanel extends SignalElement {
         With the click</label
       >
       <div class="row">
-        <button
-          ?disabled=${busy || speeds.length === 0}
-          @click=${() => void session.saveTracks({ speeds, click: this.trackClick })}
-        >
+        <button ?disabled=${busy || speeds.length === 0} @click=${() => void this.makeTracks(speeds)}>
           ${speeds.length === 1 ? 'Make the track' : `Make ${speeds.length} tracks`}
         </button>
       </div>
       <p>With the count-in and the pitch set above, as WAV files.</p>`;
+  }
+
+  /** Of the arrangement that is chosen, else of the whole song. */
+  private makeTracks(speeds: readonly number[]): void {
+    const { session } = this;
+    const map = session.song.peek()?.map;
+    const chosen = map?.arrangements?.find(({ id }) => id === session.practice.peek().arrangement);
+    const arranged = map && chosen ? { stretches: arrangementStretches(map, chosen.items), called: chosen.name } : {};
+    void session.saveTracks({ speeds, click: this.trackClick, ...arranged });
   }
 
   private renderLevel(name: string, key: 'countLevel' | 'strumLevel', settings: Settings): unknown {

@@ -14,7 +14,6 @@ import type { SongMap } from '../../model/song-map.js';
 import { chordText } from '../map-view/boxes.js';
 import { beatsOf } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
-import type { Loop } from '../../state/practice.js';
 
 /** One bar as it is read from a music stand. */
 export interface StageBar {
@@ -48,14 +47,19 @@ export interface Stage {
   readonly outside: string;
 }
 
-/** What a player reads at `time`: the bar that sounds, the one that follows (in a loop its first after its last), and where both belong. */
-export function stageAt(map: SongMap, time: Seconds, loop?: Loop): Stage {
+/** From `until` on playing goes on at `from`: back to the start of a loop, or to the next section of an arrangement. */
+export interface Jump {
+  readonly until: Seconds;
+  readonly from: Seconds;
+}
+
+/** What a player reads at `time`: the bar that sounds, the one that follows, over a jump too, and where both belong. */
+export function stageAt(map: SongMap, time: Seconds, jump?: Jump): Stage {
   const bars = barsOf(map);
   const sounding = barAt(map, time);
   const following = sounding === undefined ? bars.findIndex((bar) => bar.start > time) : sounding + 1;
-  const inLoop = loop && time >= loop.from - 1e-3 && time < loop.until;
-  const looped = inLoop && (bars[following]?.start ?? Infinity) >= loop.until - 1e-3;
-  const next = looped ? barAt(map, loop.from) : following;
+  const jumps = jump !== undefined && time < jump.until && (bars[following]?.start ?? Infinity) >= jump.until - 1e-3;
+  const next = jumps ? barAt(map, jump.from + 1e-3) : following;
   const place = sectionOfBar(map, sounding ?? Math.max(0, following));
   const section = place === undefined ? undefined : map.sections[place];
   const range = place === undefined ? undefined : sectionBars(map, place);
@@ -64,9 +68,14 @@ export function stageAt(map: SongMap, time: Seconds, loop?: Loop): Stage {
     next: next === undefined || next < 0 ? undefined : stageBar(map, next),
     section: section && { name: section.name, letter: section.letter, place: place! },
     barsLeft: range && sounding !== undefined ? Math.max(0, range.last - sounding) : 0,
-    nextSection: place === undefined ? undefined : map.sections[place + 1]?.name,
+    nextSection: sectionAfter(map, place, jumps ? next : undefined),
     outside: time < (bars[0]?.start ?? Infinity) ? 'lead-in' : following < 0 ? 'end' : 'free time',
   };
+}
+
+function sectionAfter(map: SongMap, place: number | undefined, bar: BarIndex | undefined): string | undefined {
+  if (bar !== undefined) return map.sections[sectionOfBar(map, bar) ?? -1]?.name;
+  return place === undefined ? undefined : map.sections[place + 1]?.name;
 }
 
 function stageBar(map: SongMap, index: BarIndex): StageBar | undefined {

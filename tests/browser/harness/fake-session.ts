@@ -152,6 +152,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     settings,
     practice: signal(PLAIN),
     counting: () => undefined,
+    jump: () => undefined,
     view,
     keeping: signal<'kept'>('kept'),
     tapping: signal(undefined),

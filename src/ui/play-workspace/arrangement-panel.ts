@@ -1,0 +1,183 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import { arrangementStretches, itemSection } from '../../model/play-order.js';
+import type { Arrangement, ArrangementItem, SongMap } from '../../model/song-map.js';
+import {
+  addItem,
+  chooseArrangement,
+  dropArrangement,
+  moveItem,
+  newArrangement,
+  removeItem,
+  renameArrangement,
+  setEarly,
+} from '../../state/actions/arrangements.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { clockText } from '../position-text.js';
+import { sectionColour } from '../styles/section-colours.js';
+import { base, controls } from '../styles/shared.js';
+
+/** The sections to play, in any order and number: arrangements kept with the song. */
+@customElement('bw-arrangement-panel')
+export class ArrangementPanel extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      h2 {
+        font-family: var(--music);
+        font-size: var(--text-large);
+        margin: var(--space-3) 0 var(--space-2);
+      }
+      .row {
+        display: flex;
+        flex-wrap: wrap;
+        align-items: center;
+        gap: var(--space-2);
+        margin-bottom: var(--space-2);
+      }
+      ol {
+        margin: 0 0 var(--space-2);
+        padding: 0;
+        list-style: none;
+        border-top: var(--rule-width) solid var(--rule);
+      }
+      li {
+        display: grid;
+        grid-template-columns: 1.6rem minmax(0, 1fr) auto;
+        align-items: center;
+        gap: var(--space-2);
+        border-bottom: var(--rule-width) solid var(--rule);
+        padding: 2px 0 2px var(--space-2);
+        border-left: 4px solid transparent;
+      }
+      .name {
+        overflow: hidden;
+        text-overflow: ellipsis;
+        white-space: nowrap;
+      }
+      .tools {
+        display: flex;
+        gap: 2px;
+      }
+      .tools button {
+        padding: 0 var(--space-2);
+      }
+      input[type='number'] {
+        width: 3.2rem;
+        min-height: var(--target-small);
+        background: var(--paper-raised);
+        border: var(--rule-width) solid var(--rule-strong);
+        border-radius: var(--radius);
+        padding: 0 var(--space-1);
+      }
+      input[type='text'] {
+        flex: 1;
+        min-width: 6rem;
+      }
+      p {
+        margin: 0 0 var(--space-2);
+        color: var(--ink-soft);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    const { session } = this;
+    const map = session.song.value?.map;
+    if (!map) return nothing;
+    const chosen = map.arrangements?.find(({ id }) => id === session.practice.value.arrangement);
+    return html`<h2>Arrangement</h2>
+      <div class="row">
+        <select
+          aria-label="Arrangement that is played"
+          @change=${(event: Event) => chooseArrangement(session, (event.target as HTMLSelectElement).value || undefined)}
+        >
+          <option value="" ?selected=${!chosen}>as recorded</option>
+          ${(map.arrangements ?? []).map(
+            ({ id, name }) => html`<option value=${id} ?selected=${id === chosen?.id}>${name}</option>`,
+          )}
+        </select>
+        <button ?disabled=${map.sections.length === 0} @click=${() => void newArrangement(session)}>New</button>
+        ${chosen ? html`<button @click=${() => void dropArrangement(session, chosen)}>Take away</button>` : nothing}
+      </div>
+      ${chosen ? this.renderItems(map, chosen) : html`<p>Choose which sections are played, and in which order.</p>`}`;
+  }
+
+  private renderItems(map: SongMap, chosen: Arrangement): unknown {
+    const { session } = this;
+    const length = arrangementStretches(map, chosen.items).reduce((sum, { from, until }) => sum + until - from, 0);
+    return html`<div class="row">
+        <input
+          type="text"
+          aria-label="Name of the arrangement"
+          .value=${chosen.name}
+          @change=${(event: Event) => void renameArrangement(session, chosen, (event.target as HTMLInputElement).value)}
+        />
+        <span class="soft">${clockText(length)}</span>
+      </div>
+      <ol>
+        ${chosen.items.map((item, i) => this.renderItem(map, chosen, item, i))}
+      </ol>
+      <div class="row">
+        <select
+          aria-label="Add a section"
+          @change=${(event: Event) => {
+            const select = event.target as HTMLSelectElement;
+            void addItem(session, chosen, Number(select.value));
+            select.value = '';
+          }}
+        >
+          <option value="" selected>Add a section…</option>
+          ${map.sections.map(
+            ({ letter, name, start }, i) => html`<option value=${i}>${letter} ${name}, ${clockText(start)}</option>`,
+          )}
+        </select>
+      </div>`;
+  }
+
+  private renderItem(map: SongMap, chosen: Arrangement, item: ArrangementItem, i: number): unknown {
+    const { session } = this;
+    const section = map.sections[itemSection(map, item) ?? -1];
+    const name = section?.name ?? 'no bars there any more';
+    const which = `${i + 1}. ${name}`;
+    return html`<li style=${section ? `border-left-color:${sectionColour(section.letter)}` : ''}>
+      <span class="music">${section?.letter ?? '?'}</span>
+      <span class="name" title=${section ? `${name}, ${clockText(section.start)}` : name}>${name}</span>
+      <span class="tools">
+        <input
+          type="number"
+          min="0"
+          max="16"
+          title="Beats before its first bar that belong to it, such as a sung pickup"
+          aria-label="${which}: begins so many beats early"
+          .value=${String(item.early ?? 0)}
+          @change=${(event: Event) => {
+            const early = Math.min(16, Math.max(0, Math.round(Number((event.target as HTMLInputElement).value) || 0)));
+            void setEarly(session, chosen, i, early);
+          }}
+        />
+        <button aria-label="${which}: up" ?disabled=${i === 0} @click=${() => void moveItem(session, chosen, i, -1)}>
+          ↑
+        </button>
+        <button
+          aria-label="${which}: down"
+          ?disabled=${i === chosen.items.length - 1}
+          @click=${() => void moveItem(session, chosen, i, 1)}
+        >
+          ↓
+        </button>
+        <button aria-label="${which}: take out" @click=${() => void removeItem(session, chosen, i)}>×</button>
+      </span>
+    </li>`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-arrangement-panel': ArrangementPanel;
+  }
+}
