@@ -75,6 +75,9 @@ export function parseStrum(text: string, beats: number): Strum {
   const even = groups.length > 1 && Math.max(...lengths) > 1;
   let parts = even ? Math.max(...lengths) : groups.join('').length / beats;
   let strokes = even ? groups.map((group) => letters(group).padEnd(parts, '-')).join('') : letters(groups.join(''));
+  // A bar that ends amid a beat has a shorter last group.
+  const cut = Math.round(beats * parts);
+  if (even && strokes.length - cut === parts - lengths.at(-1)!) strokes = strokes.slice(0, cut);
   if (!Number.isInteger(parts) || parts < 1 || parts > 4) {
     if (even || strokes.length === 0)
       throw new RangeError(

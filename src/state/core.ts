@@ -3,7 +3,7 @@ import type { SongMap } from '../model/song-map.js';
 import type { SongDesk } from './desk.js';
 import { PLAIN, type Practice } from './practice.js';
 import type { Keeping, Ports, SongSummary } from './ports.js';
-import type { Notice, Settings, Tapping, Task, View } from './session.js';
+import type { Notice, PlayPanel, Settings, Tapping, Task, View } from './session.js';
 import { readSettings } from './settings.js';
 import { Solver } from './solver.js';
 
@@ -55,6 +55,7 @@ export function createCore(ports: Ports): Core {
       doubt: signal<number | undefined>(undefined),
       prompt: signal(undefined) as View['prompt'],
       help: signal(false),
+      panel: signal<PlayPanel>('practice'),
     },
     say,
     sayError: (error, action) => {

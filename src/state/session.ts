@@ -162,6 +162,8 @@ export interface Notice {
   readonly action?: { readonly label: string; readonly run: () => Promise<void> };
 }
 
+export type PlayPanel = 'practice' | 'strum' | 'shapes';
+
 /** What the user looks at; not part of the song, not in the history. */
 export interface View {
   readonly workspace: Signal<'map' | 'passes' | 'play' | 'chart'>;
@@ -177,6 +179,8 @@ export interface View {
   readonly prompt: Signal<Prompt | undefined>;
   /** The table of keys is shown. */
   readonly help: Signal<boolean>;
+  /** What stands beside the stage in the workspace "Play". */
+  readonly panel: Signal<PlayPanel>;
 }
 
 export interface Settings {

@@ -9,6 +9,7 @@ import { PLAY_COMMANDS } from './play-commands.js';
 import { PRACTICE_COMMANDS } from './practice-commands.js';
 import { SECTION_COMMANDS } from './section-commands.js';
 import { SONG_COMMANDS } from './song-commands.js';
+import { STRUM_COMMANDS } from './strum-commands.js';
 import { VIEW_COMMANDS } from './view-commands.js';
 
 /** Every command in the order of the menu. */
@@ -19,6 +20,7 @@ export const ALL_COMMANDS: readonly Command[] = [
   ...BAR_COMMANDS,
   ...BEAT_COMMANDS,
   ...SECTION_COMMANDS,
+  ...STRUM_COMMANDS,
   ...PASS_COMMANDS,
   ...CHORD_COMMANDS,
   ...DOUBT_COMMANDS,

@@ -129,6 +129,15 @@ export const mapStyles = css`
     color: var(--ink);
     font-variant-numeric: tabular-nums;
   }
+  .head .strum {
+    grid-column: 1 / -1;
+    color: var(--ink-soft);
+    padding-top: 0.2rem;
+  }
+  .head .strum-mark {
+    height: 0.8rem;
+    max-width: 100%;
+  }
   .row.here .name {
     text-decoration: underline;
     text-decoration-thickness: 1px;
@@ -244,6 +253,9 @@ export const mapStyles = css`
       overflow: hidden;
       text-overflow: ellipsis;
       white-space: nowrap;
+    }
+    .head .strum {
+      grid-column: 1 / -1;
     }
     .facts br {
       display: none;

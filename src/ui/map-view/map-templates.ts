@@ -1,5 +1,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import { sectionColour } from '../styles/section-colours.js';
+import { strumText } from '../../music/strum.js';
+import { strumMark } from '../strum/strum-mark.js';
 import { barWords } from './bar-words.js';
 import type { BarBox, FreeBox } from './boxes.js';
 import { fitLabel, textEm } from './labels.js';
@@ -43,7 +45,8 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
   const suggested = section.origin === 'suggested';
   const passes = row.passes > 1 ? `pass ${row.pass} of ${row.passes}` : '';
   const name = section.name === section.letter ? '' : section.name;
-  const words = [`${section.letter} ${name}`.trim(), passes, row.summary, suggested ? 'suggested' : '']
+  const strum = section.strum ? `strum ${strumText(section.strum)}` : '';
+  const words = [`${section.letter} ${name}`.trim(), passes, row.summary, suggested ? 'suggested' : '', strum]
     .filter((part) => part !== '')
     .join(', ');
   return html`<div
@@ -62,6 +65,7 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
               suggested ? html`<span class="gap">, </span><br />suggested` : nothing
             }</span
           >
+          ${section.strum ? html`<span class="strum">${strumMark(section.strum)}</span>` : nothing}
         </button>
       </div>
     </div>

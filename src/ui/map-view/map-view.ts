@@ -12,6 +12,7 @@ import { base, controls } from '../styles/shared.js';
 import { barStyles } from './bar-styles.js';
 import type { BarBox } from './boxes.js';
 import { FollowMarks } from './follow-marks.js';
+import { strumMarkStyles } from '../strum/strum-mark.js';
 import { mapStyles } from './map-styles.js';
 import { barsOfRow, rowTemplate, type RowState } from './map-templates.js';
 import { beatAtX, nearestPlace, rulerOf, type Place, type Ruler } from './place.js';
@@ -24,7 +25,7 @@ import { LINE_LENGTHS } from './wrap.js';
  */
 @customElement('bw-map-view')
 export class MapView extends SignalElement {
-  static override styles = [base, controls, mapStyles, barStyles];
+  static override styles = [base, controls, strumMarkStyles, mapStyles, barStyles];
 
   @property({ attribute: false }) session!: Session;
   @state() private room = 0;

@@ -1,3 +1,4 @@
+import '../strum/stage-strum.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
@@ -52,7 +53,7 @@ export class PlayStage extends SignalElement {
       }
       .bar {
         display: grid;
-        grid-template-rows: auto minmax(0, 1fr) auto;
+        grid-template-rows: auto minmax(0, 1fr) auto auto;
         border-left: 4px solid var(--ink);
         padding-left: 2cqmin;
         min-width: 0;
@@ -198,7 +199,8 @@ export class PlayStage extends SignalElement {
       </div>
       ${
         current
-          ? html`<div class="dots">${Array.from({ length: bar.beats }, () => html`<span class="dot"></span>`)}</div>`
+          ? html`<div class="dots">${Array.from({ length: bar.beats }, () => html`<span class="dot"></span>`)}</div>
+              <bw-stage-strum .session=${this.session} .bar=${bar.index}></bw-stage-strum>`
           : nothing
       }
     </div>`;

@@ -1,12 +1,18 @@
 import './play-stage.js';
 import './practice-panel.js';
+import '../strum/strum-editor.js';
 import { css, html } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import type { Session } from '../../state/session.js';
+import type { PlayPanel, Session } from '../../state/session.js';
 import { ListenController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { WakeLockController } from '../controllers/wake-lock.js';
 import { base, controls } from '../styles/shared.js';
+
+const PANELS: readonly (readonly [PlayPanel, string])[] = [
+  ['practice', 'Practice'],
+  ['strum', 'Strum'],
+];
 
 /** The workspace "Play": what to play now and next, and beside it how it is practised. */
 @customElement('bw-play-workspace')
@@ -25,7 +31,7 @@ export class PlayWorkspace extends SignalElement {
         background: var(--paper);
         grid-template-columns: minmax(0, 1fr);
       }
-      :host(:fullscreen) bw-practice-panel {
+      :host(:fullscreen) .side {
         display: none;
       }
       .main {
@@ -40,17 +46,40 @@ export class PlayWorkspace extends SignalElement {
         bottom: var(--space-2);
         background: var(--paper);
       }
-      bw-practice-panel {
+      .side {
         border-left: var(--rule-width) solid var(--rule);
+        display: grid;
+        grid-template-rows: auto minmax(0, 1fr);
+        min-height: 0;
+        min-width: 0;
+      }
+      .side > :not(.tabs) {
         overflow: auto;
         min-height: 0;
+      }
+      .tabs {
+        display: flex;
+        border-bottom: var(--rule-width) solid var(--rule);
+      }
+      .tabs button {
+        flex: 1;
+        border: 0;
+        border-radius: 0;
+        padding: 0 var(--space-2);
+        font-size: var(--text-small);
+        color: var(--ink-soft);
+      }
+      .tabs button[aria-selected='true'] {
+        color: var(--ink);
+        font-weight: 600;
+        box-shadow: inset 0 -2px 0 var(--ink);
       }
       @media (max-width: 720px) and (orientation: portrait) {
         :host {
           grid-template-columns: minmax(0, 1fr);
           grid-template-rows: minmax(0, 1fr) fit-content(45%);
         }
-        bw-practice-panel {
+        .side {
           border-left: 0;
           border-top: var(--rule-width) solid var(--rule-strong);
         }
@@ -90,8 +119,48 @@ export class PlayWorkspace extends SignalElement {
             : ''
         }
       </div>
-      <bw-practice-panel data-region="practice" .session=${session}></bw-practice-panel>`;
+      <div class="side">${this.renderTabs()} ${this.renderPanel()}</div>`;
   }
+
+  private renderTabs(): unknown {
+    const { panel } = this.session.view;
+    return html`<div class="tabs" role="tablist" aria-label="Beside the stage" @keydown=${this.moveTab}>
+      ${PANELS.map(
+        ([name, label]) =>
+          html`<button
+            role="tab"
+            id=${name}
+            aria-selected=${panel.value === name}
+            tabindex=${panel.value === name ? 0 : -1}
+            @click=${() => (panel.value = name)}
+          >
+            ${label}
+          </button>`,
+      )}
+    </div>`;
+  }
+
+  private renderPanel(): unknown {
+    const { session } = this;
+    switch (session.view.panel.value) {
+      case 'strum':
+        return html`<bw-strum-editor data-region="practice" .session=${session}></bw-strum-editor>`;
+      default:
+        return html`<bw-practice-panel data-region="practice" .session=${session}></bw-practice-panel>`;
+    }
+  }
+
+  /** Arrow keys go from tab to tab (ARIA Authoring Practices, tabs). */
+  private readonly moveTab = async (event: KeyboardEvent): Promise<void> => {
+    const step = event.key === 'ArrowRight' ? 1 : event.key === 'ArrowLeft' ? -1 : 0;
+    if (step === 0) return;
+    event.preventDefault();
+    const { panel } = this.session.view;
+    const here = PANELS.findIndex(([name]) => name === panel.value);
+    panel.value = PANELS[(here + step + PANELS.length) % PANELS.length]![0];
+    await this.updateComplete;
+    this.renderRoot.querySelector<HTMLElement>(`#${panel.value}`)?.focus();
+  };
 
   private async toggleFull(): Promise<void> {
     try {

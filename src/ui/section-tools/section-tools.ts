@@ -13,7 +13,7 @@ import {
   SECTION_NAMES,
   setSectionSwing,
 } from '../../state/actions/sections.js';
-import { keyOf } from '../command-button.js';
+import { commandButton, keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { sectionColour } from '../styles/section-colours.js';
 import { base, controls } from '../styles/shared.js';
@@ -245,7 +245,7 @@ export class SectionTools extends SignalElement {
           ›
         </button>
       </span>
-      ${this.renderSwing(target)}
+      ${this.renderSwing(target)} ${commandButton(session, 'strum-edit', 'Strum…')}
     </div>`;
   }
 

@@ -9,7 +9,7 @@ import { BEAT_COMMANDS } from '../../../src/state/commands/beat-commands.js';
 import { DOUBT_COMMANDS } from '../../../src/state/commands/doubt-commands.js';
 import { MOVE_COMMANDS } from '../../../src/state/commands/move-commands.js';
 import { PLAY_COMMANDS } from '../../../src/state/commands/play-commands.js';
-import type { OpenSong, Prompt, Session, Settings, View } from '../../../src/state/session.js';
+import type { OpenSong, PlayPanel, Prompt, Session, Settings, View } from '../../../src/state/session.js';
 
 /** A song in one line a section: "A Verse?: 4 4 4 2 | G . Em C/D", "?" for a suggested one; "~5" is free time of 5 s. */
 export function songOf(
@@ -137,6 +137,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     doubt: signal<number | undefined>(undefined),
     prompt: signal<Prompt | undefined>(undefined),
     help: signal(false),
+    panel: signal<PlayPanel>('practice'),
   };
   const settings = signal<Settings>({ ...DEFAULT_SETTINGS, recordingLevel: 0.5, clickLevel: 0.5, clickOn: false });
   const setMap = (next: SongMap, changed: readonly number[]): void => {

@@ -1,0 +1,92 @@
+import { barsOf, sectionBars, sectionOfBar } from '../../model/map-queries.js';
+import type { Section, SongMap } from '../../model/song-map.js';
+import { beatsOf } from '../../music/meter.js';
+import { countedAs } from '../../music/strum-patterns.js';
+import { strumBeats, type Stroke, type Strum } from '../../music/strum.js';
+import type { Seconds } from '../../music/units.js';
+import { barNear } from '../../state/places.js';
+
+/** The section whose strum is meant, and what its bars are like. */
+export interface StrumTarget {
+  readonly section: Section;
+  /** Sections of its letter: all of them are strummed alike. */
+  readonly passes: number;
+  /** Beats that most bars of these sections have. */
+  readonly beats: number;
+  /** A beat divides into three. */
+  readonly compound: boolean;
+  /** Beats of all their whole bars. */
+  readonly lengths: readonly number[];
+}
+
+/** The section at `time` as the strum editor needs it; undefined in a map without sections. */
+export function strumTargetOf(map: SongMap, time: Seconds): StrumTarget | undefined {
+  const bar = barNear(map, time);
+  const section = map.sections[(bar === undefined ? undefined : sectionOfBar(map, bar)) ?? 0];
+  if (!section) return undefined;
+  const all = barsOf(map);
+  const bars = map.sections.flatMap(({ letter }, i) => {
+    const range = letter === section.letter ? sectionBars(map, i) : undefined;
+    return range ? all.slice(range.first, range.last + 1).filter(({ pickup }) => !pickup) : [];
+  });
+  const lengths = bars.map(({ meter }) => beatsOf(meter));
+  const beats = mostCommon(lengths) ?? beatsOf(map.prevailing);
+  const usual = bars.find(({ meter }) => beatsOf(meter) === beats)?.meter ?? map.prevailing;
+  return {
+    section,
+    passes: map.sections.filter(({ letter }) => letter === section.letter).length,
+    beats,
+    compound: usual.beatUnits === 3,
+    lengths,
+  };
+}
+
+function mostCommon(values: readonly number[]): number | undefined {
+  const counts = new Map<number, number>();
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
+}
+
+/** "B Verse"; the letter alone where that is the name. */
+export function sectionText({ letter, name }: Section): string {
+  return name === letter ? letter : `${letter} ${name}`;
+}
+
+const STROKE_NAMES: Readonly<Record<Stroke, string>> = {
+  '-': 'none',
+  d: 'down',
+  u: 'up',
+  D: 'down, accented',
+  U: 'up, accented',
+  x: 'muted',
+};
+
+/** What a cell of the grid is: "beat 2: down", "beat 2 &: up". */
+export function cellWords({ parts, strokes }: Strum, place: number): string {
+  const beat = Math.floor(place / parts) + 1;
+  const part = place % parts === 0 ? '' : ` ${countedAs(parts, place)}`;
+  return `beat ${beat}${part}: ${STROKE_NAMES[strokes[place] as Stroke]}`;
+}
+
+/** How a pattern fits the bars of its section; undefined where there is nothing to say. */
+export function fitWords(strum: Strum, { beats, lengths }: StrumTarget): string | undefined {
+  const length = strumBeats(strum);
+  const fits = (bar: number) => bar >= length - 1e-6 && Math.abs(bar / length - Math.round(bar / length)) < 1e-6;
+  const odd = lengths.filter((bar) => !fits(bar)).length;
+  const plain = 'a down stroke on each beat';
+  if (!fits(beats))
+    return `The pattern lasts ${beatsText(length)}, the bars ${beatsText(beats)}: they are played with ${plain}.`;
+  const times = Math.round(beats / length);
+  const twice = times > 1 ? `It is played ${times === 2 ? 'twice' : `${times} times`} in a bar. ` : '';
+  const rest =
+    odd === 0
+      ? ''
+      : odd === 1
+        ? `One bar of another length has ${plain}.`
+        : `${odd} bars of another length have ${plain}.`;
+  return `${twice}${rest}`.trim() || undefined;
+}
+
+function beatsText(beats: number): string {
+  return beats === 1 ? '1 beat' : `${Math.round(beats * 100) / 100} beats`;
+}
