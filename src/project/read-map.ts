@@ -1,6 +1,16 @@
 import { check } from '../model/invariants.js';
 import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
-import type { Arrangement, ArrangementItem, ChordMark, Doubt, LockDraft, Recording, Section, SongMap, Span } from '../model/song-map.js';
+import type {
+  Arrangement,
+  ArrangementItem,
+  ChordMark,
+  Doubt,
+  LockDraft,
+  Recording,
+  Section,
+  SongMap,
+  Span,
+} from '../model/song-map.js';
 import { strumFault, type Strum } from '../music/strum.js';
 import { ProjectProblem } from './problem.js';
 import { readDraft, readLock } from './read-lock.js';

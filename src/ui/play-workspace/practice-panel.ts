@@ -1,4 +1,5 @@
 import './arrangement-panel.js';
+import './hard-spots-panel.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { arrangementStretches, sectionStretch } from '../../model/play-order.js';
@@ -89,6 +90,7 @@ export class PracticePanel extends SignalElement {
     const practice = session.practice.value;
     const settings = session.settings.value;
     return html`${this.renderSpeed(map, practice)} ${this.renderLoop(map, practice)}
+      <bw-hard-spots .session=${session}></bw-hard-spots>
       <bw-arrangement-panel .session=${session}></bw-arrangement-panel> ${this.renderCount(settings)}
       ${this.renderClick(settings)} ${this.renderTone(map, practice)} ${this.renderLevels(settings)}
       ${this.renderTracks()}`;

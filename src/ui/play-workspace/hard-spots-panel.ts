@@ -1,0 +1,107 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import { barsStretch } from '../../model/play-order.js';
+import { hardSpots, hardSpotText, type HardSpot } from '../../model/hard-spots.js';
+import { differenceSentence } from '../../model/pass-words.js';
+import { openDifferences, type PassTable } from '../../model/pass-table.js';
+import type { SongMap } from '../../model/song-map.js';
+import { shapeBook } from '../../model/strum-sounds.js';
+import type { BarIndex } from '../../music/units.js';
+import { setLoop } from '../../state/commands/practice-commands.js';
+import { instrumentOf } from '../../state/practice.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { chordText } from '../map-view/boxes.js';
+import { base, controls } from '../styles/shared.js';
+
+/** The places most worth a loop, worst first; one action loops one. */
+@customElement('bw-hard-spots')
+export class HardSpotsPanel extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      h2 {
+        font-family: var(--music);
+        font-size: var(--text-large);
+        margin: var(--space-3) 0 var(--space-2);
+      }
+      ol {
+        margin: 0 0 var(--space-2);
+        padding: 0;
+        list-style: none;
+      }
+      li {
+        display: grid;
+        grid-template-columns: minmax(0, 1fr) auto;
+        align-items: center;
+        gap: var(--space-2);
+        padding: var(--space-1) 0;
+        border-top: var(--rule-width) solid var(--rule);
+      }
+      p {
+        margin: 0 0 var(--space-2);
+        color: var(--ink-soft);
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    const { session } = this;
+    const map = session.song.value?.map;
+    if (!map) return nothing;
+    const { loop, speed } = session.practice.value;
+    const spots = hardSpots(map, {
+      shapeOf: shapeBook(instrumentOf(session.settings.value)),
+      named: chordText,
+      differing: differing(map, session.passes.value),
+      speed,
+    });
+    return html`<h2>Hard spots</h2>
+      ${
+        spots.length === 0
+          ? html`<p>No place stands out at this speed.</p>`
+          : html`<ol>
+              ${spots.map((spot) => {
+                const stretch = barsStretch(map, spot.first, spot.last);
+                const looped = !!loop && !!stretch && Math.abs(loop.from - stretch.from) < 1e-3;
+                return html`<li>
+                  <span>${hardSpotText(map, spot)}</span>
+                  <button
+                    aria-pressed=${looped}
+                    aria-label="Loop ${hardSpotText(map, spot)}"
+                    @click=${() => setLoop(session, looped ? undefined : loopOf(map, spot))}
+                  >
+                    Loop
+                  </button>
+                </li>`;
+              })}
+            </ol>`
+      }`;
+  }
+}
+
+function loopOf(map: SongMap, { first, last }: HardSpot): { from: number; until: number } | undefined {
+  return barsStretch(map, first, last);
+}
+
+/** Bars in which a pass differs from the others, with the sentence that says how. */
+function differing(map: SongMap, tables: readonly PassTable[]): ReadonlyMap<BarIndex, string> {
+  const bars = new Map<BarIndex, string>();
+  for (const table of tables) {
+    for (const difference of openDifferences(map, table)) {
+      const bar = 'bar' in difference ? difference.bar : 'first' in difference ? difference.first : undefined;
+      if (bar === undefined || bars.has(bar)) continue;
+      bars.set(bar, differenceSentence(map, table, difference).replace(/\.$/, '').replace(/^P/, 'p'));
+    }
+  }
+  return bars;
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-hard-spots': HardSpotsPanel;
+  }
+}
