@@ -36,7 +36,9 @@ PROGRESSIONS = [
     (0, 4, 3, 3), (5, 4, 3, 4), (0, 6, 3, 0), (3, 4, 2, 5), (0, 5, 1, 4), (0, 1, 3, 0), (3, 0, 4, 5), (0, 0, 0, 0),
     (0, 3), (0, 4), (0, 5), (0, 3, 0, 3, 5, 4, 3, 4), (0, 0, 0, 0, 3, 3, 0, 0, 4, 3, 0, 4),
 ]
-PROFILES = [("band", 0.57), ("ballad", 0.16), ("solo", 0.12), ("offbeat", 0.09), ("heavy", 0.06)]
+PROFILES = [("band", 0.49), ("ballad", 0.23), ("solo", 0.13), ("offbeat", 0.09), ("heavy", 0.06)]
+# Meters of ballads and their weights: three slow beats of four parts and four of three are told apart by practice alone.
+BALLADS = {"4/4": 0.4, "3/4": 0.3, "6/8": 0.15, "12/8": 0.15}
 
 
 def compose(seed, seconds=78.0):
@@ -46,7 +48,7 @@ def compose(seed, seconds=78.0):
     profile = weighted(rng, PROFILES)
     meters = METERS
     if profile == "ballad":
-        meters = [m for m in METERS if m[0] in ("4/4", "3/4", "6/8", "12/8")]
+        meters = [(*m[:3], BALLADS[m[0]], m[4]) for m in METERS if m[0] in BALLADS]
     elif profile in ("offbeat", "heavy"):
         meters = METERS[:4] + [METERS[5]]
     meter = meters[rng.choice(len(meters), p=np.array([m[3] for m in meters]) / sum(m[3] for m in meters))]
