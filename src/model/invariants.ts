@@ -6,7 +6,8 @@ import { holds, sameTime, TIME_TOLERANCE } from './lock-holds.js';
 import type { Lock } from './locks.js';
 import { nearestPlace } from './map-index.js';
 import { barsOf, barStartingAt, spanAt } from './map-queries.js';
-import type { LockDraft, SongMap } from './song-map.js';
+import { HIGHEST_CAPO } from './shown-chords.js';
+import type { ChosenShape, Fingered, LockDraft, SongMap } from './song-map.js';
 
 /**
  * Everything that is wrong with a map, in words; empty when it is sound. A violated invariant is a bug (or a broken
@@ -19,6 +20,7 @@ import type { LockDraft, SongMap } from './song-map.js';
  * - Sections tile the bars: the first starts with the first bar, each with a bar, ascending; none without bars.
  * - Chords ascend, inside the recording; suggested ones lie in bars or free stretches. (A typed chord outlives the bar
  *   it was typed into.)
+ * - Transposition and capo lie within their bounds; a chosen shape has a fret for each string.
  * - Doubts stand on starts of bars; ignored differences have a time. Ids of locks, and of sections, are different from one another.
  *
  * Whether the locks hold is a question of its own: see checkLocks.
@@ -38,9 +40,19 @@ export function check(map: SongMap): string[] {
         ? []
         : [`the arrangement ${name} plays what cannot be`],
     ),
+    ...checkFingered(map.fingered ?? {}),
     ...(map.ignored ?? []).flatMap(({ kind, time }) =>
       isTime(time) ? [] : [`an ignored ${kind} is at ${said(time)}`],
     ),
+  ];
+}
+
+function checkFingered({ transpose = 0, capo = 0, shapes = [] }: Fingered): string[] {
+  const frets = (each: ChosenShape): boolean => each.frets.length === each.strings.split(' ').length;
+  return [
+    ...(Number.isInteger(transpose) && Math.abs(transpose) <= 11 ? [] : [`the song is moved by ${transpose}`]),
+    ...(Number.isInteger(capo) && capo >= 0 && capo <= HIGHEST_CAPO ? [] : [`the capo is on fret ${capo}`]),
+    ...shapes.filter((each) => !frets(each)).map(({ harte }) => `the shape of ${harte} does not fit its strings`),
   ];
 }
 

@@ -1,6 +1,4 @@
-import { formatHarte, parseHarte, chordPitches, bassPitch } from '../music/chord.js';
-import { spell, tonicName, type KeyLike } from '../music/key.js';
-import { mod12, pitchClassOf } from '../music/pitch.js';
+import { parseHarte, chordPitches, bassPitch } from '../music/chord.js';
 import type { BarIndex } from '../music/units.js';
 import { chordAt, chordsInBar, barOf } from './map-queries.js';
 import type { ChordMark, SongMap } from './song-map.js';
@@ -19,14 +17,6 @@ export function soundingInBar(map: SongMap, bar: BarIndex): readonly (ChordOnBea
 export function isTyped(map: SongMap, bar: BarIndex): boolean {
   const sounding = soundingInBar(map, bar);
   return sounding.length > 0 && sounding[0]?.beat === 0 && sounding.every(({ chord }) => chord.origin === 'user');
-}
-
-/** A chord so many semitones higher, spelled as the key asks that lies as much higher; what cannot be read stays. */
-export function transposedChord(harte: string, shift: number, key?: KeyLike): string {
-  const chord = parseHarte(harte);
-  if (mod12(shift) === 0 || chord?.kind !== 'chord') return harte;
-  const higher = key && { tonic: tonicName(mod12(pitchClassOf(key.tonic) + shift), key.mode), mode: key.mode };
-  return formatHarte({ ...chord, root: spell(mod12(pitchClassOf(chord.root) + shift), higher) });
 }
 
 /** True when two chords have the same notes over the same bass, however they are written. */

@@ -38,6 +38,8 @@ export interface SongMap {
   readonly ignored?: readonly IgnoredDifference[];
   /** Orders of its own in which the user plays the sections; absent without any. */
   readonly arrangements?: readonly Arrangement[];
+  /** How the chords are fingered; absent while they are shown as they sound and no shape is chosen. */
+  readonly fingered?: Fingered;
   /** Version of the analysis that made this map. */
   readonly analysis: string;
 }
@@ -106,6 +108,31 @@ export interface Section {
   readonly swing?: number;
   /** How it is strummed; absent when not set. */
   readonly strum?: Strum;
+}
+
+/**
+ * How the user fingers the song. `chords` and `key` of a map always are those that sound; what is shown of them follows from
+ * this by `shownMap` (shown-chords.ts), one place for the map, the stage and the chart.
+ */
+export interface Fingered {
+  /** Semitones from the recording's key to the key the song is played in, -11 to 11; absent when it is the same. */
+  readonly transpose?: number;
+  /** Fret of the capo, 1 to 9; absent without one. */
+  readonly capo?: number;
+  /** Chords are shown as they sound although a capo is on; absent: as the shapes behind it. */
+  readonly sounding?: true;
+  /** Shapes the user chose; of the others the easiest is shown. */
+  readonly shapes?: readonly ChosenShape[];
+}
+
+/** The shape in which a chord is fingered on an instrument. */
+export interface ChosenShape {
+  /** Open strings as MIDI notes, parted by spaces: "67 60 64 69". */
+  readonly strings: string;
+  /** The chord that is fingered, in Harte syntax: the one shown, not the one that sounds. */
+  readonly harte: string;
+  /** Frets in the order of the strings, -1 for one that is not played: [0, 2, 1, 2]. */
+  readonly frets: readonly number[];
 }
 
 /** Sections of a song in an order of their own. */

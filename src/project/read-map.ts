@@ -1,10 +1,13 @@
 import { check } from '../model/invariants.js';
+import { HIGHEST_CAPO } from '../model/shown-chords.js';
 import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
 import type {
   Arrangement,
   ArrangementItem,
   ChordMark,
+  ChosenShape,
   Doubt,
+  Fingered,
   LockDraft,
   Recording,
   Section,
@@ -46,6 +49,7 @@ function mapFields(value: unknown, place: string): SongMap {
     locks: once(fields('locks'), (list) => readList(list, `${place}, lock`, (v, p) => once(v, (x) => readLock(x, p)))),
     doubts: readDoubts(fields('doubts')),
     ...optional(fields, 'arrangements', place, (list, p) => readList(list, p, readArrangement)),
+    ...optional(fields, 'fingered', place, readFingered),
     ...optional(fields, 'ignored', place, (list, p) => readList(list, p, readIgnored)),
     analysis: readText(fields('analysis'), `${place}, analysis`),
   };
@@ -127,6 +131,25 @@ function readArrangement(value: unknown, place: string): Arrangement {
         ...optional(own, 'early', at, (early, p) => readInteger(early, p, 0, 64)),
       };
     }),
+  };
+}
+
+function readFingered(value: unknown, place: string): Fingered {
+  const fields = readObject(value, place);
+  return {
+    ...optional(fields, 'transpose', place, (shift, at) => readInteger(shift, at, -11, 11)),
+    ...optional(fields, 'capo', place, (fret, at) => readInteger(fret, at, 1, HIGHEST_CAPO)),
+    ...optional(fields, 'sounding', place, readTrue),
+    ...optional(fields, 'shapes', place, (list, at) => readList(list, at, readChosenShape)),
+  };
+}
+
+function readChosenShape(value: unknown, place: string): ChosenShape {
+  const fields = readObject(value, place);
+  return {
+    strings: readText(fields('strings'), `${place}, strings`, 60),
+    harte: readText(fields('harte'), `${place}, harte`, 200),
+    frets: readList(fields('frets'), `${place}, frets`, (fret, at) => readInteger(fret, at, -1, 36)),
   };
 }
 

@@ -1,7 +1,8 @@
 import { beatStartsOf, sameMeter, type Meter } from '../../music/meter.js';
+import { transposeChord } from '../../music/transpose.js';
 import type { BarIndex } from '../../music/units.js';
 import { barEnd, barOf, prevailingAt } from '../../model/map-queries.js';
-import { isTyped, sameChords, soundingInBar, transposedChord } from '../../model/pass-chords.js';
+import { isTyped, sameChords, soundingInBar } from '../../model/pass-chords.js';
 import type { ChordDifference, ChordOnBeat, PassDifference, PassTable } from '../../model/pass-table.js';
 import type { Bar, SongMap } from '../../model/song-map.js';
 import { pooledSound, transposed, type BarSound } from './bar-sounds.js';
@@ -130,7 +131,7 @@ function chordDifferences(
     const shift = cell.shift;
     const wanted = (cells[usual] as Cell).chords.map(({ beat, harte }) => ({
       beat,
-      harte: transposedChord(harte, shift, map.key),
+      harte: transposeChord(harte, shift, map.key),
     }));
     const own = soundingInBar(map, cell.bar).map(({ beat, harte }) => ({ beat, harte }));
     const beats = Math.min(cell.beats, (cells[usual] as Cell).beats);
@@ -182,7 +183,7 @@ function cellsOf(map: SongMap, { columns, passes }: DraftTable, column: number, 
         beats: beatStartsOf(found.meter),
         shift,
         typed: isTyped(map, bar),
-        chords: sounding.map(({ beat, harte }) => ({ beat, harte: transposedChord(harte, -shift, map.key) })),
+        chords: sounding.map(({ beat, harte }) => ({ beat, harte: transposeChord(harte, -shift, map.key) })),
         sure: Math.min(...sounding.map(({ chord }) => chord.confidence)),
         sound: sound && transposed(sound, -shift),
       },

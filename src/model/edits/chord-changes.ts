@@ -1,11 +1,11 @@
 import { parseHarte } from '../../music/chord.js';
-import { tonicName } from '../../music/key.js';
 import { beatsOf } from '../../music/meter.js';
-import { mod12, pitchClassOf } from '../../music/pitch.js';
+import { mod12 } from '../../music/pitch.js';
+import { transposeChord, transposeKey } from '../../music/transpose.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { TIME_TOLERANCE } from '../lock-holds.js';
 import { barEnd, barOf, barsOf, chordAt, sectionBars, timeOfPosition } from '../map-queries.js';
-import { sameChord, transposedChord } from '../pass-chords.js';
+import { sameChord } from '../pass-chords.js';
 import type { ChordMark, SongMap } from '../song-map.js';
 import { theBar } from './bars.js';
 import { EditProblem } from './problem.js';
@@ -81,10 +81,9 @@ export function transposeChords(map: SongMap, semitones: number): SongMap {
   if (!Number.isInteger(semitones)) throw new EditProblem('Chords move by whole semitones.');
   if (mod12(semitones) === 0) return map;
   const chords = map.chords.map((chord): ChordMark => {
-    const harte = transposedChord(chord.harte, semitones, map.key);
+    const harte = transposeChord(chord.harte, semitones, map.key);
     return parseHarte(chord.harte) ? { ...chord, harte, origin: 'user', confidence: 1 } : chord;
   });
   const { key } = map;
-  const tonic = key && tonicName(mod12(pitchClassOf(key.tonic) + semitones), key.mode);
-  return { ...map, chords, ...(key && tonic ? { key: { ...key, tonic } } : {}) };
+  return { ...map, chords, ...(key ? { key: { ...key, ...transposeKey(key, semitones) } } : {}) };
 }

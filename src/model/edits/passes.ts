@@ -1,4 +1,5 @@
 import { beatStartsOf, beatsOf, sameMeter } from '../../music/meter.js';
+import { transposeChord } from '../../music/transpose.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { clashes } from '../clashes.js';
 import { describeLock } from '../describe-lock.js';
@@ -6,7 +7,7 @@ import { sameTime } from '../lock-holds.js';
 import type { Lock } from '../locks.js';
 import { indexOf } from '../map-index.js';
 import { barNumber, barOf, chordsInBar } from '../map-queries.js';
-import { isTyped, sameChords, soundingInBar, transposedChord } from '../pass-chords.js';
+import { isTyped, sameChords, soundingInBar } from '../pass-chords.js';
 import { barInPass, isIgnored, type PassDifference, type PassTable } from '../pass-table.js';
 import type { LockDraft, SongMap } from '../song-map.js';
 import { addLocks } from './add-locks.js';
@@ -84,7 +85,7 @@ function copyChords(map: SongMap, table: PassTable, from: number, to: number, pa
     const length = beatsOf((barOf(map, target) as NonNullable<ReturnType<typeof barOf>>).meter);
     const wanted = soundingInBar(map, source).map(({ beat, harte }) => ({
       beat,
-      harte: transposedChord(harte, shift, map.key),
+      harte: transposeChord(harte, shift, map.key),
     }));
     const fitting = wanted.filter(({ beat }) => beat < length - 1e-6);
     if (fitting.length === 0 || (sameChords(soundingInBar(now, target), fitting, length) && isTyped(now, target)))
