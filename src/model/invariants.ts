@@ -6,7 +6,7 @@ import { holds, sameTime, TIME_TOLERANCE } from './lock-holds.js';
 import type { Lock } from './locks.js';
 import { nearestPlace } from './map-index.js';
 import { barsOf, barStartingAt, spanAt } from './map-queries.js';
-import { HIGHEST_CAPO } from './shown-chords.js';
+import { HIGHEST_CAPO } from '../music/capo.js';
 import type { ChosenShape, Fingered, LockDraft, SongMap } from './song-map.js';
 
 /**

@@ -2,9 +2,6 @@ import { mod12 } from '../music/pitch.js';
 import { transposeChord, transposeKey } from '../music/transpose.js';
 import type { Fingered, SongMap } from './song-map.js';
 
-/** The highest fret a capo is put on here: beyond it too little of the neck is left. Common practice, no source. */
-export const HIGHEST_CAPO = 9;
-
 /** Semitones from the chords that sound to those shown: the transposition, less the capo where its shapes are shown. */
 export function shownShift({ transpose = 0, capo = 0, sounding }: Fingered): number {
   return transpose - (sounding ? 0 : capo);

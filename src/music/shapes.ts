@@ -121,6 +121,13 @@ function restsCost(frets: readonly (number | undefined)[]): number | undefined {
   return bassSide + 1.7 * (frets.length - 1 - last) + 2.4 * (last - first + 1 - played);
 }
 
+/** A shape from its frets alone, -1 for a string that is not played: how it is held, and how hard that is. Undefined when no hand holds it. */
+export function shapeFromFrets(frets: readonly number[]): Shape | undefined {
+  const played = frets.map((fret) => (fret < 0 ? undefined : fret));
+  const hand = handOf(played);
+  return hand && { frets: played, ...hand };
+}
+
 /** How the hand holds the frets: fingers, barre, effort. Undefined when four fingers do not reach. */
 function handOf(frets: readonly (number | undefined)[]): Pick<Shape, 'barre' | 'fingers' | 'effort'> | undefined {
   const pressed = frets.flatMap((fret, i) => (fret !== undefined && fret > 0 ? [{ fret, i }] : []));
@@ -132,14 +139,16 @@ function handOf(frets: readonly (number | undefined)[]): Pick<Shape, 'barre' | '
   const [from, to] = [lowest[0]!.i, lowest.at(-1)!.i];
   // A finger across would stop open strings under it.
   const across = frets.slice(from, to + 1).every((fret) => fret === undefined || fret >= low);
-  const barred = lowest.length > 1 && across;
+  // Nor can it lie flat beside an open string next to its root.
+  const barred = lowest.length > 1 && across && frets[to + 1] !== 0;
   const spread = fingerSpread(pressed);
+  const besides = fingerSpread(pressed.filter(({ fret }) => fret !== low));
   const single = pressed.length;
   const withBarre = 1 + pressed.length - lowest.length;
   const wide = to - from + 1;
   // Two neighbours are held by two fingers or one; a barre over more strings takes force.
   const plain = single <= FINGERS ? 0.55 * single + spread : Infinity;
-  const barre = barred && withBarre <= FINGERS ? 0.55 * withBarre + 0.8 + 0.15 * wide + spread * 0.8 : Infinity;
+  const barre = barred && withBarre <= FINGERS ? 0.55 * withBarre + 0.8 + 0.15 * wide + besides : Infinity;
   const effort = Math.min(plain, barre);
   if (effort === Infinity) return undefined;
   // Open strings beside high frets are easy to stop by mistake, and sound like another chord.
@@ -163,12 +172,15 @@ function fingerSpread(pressed: readonly { readonly fret: number; readonly i: num
  * shape; open strings cost nothing.
  */
 export function changeEffort(from: Shape, to: Shape): number {
-  const held = (shape: Shape) => shape.frets.flatMap((fret, i) => (fret ? [`${i}:${fret}`] : []));
-  const before = new Set(held(from));
-  const after = held(to);
-  const anew = after.filter((place) => !before.has(place)).length;
   const place = (shape: Shape) => Math.min(...shape.frets.flatMap((fret) => (fret ? [fret] : [])), 13);
   const [a, b] = [place(from), place(to)];
   const slide = a > 12 || b > 12 ? 0 : Math.abs(a - b);
-  return Math.min(anew, FINGERS) + 0.5 * slide + (to.barre && !from.barre ? 0.8 : 0);
+  return fingersMoved(from, to) + 0.5 * slide + (to.barre && !from.barre ? 0.8 : 0);
+}
+
+/** Fingers that are set anew when one shape follows another, 0 to 4: places on the fretboard that were not held before. */
+export function fingersMoved(from: Shape, to: Shape): number {
+  const held = (shape: Shape) => shape.frets.flatMap((fret, i) => (fret ? [`${i}:${fret}`] : []));
+  const before = new Set(held(from));
+  return Math.min(held(to).filter((place) => !before.has(place)).length, FINGERS);
 }

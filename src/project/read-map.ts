@@ -1,5 +1,5 @@
 import { check } from '../model/invariants.js';
-import { HIGHEST_CAPO } from '../model/shown-chords.js';
+import { HIGHEST_CAPO } from '../music/capo.js';
 import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
 import type {
   Arrangement,

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { bassPitch, chordPitches, parseHarte } from '../../src/music/chord.js';
 import { easiestKeys } from '../../src/music/easiest-key.js';
 import { mod12 } from '../../src/music/pitch.js';
-import { changeEffort, shapesOf, shapeText } from '../../src/music/shapes.js';
+import { changeEffort, shapeFromFrets, shapesOf, shapeText } from '../../src/music/shapes.js';
 import { parseTuning, TUNINGS, type Tuning } from '../../src/music/tuning.js';
 
 const [UKE, , BARITONE, GUITAR] = TUNINGS as [Tuning, Tuning, Tuning, Tuning];
@@ -132,6 +132,18 @@ describe('shapes', () => {
     }
   });
 
+  it('come back from their frets as they were found', () => {
+    for (const tuning of TUNINGS) {
+      for (const { frets, fingers, barre } of shapes('B:min7', tuning))
+        expect(shapeFromFrets(frets.map((fret) => fret ?? -1))).toMatchObject({
+          frets,
+          fingers,
+          ...(barre && { barre }),
+        });
+    }
+    expect(shapeFromFrets([1, 9, 1, 9])).toBeUndefined();
+  });
+
   it('are none for no chord', () => {
     expect(shapes('N', UKE)).toEqual([]);
   });
@@ -159,6 +171,17 @@ describe('the easiest key', () => {
     expect([-1, -3, -8]).toContain(choices[1]!.shift);
     expect(choices[1]!.effort).toBeLessThan(choices[0]!.effort);
     expect(choices.every(({ shift, capo }) => capo === undefined || capo === -shift)).toBe(true);
+  });
+
+  it('says what is fingered there, what takes a barre, and how many fingers move', () => {
+    const key = { tonic: 'D', mode: 'major' } as const;
+    const choices = easiestKeys(song('D', 'B:min', 'G', 'Q?', 'A'), UKE, key);
+    expect(choices[0]).toMatchObject({ chords: ['D', 'B:min', 'G', 'A'], barres: ['B:min'], missing: [] });
+    const two = choices.find(({ shift }) => shift === -2)!;
+    expect(two).toMatchObject({ chords: ['C', 'A:min', 'F', 'G'], barres: [], capo: 2 });
+    expect(two.moved).toBeGreaterThan(0);
+    expect(two.moved).toBeLessThanOrEqual(4);
+    expect(easiestKeys(song('C', 'C'), UKE)[0]!.moved).toBe(0);
   });
 
   it('knows that a fast change is harder than a slow one', () => {

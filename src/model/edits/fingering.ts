@@ -1,4 +1,4 @@
-import { HIGHEST_CAPO } from '../shown-chords.js';
+import { HIGHEST_CAPO } from '../../music/capo.js';
 import type { ChosenShape, Fingered, SongMap } from '../song-map.js';
 import { EditProblem } from './problem.js';
 
