@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+import { CONTENT_POLICY, HEADERS } from './src/setup/content-policy.mjs';
+import { adoptedStyles, plainClosures } from './src/setup/plain-code.mjs';
 
 /** What the bundler says of essentia.js, which asks for Node's modules only where it runs in Node, and of its own speed. */
 const EXPECTED = /externalized for browser compatibility|essentia-wasm|JavaScript callbacks ran/;
@@ -30,19 +32,58 @@ function stretchWasm(): Plugin {
   };
 }
 
+/** Makes packages run where text must not be evaluated and styles not be written inline. */
+function plainCode(): Plugin {
+  return {
+    name: 'plain-code',
+    enforce: 'pre',
+    transform(code, id) {
+      const file = id.split('?', 1)[0]!;
+      if (file.endsWith('essentia-wasm.es.js')) return { code: plainClosures(code), map: null };
+      if (file.endsWith('wavesurfer.esm.js')) return { code: adoptedStyles(code), map: null };
+      return undefined;
+    },
+  };
+}
+
+/** The policy as the built page's first word; what is served from sources goes without, because its tools write styles inline. */
+function contentPolicy(): Plugin {
+  return {
+    name: 'content-policy',
+    apply: 'build',
+    transformIndexHtml: () => [
+      {
+        tag: 'meta',
+        attrs: { 'http-equiv': 'Content-Security-Policy', content: CONTENT_POLICY },
+        injectTo: 'head-prepend',
+      },
+      { tag: 'meta', attrs: { name: 'referrer', content: 'no-referrer' }, injectTo: 'head-prepend' },
+    ],
+  };
+}
+
+const plugins = (): Plugin[] => [stretchWasm(), plainCode()];
+
 // The page's root is src, so that its own paths are short; the tests' root is the top folder.
 export default defineConfig({
   root: process.env.VITEST ? '.' : 'src',
   base: './',
   publicDir: process.env.VITEST ? false : '../samples/public',
-  plugins: [stretchWasm()],
-  build: { outDir: '../dist/web', emptyOutDir: true, target: 'es2022', rolldownOptions: bundling },
-  worker: { format: 'es', plugins: () => [stretchWasm()], rolldownOptions: bundling },
+  plugins: [...plugins(), contentPolicy()],
+  build: {
+    outDir: '../dist/web',
+    emptyOutDir: true,
+    assetsInlineLimit: 0,
+    target: 'es2022',
+    rolldownOptions: bundling,
+  },
+  worker: { format: 'es', plugins, rolldownOptions: bundling },
   server: { fs: { allow: ['..'] } },
+  preview: { headers: HEADERS },
   test: {
     projects: [
       {
-        plugins: [stretchWasm()],
+        plugins: plugins(),
         test: {
           name: 'unit',
           include: ['tests/**/*.test.ts'],
@@ -53,7 +94,7 @@ export default defineConfig({
         },
       },
       {
-        plugins: [stretchWasm()],
+        plugins: plugins(),
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts', 'tests/cli/**/*.test.ts'],

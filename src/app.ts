@@ -1,5 +1,6 @@
 import { Player } from './audio/player.js';
 import { browserDecoder } from './decode/browser.js';
+import { noPeers } from './guard/own-origin.js';
 import { createSession } from './state/create-session.js';
 import type { ClockPort, StoragePort } from './state/ports.js';
 import type { Session } from './state/session.js';
@@ -61,4 +62,5 @@ function askBeforeLosing(session: Session): void {
   });
 }
 
+noPeers(window);
 void start();

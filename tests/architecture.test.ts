@@ -13,10 +13,11 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   // A project file holds the evidence and the outline beside the map; their types are plain data.
   project: ['music', 'model', 'type:analysis', 'type:dsp'],
   worklets: ['dsp'],
-  decode: [...PURE, 'worklets', 'type:state'],
-  worker: [...PURE, 'worklets', 'type:state'],
-  audio: [...PURE, 'worklets', 'type:state'],
-  storage: [...PURE, 'worklets', 'type:state'],
+  guard: [],
+  decode: [...PURE, 'guard', 'worklets', 'type:state'],
+  worker: [...PURE, 'guard', 'worklets', 'type:state'],
+  audio: [...PURE, 'guard', 'worklets', 'type:state'],
+  storage: [...PURE, 'guard', 'worklets', 'type:state'],
   state: PURE,
   ui: ['state', 'model', 'music', 'export', 'type:dsp', 'type:analysis'],
   cli: [...PURE, 'decode', 'worker'],
@@ -108,6 +109,13 @@ describe('architecture', () => {
       /\bhttps?:\/\/(?!www\.w3\.org|localhost)/.test(stripComments(readFileSync(file, 'utf8'))),
     );
     expect(calls).toEqual([]);
+  });
+
+  it('never makes markup out of text, nor evaluates it, nor writes styles where the content policy forbids them', () => {
+    const forbidden =
+      /\s(style=|innerHTML|outerHTML|insertAdjacentHTML|document\.write)|unsafe(HTML|SVG|Static)|directives\/style-map|new Function|\beval\(|\bstaticHtml/;
+    const found = files.filter((file) => forbidden.test(stripComments(readFileSync(file, 'utf8'))));
+    expect(found).toEqual([]);
   });
 });
 

@@ -1,8 +1,11 @@
+import { shutOut } from '../guard/own-origin.js';
 import { decodeSound } from './decode-sound.js';
 import { pieceHasher } from './hash.js';
 import type { DecodeReply, DecodeRequest } from './messages.js';
 import { RecordingProblem } from './problem.js';
 import { blobSource } from './source.js';
+
+shutOut(globalThis);
 
 const page = globalThis as unknown as {
   postMessage(reply: DecodeReply, transfer?: Transferable[]): void;

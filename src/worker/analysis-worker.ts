@@ -1,13 +1,26 @@
+import { ownOriginOnly, shutOut } from '../guard/own-origin.js';
 import { analysisService } from './analysis-service.js';
 import { loadTools } from './tools-loader.js';
 import type { Request } from './protocol.js';
+
+ownOriginOnly(self);
 
 const scope = self as unknown as {
   onmessage: ((event: MessageEvent<Request>) => void) | null;
   postMessage(message: unknown): void;
 };
 
-const handle = analysisService(loadTools, (reply) => scope.postMessage(reply));
+async function load(): ReturnType<typeof loadTools> {
+  const tools = await loadTools();
+  // Where the network could not be loaded, the next analysis tries again.
+  void Promise.resolve(tools.net).then(
+    () => shutOut(self),
+    () => undefined,
+  );
+  return tools;
+}
+
+const handle = analysisService(load, (reply) => scope.postMessage(reply));
 // One request after the other, in the order they came.
 let last: Promise<void> = Promise.resolve();
 scope.onmessage = ({ data }) => {

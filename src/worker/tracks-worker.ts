@@ -1,5 +1,8 @@
+import { shutOut } from '../guard/own-origin.js';
 import { makeTracks } from './make-tracks.js';
 import type { TracksReply, TracksRequest } from './tracks-messages.js';
+
+shutOut(self);
 
 const scope = self as unknown as {
   onmessage: (event: MessageEvent<TracksRequest>) => void;

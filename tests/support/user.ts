@@ -20,7 +20,7 @@ export async function dropFile(page: Page, { name, bytes }: GivenFile): Promise<
   const transfer = await page.evaluateHandle(
     async ([given, base64]) => {
       const data = new DataTransfer();
-      const bytes = await (await fetch(`data:application/octet-stream;base64,${base64}`)).arrayBuffer();
+      const bytes = Uint8Array.from(atob(base64!), (letter) => letter.charCodeAt(0));
       data.items.add(new File([bytes], given!));
       return data;
     },

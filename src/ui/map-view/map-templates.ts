@@ -53,7 +53,7 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
     class="row ${suggested ? 'suggested' : ''} ${state.cursor ? 'here' : ''}"
     role="rowgroup"
     aria-label=${words}
-    style="--section:${sectionColour(section.letter)};--lines:${row.lines.length}"
+    .style="--section:${sectionColour(section.letter)};--lines:${row.lines.length}"
   >
     <div class="head" role="row">
       <div role="rowheader">
@@ -79,7 +79,7 @@ function lineTemplate(line: Line, state: RowState, lastLine: boolean): TemplateR
   return html`<div class="line" role="row">
     ${
       line.indent > 0
-        ? html`<span class="indent" aria-hidden="true" style="width:calc(var(--beat)*${line.indent})"
+        ? html`<span class="indent" aria-hidden="true" .style="width:calc(var(--beat)*${line.indent})"
             >${isLonePickup(line) ? 'pickup' : nothing}</span
           >`
         : nothing
@@ -99,7 +99,7 @@ function isLonePickup({ boxes }: Line): boolean {
 
 function freeTemplate(box: FreeBox): TemplateResult {
   const time = durationText(box.end - box.start);
-  return html`<div class="free" role="gridcell" style="--w:${box.width}" aria-label="free time, ${time}">
+  return html`<div class="free" role="gridcell" .style="--w:${box.width}" aria-label="free time, ${time}">
     <span aria-hidden="true">free time<br />${time}</span>
   </div>`;
 }
@@ -123,11 +123,11 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
     tabindex=${here ? 0 : -1}
     aria-selected=${selected}
     aria-label=${barWords(box)}
-    style="--w:${box.width}"
+    .style="--w:${box.width}"
   >
     <i class="sounding-beat"></i>
     ${here ? beatMark(box, state.cursor?.beat ?? 0) : nothing}
-    ${box.divisions.map((d) => html`<i class=${d.kind === 'group' ? 'tick group' : 'tick'} style="--x:${d.x}"></i>`)}
+    ${box.divisions.map((d) => html`<i class=${d.kind === 'group' ? 'tick group' : 'tick'} .style="--x:${d.x}"></i>`)}
     ${topTemplate(box, state.beatPx, at === 0)} ${chordsTemplate(box, at === 0, state.beatPx)}
     ${
       box.pins.rail
@@ -141,7 +141,7 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
       (pin) =>
         html`<i
           class=${pin.open ? 'pin open' : 'pin'}
-          style="--x:${box.xs[pin.beat] ?? 0}"
+          .style="--x:${box.xs[pin.beat] ?? 0}"
           title="Locked: ${pin.text}"
         ></i>`,
     )}
@@ -150,7 +150,7 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
 
 function beatMark(box: BarBox, beat: number): TemplateResult {
   const x = box.xs[beat] ?? 0;
-  return html`<i class="beat-mark" style="--x:${x};--w:${(box.xs[beat + 1] ?? box.width) - x}"></i>`;
+  return html`<i class="beat-mark" .style="--x:${x};--w:${(box.xs[beat + 1] ?? box.width) - x}"></i>`;
 }
 
 /** Notch, time signature and number, as far as they fit; the first bar of a line always has its number. */
@@ -186,7 +186,7 @@ function chordsTemplate(box: BarBox, firstOfLine: boolean, beatPx: number): Temp
     const label = fitLabel(chord.text, room, [size]);
     return html`<span
       class="chord ${extra} ${chord.suggested ? 'suggested' : ''}"
-      style="--x:${chord.x};font-size:${size / 16}rem"
+      .style="--x:${chord.x};font-size:${size / 16}rem"
       title=${label.cut ? chord.text : nothing}
       aria-hidden="true"
       >${label.text}</span

@@ -80,7 +80,7 @@ export class MapView extends SignalElement {
         role="grid"
         aria-label="Bar map"
         aria-multiselectable="true"
-        style="--beat:${layout.beatPx}px"
+        .style="--beat:${layout.beatPx}px"
         @pointerdown=${this.pressed}
         @pointermove=${this.moved}
         @pointerup=${this.released}

@@ -148,7 +148,7 @@ export class FormGlance extends SignalElement {
     const go = (): void => this.goTo(row);
     return html`<tr class=${row.kind} aria-current=${isNow ? 'true' : nothing} @click=${isSection ? go : nothing}>
       <td>
-        ${isSection ? html`<span class="letter" style="border-color:${sectionColour(row.letter)}">${row.letter}</span>` : nothing}
+        ${isSection ? html`<span class="letter" .style="border-color:${sectionColour(row.letter)}">${row.letter}</span>` : nothing}
       </td>
       <td class="name">
         ${isSection ? html`<button class="plain name-button" title="Go to ${row.name}">${row.name}</button>` : row.name}

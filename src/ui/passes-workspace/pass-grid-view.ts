@@ -71,7 +71,7 @@ export class PassGridView extends SignalElement {
       <div
         role="grid"
         aria-label="Passes of ${this.table.name}"
-        style="--beat:${beatPx}px"
+        .style="--beat:${beatPx}px"
         @click=${this.clicked}
         @keydown=${this.pressed}
       >
@@ -129,7 +129,7 @@ export class PassGridView extends SignalElement {
   }
 
   private renderCell(map: SongMap, cell: PassCell, width: number, beatPx: number): unknown {
-    if (cell.kind === 'blank') return html`<div class="slot" role="none" style="--w:${width}"></div>`;
+    if (cell.kind === 'blank') return html`<div class="slot" role="none" .style="--w:${width}"></div>`;
     const isCurrent = cell === this.current;
     const words = cellWords(map, this.table, cell);
     const kinds = new Set(cell.open.map(({ kind }) => kind));
@@ -143,7 +143,7 @@ export class PassGridView extends SignalElement {
       cell.ignored.length > 0 ? 'ignored' : '',
       isCurrent ? 'current' : '',
     ];
-    return html`<div class="slot" role="none" style="--w:${width}">
+    return html`<div class="slot" role="none" .style="--w:${width}">
       <div
         class=${names.filter(Boolean).join(' ')}
         role="gridcell"
@@ -153,13 +153,13 @@ export class PassGridView extends SignalElement {
         data-pass=${cell.pass}
         data-column=${cell.column}
         data-bar=${cell.bar ?? nothing}
-        style="--w:${cell.width}"
+        .style="--w:${cell.width}"
       >
         <span class="number">${cell.kind === 'gap' ? 'no bar' : cell.number}</span>
         ${cell.notch === undefined ? nothing : html`<span class="notch">${cell.notch}</span>`}
         ${cell.chords.map((chord) => {
           const { text, size } = cellLabel(chord, beatPx);
-          return html`<span class="chord ${chord.held ? 'held' : ''}" style="--x:${chord.x};font-size:${size}px"
+          return html`<span class="chord ${chord.held ? 'held' : ''}" .style="--x:${chord.x};font-size:${size}px"
             >${text}</span
           >`;
         })}

@@ -139,7 +139,7 @@ export class PassesWorkspace extends SignalElement {
               if (letter !== chosen) this.session.view.cursor.value = start;
             }}
           >
-            <span class="letter" style="border-color:${sectionColour(letter)}">${letter}</span>
+            <span class="letter" .style="border-color:${sectionColour(letter)}">${letter}</span>
             ${name === letter ? nothing : html`<span>${name}</span>`}
             <span class="times"
               >${passes === 1 ? 'once' : `${passes} passes${open > 0 ? `, ${open} ${open === 1 ? 'difference' : 'differences'}` : ''}`}</span

@@ -144,7 +144,7 @@ export class ArrangementPanel extends SignalElement {
     const section = map.sections[itemSection(map, item) ?? -1];
     const name = section?.name ?? 'no bars there any more';
     const which = `${i + 1}. ${name}`;
-    return html`<li style=${section ? `border-left-color:${sectionColour(section.letter)}` : ''}>
+    return html`<li .style=${section ? `border-left-color:${sectionColour(section.letter)}` : ''}>
       <span class="music">${section?.letter ?? '?'}</span>
       <span class="name" title=${section ? `${name}, ${clockText(section.start)}` : name}>${name}</span>
       <span class="tools">

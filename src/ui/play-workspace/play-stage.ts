@@ -173,7 +173,7 @@ export class PlayStage extends SignalElement {
     return html`<div class="section">
       ${
         section
-          ? html`<span class="letter" style="border-color:${sectionColour(section.letter)}">${section.letter}</span>
+          ? html`<span class="letter" .style="border-color:${sectionColour(section.letter)}">${section.letter}</span>
               <span class="name">${section.name}</span>
               <span class="left">${left}${nextSection ? `, then ${nextSection}` : ''}</span>`
           : nothing
@@ -184,15 +184,15 @@ export class PlayStage extends SignalElement {
   private renderBar(bar: StageBar, current: boolean): unknown {
     // As wide as the narrowest place between two chords allows.
     const wide = Math.min(16, (70 / Math.max(1, bar.chords.length) / Math.max(2, longest(bar))) * 1.6);
-    return html`<div class="bar ${current ? 'current' : 'next'}" style="--wide:${wide}">
+    return html`<div class="bar ${current ? 'current' : 'next'}" .style="--wide:${wide}">
       <div class="head">
         <span>${current ? bar.name : `next: ${bar.name}`}</span>
         ${bar.irregular ? html`<span class="odd">${bar.length}</span>` : nothing}
       </div>
-      <div class="beats" style="grid-template-columns:repeat(${bar.beats * 2}, minmax(0, 1fr))">
+      <div class="beats" .style="grid-template-columns:repeat(${bar.beats * 2}, minmax(0, 1fr))">
         ${bar.chords.map(
           ({ text, beat, held }) =>
-            html`<span class="chord ${held ? 'held' : ''}" style="grid-column-start:${Math.floor(beat * 2) + 1}"
+            html`<span class="chord ${held ? 'held' : ''}" .style="grid-column-start:${Math.floor(beat * 2) + 1}"
               >${text}</span
             >`,
         )}

@@ -110,10 +110,10 @@ export class CloseUpView extends SignalElement {
       aria-label="Recording, close-up"
       aria-valuemin="0"
       aria-valuemax=${Math.round(song?.map.recording.duration ?? 0)}
-      style="height: ${height}px; --head-top: ${lanes.band}px; --pins: ${lanes.pins}px"
+      .style="height: ${height}px; --head-top: ${lanes.band}px; --pins: ${lanes.pins}px"
     >
       <canvas class="ground"></canvas>
-      <div class="wave" inert style="top: ${lanes.band + lanes.numbers}px; height: ${lanes.wave}px"></div>
+      <div class="wave" inert .style="top: ${lanes.band + lanes.numbers}px; height: ${lanes.wave}px"></div>
       <canvas class="lines"></canvas>
       <div class="sounding" hidden></div>
       <div class="target" hidden></div>

@@ -168,7 +168,7 @@ export class Overview extends SignalElement {
       return html`<div
         class="section"
         title="${section.letter} ${section.name}"
-        style="left: ${this.share(section.start)}%; width: ${this.share(right - section.start)}%; --section: ${sectionColour(
+        .style="left: ${this.share(section.start)}%; width: ${this.share(right - section.start)}%; --section: ${sectionColour(
           section.letter,
         )}"
       >
@@ -179,7 +179,7 @@ export class Overview extends SignalElement {
 
   private renderTicks(map: SongMap): unknown {
     return map.doubts.map(
-      (doubt) => html`<div class="tick" title=${doubt.text} style="left: ${this.share(doubt.time)}%"></div>`,
+      (doubt) => html`<div class="tick" title=${doubt.text} .style="left: ${this.share(doubt.time)}%"></div>`,
     );
   }
 

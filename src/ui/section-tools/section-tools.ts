@@ -162,7 +162,7 @@ export class SectionTools extends SignalElement {
       class="strip ${target.suggested ? 'suggested' : ''}"
       role="group"
       aria-label="Section ${section.letter} ${name}"
-      style="--section:${sectionColour(section.letter)}"
+      .style="--section:${sectionColour(section.letter)}"
     >
       <span class="about">
         <span class="letter" aria-hidden="true">${section.letter}</span>

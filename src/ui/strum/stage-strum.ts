@@ -59,7 +59,7 @@ export class StageStrum extends SignalElement {
     return html`<div class="strokes" aria-hidden="true">
       ${this.strokes.map(
         ({ beat, stroke }) =>
-          html`<span class="stroke" style="--at:${beat / bar.beats.length}">${strokeMark(stroke)}</span>`,
+          html`<span class="stroke" .style="--at:${beat / bar.beats.length}">${strokeMark(stroke)}</span>`,
       )}
     </div>`;
   }

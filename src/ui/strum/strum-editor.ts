@@ -97,7 +97,7 @@ export class StrumEditor extends SignalElement {
         ${Array.from({ length: beats }, (_, beat) => {
           const first = beat * parts;
           const cells = [...strokes.slice(first, first + parts)];
-          return html`<div class="beat" style="grid-template-columns:repeat(${cells.length},auto)">
+          return html`<div class="beat" .style="grid-template-columns:repeat(${cells.length},auto)">
             ${cells.map((_, i) => html`<span class="count" aria-hidden="true">${countedAs(parts, first + i)}</span>`)}
             ${cells.map(
               (stroke, i) =>

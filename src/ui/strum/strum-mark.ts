@@ -37,7 +37,7 @@ export function strumMark(strum: Strum): TemplateResult {
   return html`<svg
     class="strum-mark"
     viewBox="0 0 ${width} ${STROKE_HIGH}"
-    style="aspect-ratio:${width}/${STROKE_HIGH}"
+    .style="aspect-ratio:${width}/${STROKE_HIGH}"
     aria-hidden="true"
   >
     <path d=${light}></path>
