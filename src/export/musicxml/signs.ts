@@ -1,0 +1,102 @@
+import { fold } from '../../model/fold/fold.js';
+import { endingText, jumpText, type WrittenChart, type WrittenItem } from '../../model/fold/written-chart.js';
+import type { SongMap } from '../../model/song-map.js';
+import { element, plain, type Xml } from './xml.js';
+
+/** The names that jumps go by; a chart has one of each at most. */
+const SEGNO = 'segno';
+const CODA = 'coda';
+
+/**
+ * The shortest chart that MusicXML can say. Its `after-jump` is for repeats without brackets alone, so a song in which a repeat
+ * with brackets would be played again in full is folded without a jump.
+ */
+export function playableChart(map: SongMap): WrittenChart {
+  const chart = fold(map);
+  const replayed = ({ kind, ending, bars }: WrittenItem & { readonly bars?: readonly unknown[] }): boolean =>
+    kind === 'bar' && ending !== undefined && (bars?.length ?? 0) > ending.passes.length;
+  const jump = chart.items.find((item) => item.jump)?.jump;
+  return jump?.withRepeats && chart.items.some(replayed) ? fold(map, { folding: 'within' }) : chart;
+}
+
+/** Bar line, bracket and repeat before an item. */
+export function leftBarline(item: WrittenItem): Xml[] {
+  const ending = item.ending?.begins ? bracket(item, 'start') : undefined;
+  if (!item.repeatStart && !ending) return [];
+  const style = item.repeatStart ? plain('bar-style', 'heavy-light') : undefined;
+  const repeat = item.repeatStart ? element('repeat', { direction: 'forward' }) : undefined;
+  return [element('barline', { location: 'left' }, style, ending, repeat)];
+}
+
+/** Bar line, bracket and repeat behind an item. */
+export function rightBarline(chart: WrittenChart, place: number, sectionEnds: boolean): Xml[] {
+  const item = chart.items[place] as WrittenItem;
+  const { repeatEnd } = item;
+  const ending = item.ending?.ends ? bracket(item, repeatEnd ? 'stop' : 'discontinue') : undefined;
+  const isLast = place === chart.items.length - 1;
+  const style = repeatEnd || isLast || item.fine ? 'light-heavy' : item.jump || sectionEnds ? 'light-light' : undefined;
+  if (style === undefined && !ending) return [];
+  return [
+    element(
+      'barline',
+      { location: 'right' },
+      style === undefined ? undefined : plain('bar-style', style),
+      ending,
+      repeatEnd ? element('repeat', repeatSign(chart, place)) : undefined,
+    ),
+  ];
+}
+
+function repeatSign({ items }: WrittenChart, place: number): Xml['attributes'] {
+  const { ending, repeatEnd } = items[place] as WrittenItem;
+  // How often a repeat with brackets is played, the brackets say.
+  if (ending || !repeatEnd) return { direction: 'backward' };
+  const jump = items.find((item) => item.jump)?.jump;
+  const coda = items.findIndex((item) => item.coda);
+  const again = jump?.withRepeats || (coda >= 0 && place >= coda);
+  return { direction: 'backward', times: repeatEnd.times, ...(again ? { 'after-jump': 'yes' } : {}) };
+}
+
+function bracket(item: WrittenItem, type: string): Xml {
+  const { passes } = item.ending as NonNullable<WrittenItem['ending']>;
+  const number = passes.join(', ');
+  const text = type === 'start' ? endingText({ passes }) : undefined;
+  return element('ending', { number, type }, text);
+}
+
+/** Signs that stand at the beginning of an item: segno, coda. */
+export function signsBefore(item: WrittenItem): Xml[] {
+  const sign = (name: string, attribute: string, value: string): Xml =>
+    element(
+      'direction',
+      { placement: 'above' },
+      plain('direction-type', plain(name)),
+      element('sound', { [attribute]: value }),
+    );
+  return [...(item.segno ? [sign('segno', 'segno', SEGNO)] : []), ...(item.coda ? [sign('coda', 'coda', CODA)] : [])];
+}
+
+/** Words at the end of an item: how often it is repeated, To Coda, Fine, the jump. */
+export function signsBehind(item: WrittenItem): Xml[] {
+  const { jump, repeatEnd, ending } = item;
+  // Whatever comes before a jump, it is taken the last time its bar is played; so are Fine and To Coda.
+  const last = { 'time-only': item.kind === 'bar' ? item.bars.length : 1 };
+  const played = (repeatEnd?.times ?? 0) > 2 && !ending;
+  const back = jump?.to === 'start' ? { dacapo: 'yes' } : { dalsegno: SEGNO };
+  return [
+    ...(played ? [words(`play ${repeatEnd?.times} times`)] : []),
+    ...(item.toCoda ? [words('To Coda', { tocoda: CODA, ...last })] : []),
+    ...(item.fine ? [words('Fine', { fine: 'yes', ...last })] : []),
+    ...(jump ? [words(jumpText(jump), { ...back, ...last })] : []),
+  ];
+}
+
+/** Words over the staff, with what they mean to a program that plays. */
+export function words(text: string, sound?: Xml['attributes'], ...inside: readonly Xml[]): Xml {
+  return element(
+    'direction',
+    { placement: 'above' },
+    plain('direction-type', plain('words', text)),
+    sound ? element('sound', sound, ...inside) : undefined,
+  );
+}
