@@ -27,8 +27,10 @@ export interface RhythmBase {
   readonly pulse: Pulse;
   /** Likeliest first; never empty. */
   readonly levels: readonly Level[];
-  /** Levels that only locks asked for. */
-  readonly asked: Level[];
+  /** Levels that only locks asked for, by the beat length they asked for: what was asked before decides nothing. */
+  readonly asked: Map<number, readonly Level[]>;
+  /** The beats of other levels in bars of another length. */
+  readonly recounted: Level[];
 }
 
 const known = new WeakMap<Evidence, RhythmBase>();
@@ -55,7 +57,7 @@ export function rhythmBase(evidence: Evidence): RhythmBase {
     for (const way of ways) levels.push(...levelsOf(evidence, pulse, way, strength, SONG_BARS));
   }
   levels.sort((a, b) => b.score - a.score);
-  const base = { pulse, levels, asked: [] };
+  const base = { pulse, levels, asked: new Map(), recounted: [] };
   known.set(evidence, base);
   return base;
 }
@@ -123,12 +125,16 @@ export function levelNear(evidence: Evidence, period: number, beats: number | un
   const worth = (level: Level): number => level.score - OFF * 100 * off(level);
   const best = (some: readonly Level[]): Level | undefined =>
     some.filter((level) => off(level) < Math.log(NEAR)).sort((a, b) => worth(b) - worth(a))[0];
-  let found = best(levels) ?? best(asked);
+  let found = best(levels);
   if (!found) {
-    const made = relatedFrames(levels[0] as Level, pulse, period);
-    const ways = made.length > 0 ? made : [trackTempo(pulse, period * pulse.rate).frames];
-    for (const way of ways) asked.push(...levelsOf(evidence, pulse, way, 0, SONG_BARS));
-    found = best(asked) ?? (asked[asked.length - 1] as Level);
+    let own = asked.get(period);
+    if (!own) {
+      const made = relatedFrames(levels[0] as Level, pulse, period);
+      const ways = made.length > 0 ? made : [trackTempo(pulse, period * pulse.rate).frames];
+      own = ways.flatMap((way) => levelsOf(evidence, pulse, way, 0, SONG_BARS));
+      asked.set(period, own);
+    }
+    found = best(own) ?? (own[own.length - 1] as Level);
   }
   return beats === undefined ? found : levelWithBeats(evidence, found, beats);
 }
@@ -151,14 +157,14 @@ function relatedFrames(level: Level, pulse: Pulse, period: number): Int32Array[]
 /** The same beats as `level` in bars of `beats` beats. */
 export function levelWithBeats(evidence: Evidence, level: Level, beats: number): Level {
   if (level.bars.beats === beats) return level;
-  const { pulse, levels, asked } = rhythmBase(evidence);
+  const { pulse, levels, asked, recounted } = rhythmBase(evidence);
   const same = (other: Level): boolean => other.times === level.times && other.bars.beats === beats;
-  const found = levels.find(same) ?? asked.find(same);
+  const found = levels.find(same) ?? [...asked.values()].flat().find(same) ?? recounted.find(same);
   if (found) return found;
   const bars = learnBars(level.features, beats);
   const facts = levelFacts(pulse, level.times, level.period, level.features, bars, level.facts.strength);
   const heard = heardFacts(evidence, level.times, level.period, level.features, bars);
   const made = { ...level, bars, facts, score: levelScore(facts, heard, beats, level.period) };
-  asked.push(made);
+  recounted.push(made);
   return made;
 }

@@ -1,5 +1,5 @@
 import { snapToAttacks } from './beats/attack.js';
-import { beatGrid, type FoundBeat } from './beats/grid.js';
+import { beatGrid, type FoundBeat, type GridMemory } from './beats/grid.js';
 import type { Pulse } from './beats/pulse.js';
 import { shiftedWorth } from './beats/shifted-worth.js';
 import type { Evidence } from './evidence.js';
@@ -16,6 +16,14 @@ export interface SolvedStretch extends SolvedBars {
   readonly times: readonly number[];
   readonly heard: number;
   readonly laid: readonly LaidBar[];
+}
+
+const memories = new WeakMap<Pulse, GridMemory>();
+
+function memoryOf(pulse: Pulse): GridMemory {
+  let memory = memories.get(pulse);
+  if (!memory) memories.set(pulse, (memory = { passes: [] }));
+  return memory;
 }
 
 /** Beats and bars of [from, to), or undefined where there is nothing to count. */
@@ -38,10 +46,8 @@ export function solveStretch(
   const required = locks.beats.filter((time) => time >= from - 1e-9 && time < to - 1e-9);
   if (last <= first && required.length === 0) return undefined;
   const { worth, moved } = shiftedWorth(plan, pulse, required, locks.downbeats, last);
-  const found = beatGrid({ ...pulse, worth }, plan.curve, first, Math.max(first, last), {
-    required,
-    forbidden: locks.noBeats,
-  });
+  const constraints = { required, forbidden: locks.noBeats };
+  const found = beatGrid({ ...pulse, worth }, plan.curve, first, Math.max(first, last), constraints, memoryOf(pulse));
   const beats = attacks(heardOnly(found, pulse), evidence, locks, from, to);
   if (beats.length < 2 && required.length === 0) return undefined;
   const heardTimes = beats.map((beat) => beat.time);

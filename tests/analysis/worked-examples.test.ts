@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { beatGrid, TIGHTNESS } from '../../src/analysis/beats/grid.js';
+import { beatGrid } from '../../src/analysis/beats/grid.js';
+import { TIGHTNESS } from '../../src/analysis/beats/grid-pass.js';
 import { decode } from '../../src/analysis/chords/decode.js';
 import { runs } from '../support/runs.js';
 

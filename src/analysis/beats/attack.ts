@@ -1,4 +1,5 @@
 import { median } from '../../dsp/series.js';
+import { memoryOf, mostAlike, remember, type Remembered } from '../common-ends.js';
 import type { Track } from '../evidence.js';
 import type { FoundBeat } from './grid.js';
 
@@ -18,27 +19,51 @@ const AROUND = 8;
 /** Twice, because a beat that is off misleads its neighbours. */
 const ROUNDS = 2;
 
+/** How many beats away, at most, something can lie that has a say in where a beat goes. */
+const FURTHEST = ROUNDS * (AROUND + 2 * (SIDE - 1));
+
+const known = new WeakMap<Track, Remembered<FoundBeat, readonly number[]>>();
+
 /**
  * Moves each beat that no lock holds onto the attack within 35 ms: the top of the parabola through the largest value of
  * the beat track and its neighbours. Where there is no clear attack, or only one that fits ill with the beats around it
- * (an ornament, another player), the beat goes where those expect it.
+ * (an ornament, another player), the beat goes where those expect it. Beats far from any that differ from a list asked
+ * about before are looked up.
  */
 export function snapToAttacks(beats: readonly FoundBeat[], track: Track): FoundBeat[] {
+  const memory = memoryOf(known, track);
+  const near = mostAlike(memory, beats, (a, b) => a.time === b.time && a.exact === b.exact);
+  const head = Math.max(0, (near?.head ?? 0) - FURTHEST);
+  const tail = Math.max(0, (near?.tail ?? 0) - FURTHEST);
+  const times: number[] = [];
+  if (near && near.head === beats.length && near.list.length === beats.length) times.push(...near.answer);
+  else if (!near || head + tail === 0) times.push(...snapped(beats, track));
+  else {
+    const [from, to] = [Math.max(0, head - FURTHEST), beats.length - Math.max(0, tail - FURTHEST)];
+    const fresh = snapped(beats.slice(from, to), track);
+    times.push(...near.answer.slice(0, head), ...fresh.slice(head - from, beats.length - tail - from));
+    times.push(...near.answer.slice(near.answer.length - tail));
+  }
+  remember(memory, beats, times);
+  return beats.map(({ exact }, i) => ({ time: times[i] as number, exact }));
+}
+
+function snapped(beats: readonly FoundBeat[], track: Track): readonly number[] {
   let times = beats.map((beat) => (beat.exact ? beat.time : attackNear(beat.time, track, REACH)));
   for (let round = 0; round < ROUNDS; round++) {
     const before = times;
     const expected = before.map((_, i) => expectedAt(before, i));
-    const off = before.map((time, i) => Math.abs(time - (expected[i] ?? time)));
+    const off = Float64Array.from(before, (time, i) => Math.abs(time - (expected[i] ?? time)));
     times = before.map((time, i) => {
       const { exact, time: found } = beats[i] as FoundBeat;
       const place = expected[i];
       if (exact || place === undefined || Math.abs(place - found) > REACH) return time;
-      const usual = median(off.slice(Math.max(0, i - AROUND), i + AROUND + 1));
+      const usual = median(off.subarray(Math.max(0, i - AROUND), i + AROUND + 1));
       const near = Math.max(NEAR, Math.min(USUAL * usual, REACH - Math.abs(place - found)));
       return Math.abs(time - place) <= near ? time : attackNear(place, track, near);
     });
   }
-  return beats.map(({ exact }, i) => ({ time: times[i] as number, exact }));
+  return times;
 }
 
 /**

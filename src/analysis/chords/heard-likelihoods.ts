@@ -26,9 +26,10 @@ export function heardLikelihoods(
   const out = chordLikelihoods(harmony, (beat) => wanted(beat) && !found[beat]);
   keys.forEach((key, beat) => {
     if (key === '') return;
-    const row = found[beat];
-    if (row) out.set(row, beat * size);
-    else rows.set(key, Float32Array.from(out.subarray(beat * size, (beat + 1) * size)));
+    // Kept as 32-bit numbers: used so the first time too, that what is remembered makes no difference.
+    const row = found[beat] ?? Float32Array.from(out.subarray(beat * size, (beat + 1) * size));
+    out.set(row, beat * size);
+    rows.set(key, row);
   });
   return out;
 }

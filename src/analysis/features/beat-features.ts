@@ -1,3 +1,4 @@
+import { memoryOf, mostAlike, remember, type Remembered } from '../common-ends.js';
 import { frameCount, ONSET_BANDS, type Evidence, type Track } from '../evidence.js';
 import { heardNear } from './heard.js';
 
@@ -24,8 +25,60 @@ const NEAR = 0.03;
 /** Seconds either side of a beat in which the network may hear it. */
 export const HEARD_NEAR = 0.05;
 
-/** Features of the beats at `times` (seconds, ascending); `after` is where the last beat ends. */
+/** A beat's features depend on no beat further away than this. */
+const FURTHEST = 3;
+
+const known = new WeakMap<Evidence, Remembered<number, BeatFeatures>>();
+
+/**
+ * Features of the beats at `times` (seconds, ascending); `after` is where the last beat ends. Beats far from any that differ
+ * from a list asked about before are looked up.
+ */
 export function beatFeatures(evidence: Evidence, times: readonly number[], after: number): BeatFeatures {
+  const memory = memoryOf(known, evidence);
+  const list = [...times, after];
+  const near = mostAlike(memory, list, (a, b) => a === b);
+  const head = Math.max(0, (near?.head ?? 0) - FURTHEST);
+  const tail = Math.max(0, (near?.tail ?? 0) - 1 - FURTHEST);
+  let features: BeatFeatures;
+  if (near && near.head === list.length && near.list.length === list.length) features = near.answer;
+  else if (!near || head + tail === 0) features = featuresOf(evidence, times, after);
+  else {
+    const [from, to] = [Math.max(0, head - FURTHEST), times.length - Math.max(0, tail - FURTHEST)];
+    const fresh = featuresOf(evidence, times.slice(from, to), times[to] ?? after);
+    features = joined(near.answer, head, fresh, head - from, times.length - tail - head, tail);
+  }
+  remember(memory, list, features);
+  return features;
+}
+
+/** The first `head` and the last `tail` beats of `old`, and between them `count` of `fresh` from `from` on. */
+function joined(
+  old: BeatFeatures,
+  head: number,
+  fresh: BeatFeatures,
+  from: number,
+  count: number,
+  tail: number,
+): BeatFeatures {
+  const parts = (before: Float32Array, now: Float32Array, width = 1): Float32Array => {
+    const out = new Float32Array((head + count + tail) * width);
+    out.set(before.subarray(0, head * width));
+    out.set(now.subarray(from * width, (from + count) * width), head * width);
+    out.set(before.subarray(before.length - tail * width), (head + count) * width);
+    return out;
+  };
+  return {
+    count: head + count + tail,
+    accents: parts(old.accents, fresh.accents, ACCENTS),
+    chordChange: parts(old.chordChange, fresh.chordChange),
+    bassChange: parts(old.bassChange, fresh.bassChange),
+    downbeat: parts(old.downbeat, fresh.downbeat),
+    ...(old.heard && fresh.heard && { heard: parts(old.heard, fresh.heard) }),
+  };
+}
+
+function featuresOf(evidence: Evidence, times: readonly number[], after: number): BeatFeatures {
   const { onset, chroma, bass, downbeat, heardDownbeat } = evidence.tracks;
   const count = times.length;
   const accents = new Float32Array(count * ACCENTS);
