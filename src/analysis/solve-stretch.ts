@@ -1,3 +1,4 @@
+import { nearestPlace } from '../model/map-index.js';
 import { snapToAttacks } from './beats/attack.js';
 import { beatGrid, type FoundBeat, type GridMemory } from './beats/grid.js';
 import type { Pulse } from './beats/pulse.js';
@@ -26,6 +27,10 @@ function memoryOf(pulse: Pulse): GridMemory {
   return memory;
 }
 
+/** Beats this near, in seconds and as a share of a beat, are the same beat, found with and without locks. */
+const SAME_BEAT = 0.06;
+const SAME_SHARE = 0.15;
+
 /** Beats and bars of [from, to), or undefined where there is nothing to count. */
 export function solveStretch(
   evidence: Evidence,
@@ -48,7 +53,7 @@ export function solveStretch(
   const { worth, moved } = shiftedWorth(plan, pulse, required, locks.downbeats, last);
   const constraints = { required, forbidden: locks.noBeats };
   const found = beatGrid({ ...pulse, worth }, plan.curve, first, Math.max(first, last), constraints, memoryOf(pulse));
-  const beats = attacks(heardOnly(found, pulse), evidence, locks, from, to);
+  const beats = attacks(heardOnly(found, pulse), evidence, plan, locks, from, to);
   if (beats.length < 2 && required.length === 0) return undefined;
   const heardTimes = beats.map((beat) => beat.time);
   const heard = heardTimes.length;
@@ -90,20 +95,30 @@ function silentFirstBeat(
 function attacks(
   found: readonly FoundBeat[],
   evidence: Evidence,
+  plan: SongPlan,
   locks: RhythmLocks,
   from: number,
   to: number,
 ): FoundBeat[] {
   const inside = found.filter((beat) => beat.exact || (beat.time >= from && beat.time < to - 0.02));
   const snapped = snapToAttacks(inside, evidence.tracks.beat).map((beat, i) => {
-    const stays = beat.time < from || beat.time >= to - 0.02 || covered(locks.noBeats, beat.time);
-    return !beat.exact && stays ? (inside[i] as FoundBeat) : beat;
+    if (beat.exact) return beat;
+    const time = ownBeat(plan, beat.time) ?? beat.time;
+    const stays = time < from || time >= to - 0.02 || covered(locks.noBeats, time);
+    return stays ? (inside[i] as FoundBeat) : { ...beat, time };
   });
   return snapped.filter((beat, i) => {
     const near = (other: FoundBeat | undefined): boolean =>
       other !== undefined && Math.abs(other.time - beat.time) < LEAST_GAP;
     return beat.exact || !(near(snapped[i - 1]) || (snapped[i + 1]?.exact === true && near(snapped[i + 1])));
   });
+}
+
+/** The level's own beat next to `time`: a lock may not shift beats that it says nothing of, not by a hair. */
+function ownBeat(plan: SongPlan, time: number): number | undefined {
+  const { times, period } = regionAt(plan, time).level;
+  const own = times[nearestPlace(times, time)];
+  return own !== undefined && Math.abs(own - time) <= Math.min(SAME_BEAT, SAME_SHARE * period) ? own : undefined;
 }
 
 /** Steady beats after the last one heard, so that the last bar can be whole; fewer where the stretch or a lock ends them. */
