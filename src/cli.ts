@@ -40,7 +40,8 @@ async function mapAll(request: Request): Promise<number> {
       return;
     }
     for (const note of outcome.notes) process.stderr.write(`barwright: ${file}: ${note}\n`);
-    if (outcome.text) process.stdout.write(printed ? `\n${outcome.text}` : outcome.text);
+    const { text } = outcome;
+    if (text.length > 0) process.stdout.write(printed && typeof text === 'string' ? `\n${text}` : text);
     printed = true;
   });
   return failed ? 1 : 0;

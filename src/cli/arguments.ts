@@ -1,10 +1,11 @@
 import { parseArgs } from 'node:util';
+import { EXPORT_KINDS, type ExportId } from '../export/export-kinds.js';
 
 /** What the user asked the command line for. */
 export interface Request {
   readonly files: readonly string[];
-  /** Where to write, with {name} for the recording's name; "-" is standard output. */
-  readonly jams?: string;
+  /** Where to write what, with {name} for the recording's name; "-" is standard output, for one of them. */
+  readonly exports: Readonly<Partial<Record<ExportId, string>>>;
   readonly project?: string;
   /** File of locks (JSON) to solve around. */
   readonly locks?: string;
@@ -27,7 +28,12 @@ repeats has, one line a section with its bars to scale, bars of another length, 
 a recording (WAV, MP3, FLAC, Ogg Vorbis, Opus) or a saved .barwright project.
 
 Options
-  --jams FILE       write beats, sections, chords, tempo and key as JAMS ("-": standard output, instead of the map)
+  --text FILE       write the chart as plain text
+  --musicxml FILE   write it as MusicXML, for programs that write music
+  --midi FILE       write tempo, bars, click, chords and strum as a MIDI file in time with the recording
+  --csv FILE        write the bars as a table; --csv-beats FILE the beats
+  --vtt FILE        write the bars as captions for a video; --vtt-chords FILE the chords, --vtt-sections FILE the sections
+  --jams FILE       write beats, sections, chords, tempo and key as JAMS
   --project FILE    write a project that the browser opens
   --locks FILE      solve around the locks in FILE, a JSON list; times in seconds. The README says what each kind needs:
                     [{"kind": "downbeat", "time": 12.5}, {"kind": "bar-length", "time": 40.1, "beats": 2}]
@@ -38,6 +44,7 @@ Options
   --help, --version
 
 With several recordings FILE needs {name} in it, which stands for the recording's name: --jams "maps/{name}.jams".
+For one recording and one FILE, "-" is standard output, instead of the map.
 Exit status: 0 all done; 1 something failed, the other recordings were done; 2 the options were wrong.
 `;
 
@@ -49,7 +56,7 @@ export function parseArguments(words: readonly string[]): Parsed {
       args: [...words],
       allowPositionals: true,
       options: {
-        jams: { type: 'string' },
+        ...Object.fromEntries(EXPORT_KINDS.map(({ id }) => [id, { type: 'string' } as const])),
         project: { type: 'string' },
         locks: { type: 'string' },
         'with-audio': { type: 'boolean', default: false },
@@ -70,29 +77,35 @@ export function parseArguments(words: readonly string[]): Parsed {
   const jobs = Number(values.jobs);
   if (!Number.isInteger(jobs) || jobs < 1 || jobs > 64)
     return wrong(`--jobs takes a whole number from 1 to 64, not "${values.jobs}"`);
-  for (const name of ['jams', 'project'] as const) {
-    const target = values[name];
+  const exports: Partial<Record<ExportId, string>> = {};
+  for (const { id } of EXPORT_KINDS) {
+    const target = (values as Readonly<Record<string, unknown>>)[id];
+    if (typeof target === 'string') exports[id] = target;
+  }
+  for (const [name, target] of Object.entries({ ...exports, project: values.project })) {
     if (target === '') return wrong(`--${name} needs a file name`);
     if (target === '-' && name === 'project') return wrong('--project cannot go to standard output; name a file');
     if (target !== undefined && target !== '-' && files.length > 1 && !target.includes('{name}')) {
       return wrong(`--${name} ${target} would be written ${files.length} times; put {name} into it`);
     }
   }
+  const out = Object.entries(exports).filter(([, target]) => target === '-');
+  if (out.length > 1) return wrong(`--${out.map(([name]) => name).join(' and --')} cannot share standard output`);
+  if (out.length > 0 && files.length > 1) return wrong(`--${out[0]?.[0]} - takes one recording`);
   if (values.locks === '') return wrong('--locks needs a file name');
   if (values.locks !== undefined && files.length > 1 && !values.locks.includes('{name}'))
     return wrong(`--locks ${values.locks} would go for ${files.length} recordings; put {name} into it`);
-  if (values.jams === '-' && files.length > 1) return wrong('--jams - takes one recording');
   if (values['with-audio'] && values.project === undefined) return wrong('--with-audio goes with --project');
   return {
     kind: 'run',
     request: {
       files,
-      jams: values.jams,
+      exports,
       project: values.project,
       locks: values.locks,
       withAudio: values['with-audio'],
       chords: values.chords,
-      quiet: values.quiet || values.jams === '-',
+      quiet: values.quiet || out.length > 0,
       jobs,
     },
   };

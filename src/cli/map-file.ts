@@ -5,7 +5,7 @@ import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.
 import { firstMap } from '../analysis/solve.js';
 import { decodeFile } from '../decode/node.js';
 import { RecordingProblem } from '../decode/problem.js';
-import { toJams } from '../export/jams.js';
+import { EXPORT_KINDS } from '../export/export-kinds.js';
 import { ProjectProblem } from '../project/problem.js';
 import type { Project } from '../project/project.js';
 import { readProject } from '../project/read-project.js';
@@ -18,7 +18,7 @@ import { reportText } from './report.js';
 
 /** What came of one file: text for standard output, or the sentence that says why not. `notes` go to standard error. */
 export type Outcome =
-  | { readonly ok: true; readonly text: string; readonly notes: readonly string[] }
+  | { readonly ok: true; readonly text: string | Uint8Array; readonly notes: readonly string[] }
   | { readonly ok: false; readonly message: string };
 
 interface Song {
@@ -40,13 +40,16 @@ export async function mapFile(
     const song =
       request.locks === undefined ? opened : await lockSong(opened, request.locks.replaceAll('{name}', name));
     const notes = [...song.notes];
-    let text = request.quiet ? '' : reportText(song.project.map, { format: song.format, chords: request.chords });
-    if (request.jams !== undefined) {
-      const { text: jams, refused } = toJams(song.project.map);
-      if (refused.length > 0)
-        notes.push(`left out of the JAMS file, which has no way to write them: ${refused.join(', ')}`);
-      if (request.jams === '-') text = jams.endsWith('\n') ? jams : `${jams}\n`;
-      else await write(request.jams.replaceAll('{name}', name), jams);
+    let text: string | Uint8Array = request.quiet
+      ? ''
+      : reportText(song.project.map, { format: song.format, chords: request.chords });
+    for (const kind of EXPORT_KINDS) {
+      const target = request.exports[kind.id];
+      if (target === undefined) continue;
+      const { data, left } = kind.make(song.project.map);
+      notes.push(...left);
+      if (target === '-') text = data;
+      else await write(target.replaceAll('{name}', name), data);
     }
     if (request.project !== undefined) {
       await write(request.project.replaceAll('{name}', name), writeProject(song.project));
@@ -87,7 +90,7 @@ async function lockSong(song: Song, path: string): Promise<Song> {
   return { ...song, project: { ...song.project, map: applyLocks(map, evidence, await readFile(path, 'utf8')) } };
 }
 
-async function write(path: string, data: string | readonly Uint8Array[]): Promise<void> {
+async function write(path: string, data: string | Uint8Array | readonly Uint8Array[]): Promise<void> {
   await mkdir(dirname(path), { recursive: true });
   await writeFile(path, data);
 }

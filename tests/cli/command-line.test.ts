@@ -3,6 +3,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
+import { readProject } from '../../src/project/read-project.js';
 import { jamsFaults, type Jams } from '../support/jams-schema.js';
 
 // The built command line as a user runs it, standing in a folder of their own.
@@ -86,6 +88,22 @@ describe('the command line', () => {
     expect(map(again.out)).toBe(map(ran.out));
     const json = await barwright('--jams', '-', 'kites-over-brennick.barwright');
     expect(JSON.parse(json.out)).toEqual(jams);
+  });
+
+  it('writes every file that is asked for, from a saved project too', async () => {
+    const asked = EXPORT_KINDS.flatMap(({ id, ending }) => [`--${id}`, `files/{name}${ending}`]);
+    const ran = await barwright('--quiet', ...asked, 'kites-over-brennick.barwright');
+    expect(ran).toMatchObject({ status: 0, out: '' });
+    const { map } = readProject(new Uint8Array(readFileSync(join(folder, 'kites-over-brennick.barwright')))).project;
+    for (const kind of EXPORT_KINDS) {
+      const written = readFileSync(join(folder, `files/kites-over-brennick${kind.ending}`));
+      const { data } = kind.make(map);
+      expect(written.equals(Buffer.from(data as Uint8Array))).toBe(true);
+    }
+    const text = await barwright('--text', '-', 'kites-over-brennick.barwright');
+    expect(text.out).toBe(readFileSync(join(folder, 'files/kites-over-brennick chart.txt'), 'utf8'));
+    const blocked = await barwright('--midi', 'kites-over-brennick.barwright/x.mid', 'kites-over-brennick.barwright');
+    expect(blocked).toMatchObject({ status: 1, err: expect.stringContaining('in the way') as string });
   });
 
   it('stays quiet when the reader of a pipe leaves', async () => {

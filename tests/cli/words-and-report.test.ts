@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { parseArguments } from '../../src/cli/arguments.js';
+import { HELP, parseArguments } from '../../src/cli/arguments.js';
 import { inOrder } from '../../src/cli/in-order.js';
 import { reportText } from '../../src/cli/report.js';
+import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
 import { bars } from '../support/notation.js';
 
 describe('the report', () => {
@@ -40,7 +41,7 @@ describe('the words of the command line', () => {
   it('are read into a request', () => {
     expect(parseArguments(['a.wav', '--jams', 'a.jams', '--jobs', '3'])).toMatchObject({
       kind: 'run',
-      request: { files: ['a.wav'], jams: 'a.jams', jobs: 3, quiet: false },
+      request: { files: ['a.wav'], exports: { jams: 'a.jams' }, jobs: 3, quiet: false },
     });
     expect(parseArguments(['a.wav', '--jams', '-'])).toMatchObject({ kind: 'run', request: { quiet: true } });
   });
@@ -52,8 +53,20 @@ describe('the words of the command line', () => {
       ['--with-audio', 'a'],
       ['--project', '-', 'a'],
       ['--jams', '', 'a'],
+      ['--midi', 'x.mid', 'a', 'b'],
+      ['--text', '-', '--csv', '-', 'a'],
+      ['--musicxml', '-', 'a', 'b'],
     ]) {
       expect(parseArguments(words).kind).toBe('wrong');
+    }
+  });
+});
+
+describe('the help', () => {
+  it('names every file that can be written, each an option', () => {
+    for (const { id } of EXPORT_KINDS) {
+      expect(HELP).toContain(`--${id} FILE`);
+      expect(parseArguments([`--${id}`, 'x', 'a'])).toMatchObject({ kind: 'run', request: { exports: { [id]: 'x' } } });
     }
   });
 });
