@@ -1,4 +1,5 @@
 import type { Evidence, HeardName, TrackName } from '../analysis/evidence.js';
+import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { StoredStep } from '../model/history.js';
 import type { SongMap } from '../model/song-map.js';
@@ -12,6 +13,8 @@ export interface Project {
   /** What the first map rests on. Without it the song can be looked at and played; to solve again it is analysed anew. */
   readonly evidence?: Evidence;
   readonly peaks?: Peaks;
+  /** By which another file of the recording is known again. */
+  readonly print?: Fingerprint;
   readonly recording?: RecordingFile;
 }
 
@@ -41,6 +44,7 @@ export const PROJECT_VERSION = 1;
  *     project.json          the document below, UTF-8
  *     evidence/0/beat.bin   a track of the evidence, bytes as in Track.data; one folder each time the song was analysed
  *     peaks.bin             the outline, signed bytes as in Peaks.data
+ *     fingerprint.bin       the recording's fingerprint: the words of Fingerprint, four bytes each, the lowest first
  *     recording/song.mp3    the recording's own file, untouched; absent when the project was saved without it
  *
  * A file without archive, the document alone, is read as well: a map without evidence, outline and recording.
@@ -55,6 +59,7 @@ export interface ProjectDocument {
   /** Evidence of the first map first, then of each step that names it by its place here. */
   readonly evidence?: readonly EvidenceEntry[];
   readonly peaks?: { readonly rate: number } & FileEntry;
+  readonly fingerprint?: { readonly duration: number } & FileEntry;
   readonly recording?: { readonly name: string; readonly file: string };
 }
 

@@ -1,5 +1,6 @@
 import { strFromU8, unzipSync } from 'fflate';
 import type { Evidence, Track } from '../analysis/evidence.js';
+import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Peaks } from '../dsp/peaks.js';
 import { restoreHistory, storedSteps, type History } from '../model/history.js';
 import { sameValue } from '../model/same-value.js';
@@ -99,6 +100,12 @@ function readSafely(file: Uint8Array | string): ReadProject {
       : salvage('the outline', () => {
           return readPeaks(document('peaks'), entries);
         });
+  const print =
+    document('fingerprint') === undefined
+      ? undefined
+      : salvage("the recording's fingerprint", () => {
+          return readPrint(document('fingerprint'), entries);
+        });
   const recording =
     document('recording') === undefined
       ? undefined
@@ -110,6 +117,7 @@ function readSafely(file: Uint8Array | string): ReadProject {
     ...(history ? { history } : {}),
     ...(evidence ? { evidence } : {}),
     ...(peaks ? { peaks } : {}),
+    ...(print ? { print } : {}),
     ...(recording ? { recording } : {}),
   };
   return { project, lost };
@@ -215,6 +223,17 @@ function readPeaks(value: unknown, entries: Entries): Peaks {
   return {
     rate: readNumber(fields('rate'), 'the outline, rate', 0.01, 10_000),
     data: new Int8Array(bytes.buffer, bytes.byteOffset, bytes.length),
+  };
+}
+
+function readPrint(value: unknown, entries: Entries): Fingerprint {
+  const fields = readObject(value, 'the fingerprint');
+  const bytes = readEntry(fields, 'the fingerprint', entries);
+  if (bytes.length % 4 !== 0) throw damaged('the fingerprint', 'words of four bytes', `${bytes.length} bytes`);
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  return {
+    duration: readNumber(fields('duration'), 'the fingerprint, duration', 0, LONGEST),
+    words: Uint32Array.from({ length: bytes.length / 4 }, (_, i) => view.getUint32(4 * i, true)),
   };
 }
 

@@ -34,7 +34,7 @@ export function writeProject(project: Project): Uint8Array<ArrayBuffer>[] {
   const steps = project.history?.steps.map(({ evidence: own, ...step }): DocumentStep => {
     return own ? { ...step, evidence: addEvidence(own) } : step;
   });
-  const { peaks, recording } = project;
+  const { peaks, print, recording } = project;
   const outline = peaks && {
     rate: peaks.rate,
     ...add('peaks.bin', new Uint8Array(peaks.data.buffer, peaks.data.byteOffset, peaks.data.byteLength)),
@@ -46,6 +46,7 @@ export function writeProject(project: Project): Uint8Array<ArrayBuffer>[] {
     ...(project.history && steps ? { history: { place: project.history.place, steps } } : {}),
     ...(evidence.length > 0 ? { evidence } : {}),
     ...(outline ? { peaks: outline } : {}),
+    ...(print ? { fingerprint: { duration: print.duration, ...add('fingerprint.bin', wordBytes(print.words)) } } : {}),
     ...(recording ? { recording: { name: recording.name, file: recordingEntry(recording.name) } } : {}),
   };
   return archive([
@@ -54,6 +55,12 @@ export function writeProject(project: Project): Uint8Array<ArrayBuffer>[] {
     // Recordings are compressed already, or better left as they are.
     ...(recording ? [{ name: recordingEntry(recording.name), bytes: recording.bytes, packed: false }] : []),
   ]);
+}
+
+function wordBytes(words: Uint32Array): Uint8Array {
+  const view = new DataView(new ArrayBuffer(4 * words.length));
+  words.forEach((word, i) => view.setUint32(4 * i, word, true));
+  return new Uint8Array(view.buffer);
 }
 
 /** A name that any system can unpack. */

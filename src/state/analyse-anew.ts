@@ -3,7 +3,7 @@ import { barsOf } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import { solveAround } from './conflicts.js';
 import type { Core } from './core.js';
-import { analyse, decode, type Tasks } from './loading.js';
+import { analyse, decode, type Tasks } from './tasks.js';
 import { isEvidence } from './no-evidence.js';
 import { counted } from './sentences.js';
 
@@ -21,7 +21,7 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
   if (!desk) return;
   const { map } = desk;
   await tasks.run('Analysing anew', async (task) => {
-    const file = await core.ports.storage.audio(desk.id);
+    const file = await core.ports.storage.audio(desk.id, map.recording.contentId);
     if (!file) {
       core.say({
         kind: 'error',

@@ -1,5 +1,6 @@
 import { signal, type ReadonlySignal } from '@preact/signals-core';
 import type { Evidence } from '../analysis/evidence.js';
+import type { Fingerprint } from '../dsp/fingerprint.js';
 import { sameValue } from '../model/same-value.js';
 import type { SongMap } from '../model/song-map.js';
 import { changesBetween, type MapChanges } from '../model/changes.js';
@@ -19,7 +20,7 @@ import {
 import { check, checkLocks } from '../model/invariants.js';
 import { patchBetween, patched } from '../model/map-patch.js';
 import { conflictNotice, solveAround } from './conflicts.js';
-import { isEvidence } from './no-evidence.js';
+import { isEvidence, NO_PEAKS } from './no-evidence.js';
 import { needsSolving } from './needs-solving.js';
 import type { ClockPort, SongSummary, StoragePort, StoredSong } from './ports.js';
 import { editSentence, sentence } from './sentences.js';
@@ -39,6 +40,8 @@ export interface DeskOutside {
   kept(summary: SongSummary): void;
   /** The map shown is another one now. */
   shown(before: SongMap, after: SongMap): void;
+  /** The map is on another file of the recording now, and its sound has to be read. */
+  otherFile(): void;
 }
 
 export interface EditOptions {
@@ -57,6 +60,11 @@ export interface EditOptions {
 export class SongDesk {
   readonly song: ReadonlySignal<OpenSong>;
   private readonly shownSong;
+  /** Fingerprint of the recording that sounds; missing until it was heard once. */
+  print: Fingerprint | undefined;
+  /** Content of the recording that is in the player, and whose outline is shown. */
+  soundOf: string;
+
   private history: History;
   private evidences: readonly { readonly from: number; readonly evidence: Evidence }[];
   private summary: SongSummary;
@@ -74,6 +82,10 @@ export class SongDesk {
   ) {
     this.history = restoreHistory(stored.steps, stored.place);
     this.summary = stored.summary;
+    const { contentId } = this.map.recording;
+    const isOfMap = stored.soundOf === undefined || stored.soundOf === contentId;
+    this.soundOf = contentId;
+    this.print = isOfMap ? stored.print : undefined;
     this.evidences = [
       { from: 0, evidence: stored.evidence },
       ...stored.steps.flatMap((step) => (step.evidence ? [{ from: step.index, evidence: step.evidence }] : [])),
@@ -82,7 +94,8 @@ export class SongDesk {
       id: stored.summary.id,
       map: this.map,
       evidence: this.evidence,
-      peaks: stored.peaks,
+      // After an undo across files of the recording the outline kept is the other one's.
+      peaks: isOfMap ? stored.peaks : NO_PEAKS,
       audible: false,
       read: 0,
       hasAudio: stored.summary.hasAudio,
@@ -143,7 +156,8 @@ export class SongDesk {
       return own ? { ...step, evidence: own.evidence } : step;
     });
     const { evidence } = first as { evidence: Evidence };
-    return { summary: this.summary, evidence, peaks, steps, place: this.history.place };
+    const { print, soundOf, summary } = this;
+    return { summary, evidence, peaks, ...(print ? { print } : {}), soundOf, steps, place: this.history.place };
   }
 
   /** Notes what happened to the sound. */
@@ -278,7 +292,8 @@ export class SongDesk {
   private shift(before: SongMap): MapChanges {
     const { map } = this;
     const changes = changesBetween(before, map);
-    this.summary = { ...this.summary, title: map.title, changed: this.outside.clock.date() };
+    const { contentId, duration } = map.recording;
+    this.summary = { ...this.summary, title: map.title, changed: this.outside.clock.date(), contentId, duration };
     this.stopShowing?.();
     this.stopShowing = this.outside.clock.after(SHOW_CHANGED, () => this.show({ changed: [] }));
     this.show({
@@ -289,6 +304,11 @@ export class SongDesk {
       changed: changes.bars,
     });
     this.outside.shown(before, map);
+    if (contentId !== this.soundOf) {
+      this.soundOf = contentId;
+      this.print = undefined;
+      this.outside.otherFile();
+    }
     return changes;
   }
 

@@ -27,13 +27,15 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       // What storage had no room for can be saved from the desk.
       const isStored = desk.song.peek().saved === 'saved';
       const song = isStored ? await storage.open(desk.id) : desk.stored();
-      const { fileName } = desk.map.recording;
-      const audio = withAudio ? await storage.audio(desk.id) : undefined;
+      const { fileName, contentId } = desk.map.recording;
+      const { peaks } = desk.song.peek();
+      const audio = withAudio ? await storage.audio(desk.id, contentId) : undefined;
       const pieces = writeProject({
         map: desk.map,
         history: { steps: song.steps, place: song.place },
         ...(isEvidence(song.evidence) ? { evidence: song.evidence } : {}),
-        ...(song.peaks.data.length > 0 ? { peaks: song.peaks } : {}),
+        ...(peaks.data.length > 0 ? { peaks } : {}),
+        ...(desk.print ? { print: desk.print } : {}),
         ...(audio ? { recording: { name: fileName, bytes: new Uint8Array(await audio.arrayBuffer()) } } : {}),
       });
       const name = fileNameFor(desk.map, PROJECT_ENDING);
@@ -78,7 +80,7 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
   /** The recording, when another song in the library was made from the same file. */
   async function keptRecording(contentId: string): Promise<Blob | undefined> {
     const known = core.songs.peek().find((song) => song.contentId === contentId && song.hasAudio);
-    return known && storage.audio(known.id);
+    return known && storage.audio(known.id, contentId);
   }
 }
 
@@ -88,12 +90,14 @@ export async function isProject(file: Blob): Promise<boolean> {
 }
 
 function songOf(project: Project, changed: number, hasAudio: boolean): StoredSong {
-  const { map, history, evidence, peaks } = project;
+  const { map, history, evidence, peaks, print } = project;
   const { duration, contentId } = map.recording;
   return {
     summary: { id: crypto.randomUUID(), title: map.title, duration, changed, hasAudio, contentId },
     evidence: evidence ?? noEvidence(map),
     peaks: peaks ?? NO_PEAKS,
+    ...(print ? { print } : {}),
+    soundOf: contentId,
     steps: history?.steps ?? [{ index: 0, label: '', snapshot: map }],
     place: history?.place ?? 0,
   };

@@ -6,7 +6,7 @@ import type { SongMap } from '../model/song-map.js';
 import { FIRST_WINDOW, type Core } from './core.js';
 import { SongDesk } from './desk.js';
 import { sameDoubt } from './doubts.js';
-import { isEvidence } from './no-evidence.js';
+import { isEvidence, NO_PEAKS } from './no-evidence.js';
 import type { StoredSong } from './ports.js';
 import { counted } from './sentences.js';
 
@@ -62,12 +62,18 @@ export function createLibrary(core: Core): Library {
   };
 
   const readSound = async (desk: SongDesk): Promise<void> => {
+    reading?.abort();
     const abort = (reading = new AbortController());
-    const { fileName } = desk.map.recording;
+    const { fileName, contentId } = desk.map.recording;
     try {
-      const file = await storage.audio(desk.id);
-      if (!file || abort.signal.aborted) return;
-      const { pcm, peaks } = await ports.decoder.decode(file, fileName, {
+      const file = await storage.audio(desk.id, contentId);
+      if (abort.signal.aborted) return;
+      if (!file) {
+        desk.set({ hasAudio: false });
+        core.say({ kind: 'info', ...askForRecording(desk.map) });
+        return;
+      }
+      const { pcm, peaks, signal } = await ports.decoder.decode(file, fileName, {
         signal: abort.signal,
         report: (done) => {
           const read = Math.floor(10 * done) / 10;
@@ -75,11 +81,13 @@ export function createLibrary(core: Core): Library {
         },
       });
       if (abort.signal.aborted) return;
-      if (desk.song.peek().peaks.data.length === 0) {
-        desk.set({ peaks });
-        await storage.setAudio(desk.id, file, peaks);
-      }
+      const isNew = desk.song.peek().peaks.data.length === 0;
+      if (isNew) desk.set({ peaks });
       await hear(desk, pcm);
+      // Songs kept before there were fingerprints get theirs now.
+      if (!isNew && desk.print) return;
+      desk.print ??= (await core.solver.recognise(signal, [])).print;
+      if (!abort.signal.aborted) await storage.setSound(desk.id, { peaks, print: desk.print, soundOf: contentId });
     } catch (error) {
       if (!abort.signal.aborted) {
         core.sayError(error, { label: 'Try again', run: () => readSound(desk) });
@@ -115,6 +123,13 @@ export function createLibrary(core: Core): Library {
         // An edit of a song that is being closed is finished, but the screen is the next song's.
         shown: (before, after) => {
           if (core.desk.peek() === desk) shown(before, after);
+        },
+        otherFile: () => {
+          if (core.desk.peek() !== desk) return;
+          player.stop();
+          player.unload();
+          desk.set({ audible: false, hasAudio: true, peaks: NO_PEAKS, read: 0 });
+          void readSound(desk);
         },
       },
       release,

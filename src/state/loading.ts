@@ -1,83 +1,14 @@
+import type { Alignment } from '../analysis/recording/same-recording.js';
 import type { Pcm } from '../dsp/pcm.js';
-import type { Peaks } from '../dsp/peaks.js';
-import { isCancelled, type Core } from './core.js';
+import type { Core } from './core.js';
+import type { SongDesk } from './desk.js';
 import { worstFirst } from './doubts.js';
 import { askForRecording, type Library } from './library.js';
 import type { Decoded, StoredSong } from './ports.js';
 import { SAMPLES } from './samples.js';
-import { counted, songSentence, STEP_TEXTS, titleFromFileName } from './sentences.js';
-import type { Task } from './session.js';
-
-/** Work that shows how far it is and can be called off; a new one calls off the one before. */
-export interface Tasks {
-  /** Resolves with what `work` gives, or undefined when it failed or was called off; the reason is said. */
-  run<T>(text: string, work: (task: TaskHandle) => Promise<T>): Promise<T | undefined>;
-  cancel(): void;
-}
-
-export interface TaskHandle {
-  readonly signal: AbortSignal;
-  show(news: Partial<Pick<Task, 'text' | 'done' | 'outline' | 'duration' | 'found'>>): void;
-}
-
-export function createTasks(core: Core): Tasks {
-  let current: AbortController | undefined;
-  return {
-    run: async (text, work) => {
-      current?.abort();
-      const abort = (current = new AbortController());
-      const isCurrent = (): boolean => current === abort;
-      core.task.value = { text, done: 0, cancel: () => abort.abort() };
-      try {
-        return await work({
-          signal: abort.signal,
-          show: (news) => {
-            const { value } = core.task;
-            if (value && isCurrent() && !abort.signal.aborted) core.task.value = { ...value, ...news };
-          },
-        });
-      } catch (error) {
-        if (abort.signal.aborted || isCancelled(error)) {
-          if (isCurrent()) core.say({ kind: 'info', text: `${text}: stopped. Nothing was changed.` });
-        } else core.sayError(error);
-        return undefined;
-      } finally {
-        if (isCurrent()) {
-          current = undefined;
-          core.task.value = undefined;
-        }
-      }
-    },
-    cancel: () => current?.abort(),
-  };
-}
-
-/** Share of the progress bar that decoding takes. */
-const DECODE_SHARE = 0.3;
-
-/** Decodes `file` as the first part of a task. */
-export async function decode(core: Core, file: Blob, fileName: string, task: TaskHandle): Promise<Decoded> {
-  const decoded = await core.ports.decoder.decode(file, fileName, {
-    signal: task.signal,
-    report: (done) => task.show({ done: done * DECODE_SHARE }),
-    outline: (outline: Peaks) => task.show({ outline }),
-  });
-  task.signal.throwIfAborted();
-  task.show({ outline: decoded.peaks, duration: decoded.recording.duration, done: DECODE_SHARE });
-  return decoded;
-}
-
-/** Analyses what was decoded as the second part of a task. */
-export async function analyse(core: Core, decoded: Decoded, title: string, task: TaskHandle) {
-  const found = await core.solver.analyse(decoded.signal, decoded.recording, title, {
-    signal: task.signal,
-    report: (step, done) =>
-      task.show({ text: STEP_TEXTS[step], done: DECODE_SHARE + (1 - DECODE_SHARE) * Math.min(1, Math.max(0, done)) }),
-    found: (found) => task.show({ found }),
-  });
-  task.signal.throwIfAborted();
-  return found;
-}
+import { clock, moveToFile, offerSame, recognise } from './same-recording.js';
+import { songSentence, titleFromFileName } from './sentences.js';
+import { analyse, decode, type Tasks } from './tasks.js';
 
 export interface KeepOptions {
   /** The sound, when it was decoded already; otherwise it is read after. */
@@ -106,11 +37,14 @@ export function createLoading(
 ): Loading {
   const { ports } = core;
 
-  const openRecording = async (file: File): Promise<void> => {
+  const openRecording = async (file: File, asNew = false): Promise<void> => {
     await tasks.run(`Reading "${file.name}"`, async (task) => {
       const decoded = await decode(core, file, file.name, task);
       const known = core.songs.peek().find((song) => song.contentId === decoded.recording.contentId);
       if (known) return openKnown(known.id, known.title, file, decoded);
+      const { print, found } = await recognise(core, decoded);
+      task.signal.throwIfAborted();
+      if (found && !asNew) return offer(file, found);
       const title = SAMPLES.find((sample) => sample.file === file.name)?.title ?? titleFromFileName(file.name);
       // With no song open the user can listen while the analysis runs; otherwise the open song keeps its sound.
       const listening = core.desk.peek() === undefined;
@@ -129,6 +63,7 @@ export function createLoading(
           },
           evidence,
           peaks: decoded.peaks,
+          print,
           steps: [{ index: 0, label: '', snapshot: map }],
           place: 0,
         };
@@ -143,13 +78,39 @@ export function createLoading(
     });
   };
 
+  /** Takes a file of the open song's recording, whatever its encoding; another one is refused. */
+  const moveTo = async (desk: SongDesk, file: File): Promise<void> => {
+    await moveToFile(core, tasks, library, desk, file, ({ recording }) => refuse(desk, file, recording.duration));
+  };
+
+  const offer = (file: File, found: { id: string } & Alignment): void => {
+    const title = core.songs.peek().find((song) => song.id === found.id)?.title ?? 'a kept song';
+    offerSame(core, file, title, found, {
+      take: async () => {
+        if (!(await library.open(found.id))) return;
+        const desk = core.desk.peek();
+        if (desk) await moveTo(desk, file);
+      },
+      openAsNew: () => openRecording(file, true),
+    });
+  };
+
+  const refuse = (desk: SongDesk, file: File, duration: number): void => {
+    const { recording, title } = desk.map;
+    core.say({
+      kind: 'error',
+      text: `"${file.name}" (${clock(duration)}) is not the recording of "${title}", which was made from "${recording.fileName}" (${clock(recording.duration)}). Choose that file, or open this one as a song of its own.`,
+      action: { label: 'Open it as a new song', run: () => openRecording(file, true) },
+    });
+  };
+
   const openKnown = async (id: string, title: string, file: File, decoded: Decoded): Promise<void> => {
     const wasOpen = core.desk.peek()?.id === id;
     if (!(await library.open(id, decoded.pcm))) return;
     const desk = core.desk.peek();
     if (!desk) return;
     if (!desk.song.peek().hasAudio) {
-      await ports.storage.setAudio(id, file);
+      await ports.storage.setAudio(id, file, undefined, desk.map.recording.contentId);
       desk.set({ hasAudio: true });
     }
     if (wasOpen && !desk.song.peek().audible) await library.hear(desk, decoded.pcm);
@@ -201,16 +162,20 @@ export function createLoading(
       await tasks.run(`Reading "${file.name}"`, async (task) => {
         const decoded = await decode(core, file, file.name, task);
         const { recording, title } = desk.map;
-        if (decoded.recording.contentId !== recording.contentId) {
-          core.say({
-            kind: 'error',
-            text: `"${file.name}" (${length(decoded.recording.duration)}) is not the recording of "${title}", which was made from "${recording.fileName}" (${length(recording.duration)}). Choose that file, or open this one as a song of its own.`,
-            action: { label: 'Open it as a new song', run: () => openRecording(file) },
+        const { contentId } = recording;
+        if (decoded.recording.contentId !== contentId) {
+          const known = desk.print ? [{ id: desk.id, print: desk.print }] : [];
+          const { found } = await core.solver.recognise(decoded.signal, known);
+          task.signal.throwIfAborted();
+          if (!found) return refuse(desk, file, decoded.recording.duration);
+          offerSame(core, file, title, found, {
+            take: () => moveTo(desk, file),
+            openAsNew: () => openRecording(file, true),
           });
           return;
         }
         const { peaks } = desk.song.peek().peaks.data.length === 0 ? decoded : { peaks: undefined };
-        await ports.storage.setAudio(desk.id, file, peaks);
+        await ports.storage.setAudio(desk.id, file, peaks, contentId);
         desk.set({ hasAudio: true, ...(peaks ? { peaks } : {}) });
         if (core.desk.peek() === desk) await library.hear(desk, decoded.pcm);
         core.say({ kind: 'info', text: `"${title}" has its recording now.` });
@@ -218,11 +183,6 @@ export function createLoading(
       });
     },
   };
-}
-
-function length(seconds: number): string {
-  const whole = Math.round(seconds);
-  return whole < 60 ? counted(whole, 'second') : `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
 function isFull(error: unknown): boolean {

@@ -1,7 +1,9 @@
+import type { Alignment } from '../analysis/recording/same-recording.js';
 import type { AnalysisSignal } from '../analysis/signal.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
+import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { TrackOptions } from '../export/practice-track.js';
@@ -78,10 +80,26 @@ export interface AnalyserPort {
       found?: (beats: FoundBeats) => void;
     },
   ): Promise<{ evidence: Evidence; map: SongMap }>;
+  /**
+   * The fingerprint of a sound, and which of the recordings known it is, if one; then how that one lies in it.
+   * `samples` stay the caller's.
+   */
+  recognise(samples: AnalysisSignal, known: readonly KnownPrint[]): Promise<Recognised>;
   /** Gives the worker the evidence of a song that was opened from storage. */
   use(evidence: Evidence): Promise<void>;
   /** Solves around the map's locks with the evidence in use. */
   solve(map: SongMap): Promise<SolveOutcome>;
+}
+
+/** The fingerprint of a kept song. */
+export interface KnownPrint {
+  readonly id: string;
+  readonly print: Fingerprint;
+}
+
+export interface Recognised {
+  readonly print: Fingerprint;
+  readonly found?: { readonly id: string } & Alignment;
 }
 
 /** A gain for each kind of sound: 0 to 1, linear. */
@@ -168,6 +186,10 @@ export interface StoredSong {
   readonly summary: SongSummary;
   readonly evidence: Evidence;
   readonly peaks: Peaks;
+  /** Missing in songs kept before there was one. */
+  readonly print?: Fingerprint;
+  /** Content id of the recording that `peaks` and `print` are of; missing when it is that of the first map. */
+  readonly soundOf?: string;
   readonly steps: readonly StoredStep[];
   /** Index of the step that is shown: below the last one after an undo. */
   readonly place: number;
@@ -182,10 +204,17 @@ export interface StoragePort {
   list(): Promise<readonly SongSummary[]>;
   create(song: StoredSong, audio: Blob | undefined): Promise<void>;
   open(id: string): Promise<StoredSong>;
-  /** The recording's file as it was given, or undefined when it was not kept. */
-  audio(id: string): Promise<Blob | undefined>;
-  /** Keeps the recording, and its outline when the song came without. */
-  setAudio(id: string, audio: Blob, peaks?: Peaks): Promise<void>;
+  /** The recording's file as it was given, or undefined when it was not kept; with `contentId` the file of that content. */
+  audio(id: string, contentId?: string): Promise<Blob | undefined>;
+  /**
+   * Keeps the recording, and its outline when the song came without. With `contentId` a file of other content is kept beside
+   * it, for undo.
+   */
+  setAudio(id: string, audio: Blob, peaks?: Peaks, contentId?: string): Promise<void>;
+  /** Keeps what the sound of one of the song's recordings looks and sounds like. */
+  setSound(id: string, sound: Pick<StoredSong, 'peaks' | 'print' | 'soundOf'>): Promise<void>;
+  /** The fingerprints of all songs that have one. */
+  prints(): Promise<readonly KnownPrint[]>;
   /** Keeps an edit before it is solved; undefined takes it back. */
   setPending(id: string, edit: PendingEdit | undefined): Promise<void>;
   /** Drops the steps from `step.index` on and any pending edit, appends `step`, makes it the place, updates the summary. */

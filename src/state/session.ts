@@ -160,6 +160,8 @@ export interface Notice {
   readonly text: string;
   /** A way out: "Lift these 2 locks and apply". */
   readonly action?: { readonly label: string; readonly run: () => Promise<void> };
+  /** The other way out, where there are two. */
+  readonly other?: { readonly label: string; readonly run: () => Promise<void> };
 }
 
 export type PlayPanel = 'practice' | 'strum' | 'shapes';

@@ -31,6 +31,11 @@ export class Solver {
     });
   }
 
+  /** Does not touch the evidence in use. */
+  recognise(...given: Parameters<AnalyserPort['recognise']>): ReturnType<AnalyserPort['recognise']> {
+    return this.inTurn(() => this.analyser.recognise(...given));
+  }
+
   solve(evidence: Evidence, map: SongMap): Promise<SolveOutcome> {
     return this.inTurn(async () => {
       if (this.inUse !== evidence) {

@@ -5,7 +5,7 @@ import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
-import { decode, type Tasks } from './loading.js';
+import { decode, type Tasks } from './tasks.js';
 import type { TrackJob } from './ports.js';
 import { boundSpeed, countInOf, wishOf } from './practice.js';
 import { counted } from './sentences.js';
@@ -24,7 +24,7 @@ export interface TracksWish {
 export async function saveTracks(core: Core, tasks: Tasks, wish: TracksWish): Promise<void> {
   const desk = core.desk.peek();
   if (!desk) return;
-  const file = await core.ports.storage.audio(desk.id);
+  const file = await core.ports.storage.audio(desk.id, desk.map.recording.contentId);
   if (!file) {
     core.say({ kind: 'info', text: 'The recording is not kept here. Choose it again, then tracks can be made of it.' });
     return;

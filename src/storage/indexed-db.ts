@@ -1,7 +1,15 @@
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
-import type { Keeping, PendingEdit, SongSummary, StoragePort, StoredStep } from '../state/ports.js';
+import type {
+  Keeping,
+  KnownPrint,
+  PendingEdit,
+  SongSummary,
+  StoragePort,
+  StoredSong,
+  StoredStep,
+} from '../state/ports.js';
 import { claimSong } from './claim.js';
 import { missingSong, songExists, storageProblem, StorageProblem } from './problem.js';
 import { openRecordingFiles, type RecordingFiles } from './recordings.js';
@@ -13,7 +21,14 @@ interface SongRow {
   readonly pending?: PendingEdit;
   /** MIME type of the recording, which the file system does not keep. */
   readonly audioType?: string;
+  /** Content of that recording; missing in rows of before there could be another beside it. */
+  readonly first?: string;
+  /** MIME types of recordings kept beside it, by their content. */
+  readonly others?: Readonly<Record<string, string>>;
 }
+
+/** What the sound looks and sounds like: the outline, and since there are fingerprints that too, and whose they are. */
+type SoundRow = Peaks & Pick<StoredSong, 'print' | 'soundOf'>;
 
 type StepRow = Omit<StoredStep, 'evidence'>;
 
@@ -23,7 +38,7 @@ interface Schema extends DBSchema {
   steps: { key: [string, number]; value: StepRow };
   /** Keys are [song, index of the step it came with], BASE for the first. */
   evidence: { key: [string, number]; value: Evidence };
-  peaks: { key: string; value: Peaks };
+  peaks: { key: string; value: SoundRow };
   audio: { key: string; value: Blob };
 }
 
@@ -32,6 +47,8 @@ type Database = IDBPDatabase<Schema>;
 export const DATABASE = 'barwright';
 const VERSION = 1;
 const BASE = -1;
+/** Between the song's id and the content, in the name of a recording that is kept beside the first. */
+const BESIDE = '.';
 const STORES = ['songs', 'steps', 'evidence', 'peaks', 'audio'] as const;
 
 /**
@@ -73,7 +90,10 @@ async function removeStrayFiles(db: Database, files: RecordingFiles | undefined)
   if (!files) return;
   try {
     const known = new Set<string>(await db.getAllKeys('songs'));
-    for (const id of await files.list()) if (!known.has(id)) await files.remove(id);
+    for (const file of await files.list()) {
+      const [id = ''] = file.split(BESIDE);
+      if (!known.has(id)) await files.remove(file);
+    }
   } catch {
     // Tidying is no reason to keep the user from the library.
   }
@@ -101,9 +121,11 @@ class DatabaseStorage implements StoragePort {
       try {
         await this.change(async (tx) => {
           const { summary, place, pending } = song;
-          await tx.objectStore('songs').add({ summary, place, pending, audioType: audio?.type }, id);
+          await tx
+            .objectStore('songs')
+            .add({ summary, place, pending, audioType: audio?.type, first: summary.contentId }, id);
           await tx.objectStore('evidence').put(song.evidence, [id, BASE]);
-          await tx.objectStore('peaks').put(song.peaks, id);
+          await tx.objectStore('peaks').put(soundRow(song), id);
           if (audio && !this.files) await tx.objectStore('audio').put(audio, id);
           for (const step of song.steps) await putStep(tx, id, step);
         });
@@ -139,7 +161,9 @@ class DatabaseStorage implements StoragePort {
         place: row.place,
         pending: row.pending,
         evidence,
-        peaks,
+        peaks: { rate: peaks.rate, data: peaks.data },
+        ...(peaks.print ? { print: peaks.print } : {}),
+        ...(peaks.soundOf === undefined ? {} : { soundOf: peaks.soundOf }),
         steps: steps.map((step) => {
           const own = evidenceAt.get(step.index);
           return own ? { ...step, evidence: own } : step;
@@ -148,25 +172,48 @@ class DatabaseStorage implements StoragePort {
     });
   }
 
-  async audio(id: string): Promise<Blob | undefined> {
+  async audio(id: string, contentId?: string): Promise<Blob | undefined> {
     return this.guard('read the recording', async () => {
       const row = await this.row(id);
-      const file = await this.files?.read(id, row.audioType ?? '');
-      return file ?? (await this.db.get('audio', id));
+      const beside = contentId === undefined ? undefined : row.others?.[contentId];
+      const isFirst = contentId === undefined || row.first === undefined || row.first === contentId;
+      if (beside === undefined && !isFirst) return undefined;
+      const key = beside === undefined || contentId === undefined ? id : besideKey(id, contentId);
+      const file = await this.files?.read(key, beside ?? row.audioType ?? '');
+      return file ?? (await this.db.get('audio', key));
     });
   }
 
-  async setAudio(id: string, audio: Blob, peaks?: Peaks): Promise<void> {
+  async setAudio(id: string, audio: Blob, peaks?: Peaks, contentId?: string): Promise<void> {
     await this.guard('keep the recording', async () => {
-      await this.row(id);
-      if (this.files) await this.files.write(id, audio);
+      const { first } = await this.row(id);
+      const isBeside = contentId !== undefined && contentId !== first;
+      const key = isBeside ? besideKey(id, contentId) : id;
+      if (this.files) await this.files.write(key, audio);
       await this.change(async (tx) => {
         const row = await rowOf(tx, id);
-        const summary = { ...row.summary, hasAudio: true };
-        await tx.objectStore('songs').put({ ...row, summary, audioType: audio.type }, id);
-        if (!this.files) await tx.objectStore('audio').put(audio, id);
-        if (peaks) await tx.objectStore('peaks').put(peaks, id);
+        const kept = isBeside ? { others: { ...row.others, [contentId]: audio.type } } : { audioType: audio.type };
+        await tx.objectStore('songs').put({ ...row, ...kept, summary: { ...row.summary, hasAudio: true } }, id);
+        if (!this.files) await tx.objectStore('audio').put(audio, key);
+        if (peaks) await tx.objectStore('peaks').put({ ...(await tx.objectStore('peaks').get(id)), ...peaks }, id);
       });
+    });
+  }
+
+  async setSound(id: string, sound: Parameters<StoragePort['setSound']>[1]): Promise<void> {
+    await this.guard('keep the outline', () =>
+      this.change(async (tx) => {
+        await rowOf(tx, id);
+        await tx.objectStore('peaks').put(soundRow(sound), id);
+      }),
+    );
+  }
+
+  async prints(): Promise<readonly KnownPrint[]> {
+    return this.guard('read the library', async () => {
+      const tx = this.db.transaction('peaks');
+      const [ids, sounds] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll(), tx.done]);
+      return sounds.flatMap(({ print }, i) => (print ? [{ id: ids[i] as string, print }] : []));
     });
   }
 
@@ -200,6 +247,8 @@ class DatabaseStorage implements StoragePort {
 
   async remove(id: string): Promise<void> {
     await this.guard('delete the song', async () => {
+      const row = await this.db.get('songs', id);
+      const beside = Object.keys(row?.others ?? {}).map((contentId) => besideKey(id, contentId));
       await this.change(async (tx) => {
         await Promise.all([
           tx.objectStore('songs').delete(id),
@@ -207,9 +256,10 @@ class DatabaseStorage implements StoragePort {
           tx.objectStore('evidence').delete(rangeFrom(id, BASE)),
           tx.objectStore('peaks').delete(id),
           tx.objectStore('audio').delete(id),
+          ...beside.map((key) => tx.objectStore('audio').delete(key)),
         ]);
       });
-      await this.files?.remove(id);
+      for (const key of [id, ...beside]) await this.files?.remove(key);
     });
   }
 
@@ -274,6 +324,15 @@ async function putStep(tx: Transaction, id: string, step: StoredStep): Promise<v
   const { evidence, ...row } = step;
   await tx.objectStore('steps').put(row, [id, step.index]);
   if (evidence) await tx.objectStore('evidence').put(evidence, [id, step.index]);
+}
+
+function soundRow({ peaks, print, soundOf }: Pick<StoredSong, 'peaks' | 'print' | 'soundOf'>): SoundRow {
+  return { ...peaks, ...(print ? { print } : {}), ...(soundOf === undefined ? {} : { soundOf }) };
+}
+
+/** Where a recording beside the first is kept. */
+function besideKey(id: string, contentId: string): string {
+  return `${id}${BESIDE}${contentId}`;
 }
 
 /** The song's keys from `index` on. */

@@ -4,6 +4,9 @@ import { missingSong, songExists } from './problem.js';
 interface Kept {
   song: StoredSong;
   audio: Blob | undefined;
+  /** Content of `audio`, and files of other content beside it. */
+  first: string;
+  others: Map<string, Blob>;
 }
 
 /** What a memory storage holds; give the same one to another `memoryStorage` to play a reload. */
@@ -31,16 +34,29 @@ export function memoryStorage(shelf: MemoryShelf = memoryShelf()): StoragePort {
     list: async () => [...shelf.songs.values()].map(({ song }) => song.summary).sort((a, b) => b.changed - a.changed),
     create: async (song, audio) => {
       if (shelf.songs.has(song.summary.id)) throw songExists(song.summary.id);
-      shelf.songs.set(song.summary.id, { song: structuredClone(song), audio });
+      const first = song.summary.contentId;
+      shelf.songs.set(song.summary.id, { song: structuredClone(song), audio, first, others: new Map() });
     },
     open: async (id) => structuredClone(kept(id).song),
-    audio: async (id) => kept(id).audio,
-    setAudio: async (id, audio, peaks) => {
+    audio: async (id, contentId) => {
+      const { audio, first, others } = kept(id);
+      return contentId === undefined || contentId === first ? audio : others.get(contentId);
+    },
+    setAudio: async (id, audio, peaks, contentId) => {
       const entry = kept(id);
-      entry.audio = audio;
+      if (contentId === undefined || contentId === entry.first) entry.audio = audio;
+      else entry.others.set(contentId, audio);
       const summary = { ...entry.song.summary, hasAudio: true };
       entry.song = { ...entry.song, summary, peaks: structuredClone(peaks) ?? entry.song.peaks };
     },
+    setSound: async (id, sound) => {
+      const entry = kept(id);
+      entry.song = { ...entry.song, ...structuredClone(sound) };
+    },
+    prints: async () =>
+      [...shelf.songs.values()].flatMap(({ song: { summary, print } }) => {
+        return print ? [{ id: summary.id, print: structuredClone(print) }] : [];
+      }),
     setPending: async (id, pending) => {
       const entry = kept(id);
       entry.song = { ...entry.song, pending: structuredClone(pending) };

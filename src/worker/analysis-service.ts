@@ -3,6 +3,8 @@ import type { Evidence } from '../analysis/evidence.js';
 import type { Progress } from '../analysis/progress.js';
 import { firstMap, solveMap } from '../analysis/solve.js';
 import { solveRhythm } from '../analysis/solve-rhythm.js';
+import { recognise } from '../analysis/recording/same-recording.js';
+import { fingerprint } from '../dsp/fingerprint.js';
 import type { Reply, Request } from './protocol.js';
 
 /**
@@ -24,6 +26,12 @@ export function analysisService(
         const map = firstMap(evidence, request.recording, request.title, progress);
         inUse = evidence;
         return { kind: 'analysed', id, evidence, map };
+      }
+      case 'recognise': {
+        const { ffts } = await load();
+        const print = fingerprint(request.samples, ffts);
+        const found = recognise(print, request.known);
+        return { kind: 'recognised', id, recognised: { print, ...(found ? { found } : {}) } };
       }
       case 'use':
         inUse = request.evidence;

@@ -64,6 +64,12 @@ export class AnalysisClient implements AnalyserPort {
     }
   }
 
+  async recognise(...[samples, known]: Parameters<AnalyserPort['recognise']>): ReturnType<AnalyserPort['recognise']> {
+    const done = await this.request({ kind: 'recognise', samples, known }, []).reply;
+    if (done.kind !== 'recognised') throw new Error(`recognise: the worker answered "${done.kind}"`);
+    return done.recognised;
+  }
+
   async use(evidence: Evidence): Promise<void> {
     this.evidence = evidence;
     await this.request({ kind: 'use', evidence }, []).reply;

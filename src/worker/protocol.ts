@@ -2,6 +2,7 @@ import type { Evidence } from '../analysis/evidence.js';
 import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { AnalysisSignal } from '../analysis/signal.js';
 import type { SolveOutcome } from '../analysis/solve.js';
+import type { KnownPrint, Recognised } from '../state/ports.js';
 import type { Recording, SongMap } from '../model/song-map.js';
 
 /** Page to worker. Every request has an id of its own; the buffer of `samples` is transferred. */
@@ -13,6 +14,12 @@ export type Request =
       readonly recording: Recording;
       readonly title: string;
     }
+  | {
+      readonly kind: 'recognise';
+      readonly id: number;
+      readonly samples: AnalysisSignal;
+      readonly known: readonly KnownPrint[];
+    }
   | { readonly kind: 'use'; readonly id: number; readonly evidence: Evidence }
   | { readonly kind: 'solve'; readonly id: number; readonly map: SongMap };
 
@@ -21,6 +28,7 @@ export type Reply =
   | { readonly kind: 'progress'; readonly id: number; readonly step: Step; readonly done: number }
   | { readonly kind: 'found'; readonly id: number; readonly found: FoundBeats }
   | { readonly kind: 'analysed'; readonly id: number; readonly evidence: Evidence; readonly map: SongMap }
+  | { readonly kind: 'recognised'; readonly id: number; readonly recognised: Recognised }
   | { readonly kind: 'used'; readonly id: number }
   | { readonly kind: 'solved'; readonly id: number; readonly outcome: SolveOutcome }
   | { readonly kind: 'failed'; readonly id: number; readonly message: string };

@@ -12,6 +12,7 @@ import { framesBench } from './frames.js';
 import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
 import { cellsOf, type Row } from './row.js';
+import { sameBench } from './same.js';
 import { solveBench } from './solve.js';
 import { tableText } from './statistics.js';
 
@@ -36,6 +37,9 @@ Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare
                                   chords of DIR/audio/*.wav on the known bars, alone and pooled over passes
   form --work DIR --truth DIR [ID…]
                                   sections, and the differences planted between passes, on the known bars of DIR/audio/*.wav
+  same --work DIR [--trims N] [--seed N] [ID…]
+                                  recordings DIR/audio/*.wav trimmed, faster, slower and, with ffmpeg, encoded anew: how exactly
+                                  each is found, and whether another recording is taken for it
   fold [--truth DIR]              processor time of folding songs of 300 bars; bars written for the songs of DIR/*.json
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
@@ -81,6 +85,10 @@ export async function main(words: readonly string[]): Promise<number> {
     }
     if (what === 'make') {
       process.stdout.write(await makeSongs(rest, place));
+      return 0;
+    }
+    if (what === 'same') {
+      process.stdout.write(await sameBench(rest, place));
       return 0;
     }
     if (what === 'fold') {

@@ -47,6 +47,7 @@ function whole(): Project {
     history: { steps, place: 1 },
     evidence: evidence('1'),
     peaks: { rate: 200, data: Int8Array.from({ length: 800 }, (_, i) => (i % 255) - 127) },
+    print: { duration: 4, words: Uint32Array.of(1, 4294967295, 7) },
     recording: {
       name: 'Papierlaternen (Probe) ä.mp3',
       bytes: Uint8Array.from({ length: 5000 }, (_, i) => (i * i) % 256),
@@ -237,7 +238,7 @@ describe('a damaged project file', () => {
       'evidence/0/beat.bin': beat,
     });
     const { project, lost } = readProject(file);
-    expect(lost).toEqual(['the analysis', 'the outline', 'the recording']);
+    expect(lost).toEqual(['the analysis', 'the outline', "the recording's fingerprint", 'the recording']);
     expect(project).toEqual({ map: whole().map, history: whole().history });
   });
 

@@ -70,6 +70,34 @@ describe.each(KINDS)('storage: $name', ({ fresh }) => {
     expect(new Uint8Array(await audio!.arrayBuffer())).toEqual(new Uint8Array([1, 2, 3, 250]));
   });
 
+  it('keeps a recording of other content beside the first, gives back either, and forgets both with the song', async () => {
+    const song = storedSong('a');
+    await storage.create(song, sound());
+    await storage.setAudio('a', new Blob(['other file'], { type: 'audio/mpeg' }), undefined, 'beef');
+    const again = await reload();
+    expect((await again.audio('a', 'beef'))?.type).toBe('audio/mpeg');
+    expect(await (await again.audio('a', 'beef'))?.text()).toBe('other file');
+    expect((await again.audio('a', song.summary.contentId))?.size).toBe(4);
+    expect((await again.audio('a'))?.size).toBe(4);
+    expect(await again.audio('a', 'f00d')).toBeUndefined();
+    await again.remove('a');
+    await again.create(song, undefined);
+    expect(await again.audio('a', 'beef')).toBeUndefined();
+  });
+
+  it('keeps the fingerprint and whose sound is shown, and lists the fingerprints of all songs', async () => {
+    const print = { duration: 3, words: Uint32Array.of(1, 4294967295) };
+    await storage.create(storedSong('a'), undefined);
+    await storage.create({ ...storedSong('b'), print }, undefined);
+    expect((await (await reload()).open('b')).print).toEqual(print);
+    const { peaks } = storedSong('a');
+    await storage.setSound('a', { peaks, print, soundOf: 'beef' });
+    expect(await (await reload()).open('a')).toMatchObject({ print, soundOf: 'beef', peaks });
+    const known = await (await reload()).prints();
+    expect(known.map(({ id }) => id).sort()).toEqual(['a', 'b']);
+    expect(known[0]?.print).toEqual(print);
+  });
+
   it('has no recording for a song that came without one, and takes it later', async () => {
     await storage.create(storedSong('a'), undefined);
     expect(await storage.audio('a')).toBeUndefined();

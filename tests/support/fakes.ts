@@ -11,14 +11,17 @@ import type {
   Decoded,
   DecoderPort,
   FilesPort,
+  KnownPrint,
   Levels,
   PlayerPort,
   Ports,
+  Recognised,
   StoragePort,
   Tone,
   TrackJob,
   TracksPort,
 } from '../../src/state/ports.js';
+import type { Alignment } from '../../src/analysis/recording/same-recording.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
 import { cutAt } from '../../src/music/timeline.js';
@@ -158,6 +161,18 @@ export class FakeAnalyser implements AnalyserPort {
     const evidence = flatEvidence(recording.duration, this.version);
     this.inUse = evidence;
     return { evidence, map: gridMap(evidence, recording, title) };
+  }
+
+  /** What each known song is said to be in the file heard next. */
+  same: ((known: KnownPrint) => Alignment | undefined) | undefined;
+
+  async recognise(samples: AnalysisSignal, known: readonly KnownPrint[]): Promise<Recognised> {
+    const print = { duration: samples.length, words: Uint32Array.of(samples.length) };
+    for (const one of known) {
+      const found = this.same?.(one);
+      if (found) return { print, found: { id: one.id, ...found } };
+    }
+    return { print };
   }
 
   async use(evidence: Evidence): Promise<void> {

@@ -2,6 +2,7 @@ import type { Seconds } from '../../music/units.js';
 import { timeText } from '../describe-lock.js';
 import { withSpans } from '../follow.js';
 import { TIME_TOLERANCE } from '../lock-holds.js';
+import { indexOf } from '../map-index.js';
 import { spanEnd } from '../map-queries.js';
 import type { SongMap, Span } from '../song-map.js';
 import { addLocks } from './add-locks.js';
@@ -32,6 +33,22 @@ export function openEdge(map: SongMap, edge: 'start' | 'end'): SongMap {
   const { duration } = map.recording;
   if (edge === 'start') return withSpans(map, { spans: spansFrom(map, 0), start: 0, end: map.end });
   return withSpans(map, { spans: spansUpTo(map, duration), start: map.start, end: duration });
+}
+
+/** The map between two moments: what is outside goes, as with setEdge, but nothing is locked. */
+export function cutTo(map: SongMap, from: Seconds, to: Seconds): SongMap {
+  const start = Math.max(from, map.start);
+  const end = Math.min(to, map.end);
+  // Sections without a bar inside would otherwise crowd on the bars at the edge.
+  const { bars, ends } = indexOf(map);
+  const left = bars.filter((bar, i) => bar.start >= start && (ends[i] ?? end) <= end + TIME_TOLERANCE);
+  const sections = map.sections.filter(({ start: from }, i) => {
+    const next = map.sections[i + 1]?.start ?? Infinity;
+    return left.some((bar) => bar.start > from - TIME_TOLERANCE && bar.start < next - TIME_TOLERANCE);
+  });
+  const inside = { ...map, sections };
+  const late = withSpans(inside, { spans: spansFrom(map, start), start, end: map.end });
+  return withSpans(late, { spans: spansUpTo(late, end), start, end });
 }
 
 function spansFrom(map: SongMap, start: Seconds): readonly Span[] {

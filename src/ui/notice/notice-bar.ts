@@ -111,7 +111,16 @@ export class NoticeBar extends SignalElement {
               <p>${notice.text}</p>
               ${
                 notice.action
-                  ? html`<button class="action" @click=${() => this.act(notice)}>${notice.action.label}</button>`
+                  ? html`<button class="action" @click=${() => this.act(notice, notice.action)}>
+                      ${notice.action.label}
+                    </button>`
+                  : nothing
+              }
+              ${
+                notice.other
+                  ? html`<button class="action" @click=${() => this.act(notice, notice.other)}>
+                      ${notice.other.label}
+                    </button>`
                   : nothing
               }
               <button
@@ -137,9 +146,9 @@ export class NoticeBar extends SignalElement {
     });
   }
 
-  private act(notice: Notice): void {
-    this.session.dismissNotice();
-    void notice.action?.run();
+  private act(notice: Notice, way: Notice['action']): void {
+    if (this.session.notice.peek() === notice) this.session.dismissNotice();
+    void way?.run();
   }
 }
 

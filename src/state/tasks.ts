@@ -1,0 +1,76 @@
+import type { Peaks } from '../dsp/peaks.js';
+import { isCancelled, type Core } from './core.js';
+import type { Decoded } from './ports.js';
+import { STEP_TEXTS } from './sentences.js';
+import type { Task } from './session.js';
+
+/** Work that shows how far it is and can be called off; a new one calls off the one before. */
+export interface Tasks {
+  /** Resolves with what `work` gives, or undefined when it failed or was called off; the reason is said. */
+  run<T>(text: string, work: (task: TaskHandle) => Promise<T>): Promise<T | undefined>;
+  cancel(): void;
+}
+
+export interface TaskHandle {
+  readonly signal: AbortSignal;
+  show(news: Partial<Pick<Task, 'text' | 'done' | 'outline' | 'duration' | 'found'>>): void;
+}
+
+export function createTasks(core: Core): Tasks {
+  let current: AbortController | undefined;
+  return {
+    run: async (text, work) => {
+      current?.abort();
+      const abort = (current = new AbortController());
+      const isCurrent = (): boolean => current === abort;
+      core.task.value = { text, done: 0, cancel: () => abort.abort() };
+      try {
+        return await work({
+          signal: abort.signal,
+          show: (news) => {
+            const { value } = core.task;
+            if (value && isCurrent() && !abort.signal.aborted) core.task.value = { ...value, ...news };
+          },
+        });
+      } catch (error) {
+        if (abort.signal.aborted || isCancelled(error)) {
+          if (isCurrent()) core.say({ kind: 'info', text: `${text}: stopped. Nothing was changed.` });
+        } else core.sayError(error);
+        return undefined;
+      } finally {
+        if (isCurrent()) {
+          current = undefined;
+          core.task.value = undefined;
+        }
+      }
+    },
+    cancel: () => current?.abort(),
+  };
+}
+
+/** Share of the progress bar that decoding takes. */
+const DECODE_SHARE = 0.3;
+
+/** Decodes `file` as the first part of a task. */
+export async function decode(core: Core, file: Blob, fileName: string, task: TaskHandle): Promise<Decoded> {
+  const decoded = await core.ports.decoder.decode(file, fileName, {
+    signal: task.signal,
+    report: (done) => task.show({ done: done * DECODE_SHARE }),
+    outline: (outline: Peaks) => task.show({ outline }),
+  });
+  task.signal.throwIfAborted();
+  task.show({ outline: decoded.peaks, duration: decoded.recording.duration, done: DECODE_SHARE });
+  return decoded;
+}
+
+/** Analyses what was decoded as the second part of a task. */
+export async function analyse(core: Core, decoded: Decoded, title: string, task: TaskHandle) {
+  const found = await core.solver.analyse(decoded.signal, decoded.recording, title, {
+    signal: task.signal,
+    report: (step, done) =>
+      task.show({ text: STEP_TEXTS[step], done: DECODE_SHARE + (1 - DECODE_SHARE) * Math.min(1, Math.max(0, done)) }),
+    found: (found) => task.show({ found }),
+  });
+  task.signal.throwIfAborted();
+  return found;
+}
