@@ -42,15 +42,18 @@ export function createLoading(
       const decoded = await decode(core, file, file.name, task);
       const known = core.songs.peek().find((song) => song.contentId === decoded.recording.contentId);
       if (known) return openKnown(known.id, known.title, file, decoded);
-      const { print, found } = await recognise(core, decoded);
-      task.signal.throwIfAborted();
-      if (found && !asNew) return offer(file, found);
       const title = SAMPLES.find((sample) => sample.file === file.name)?.title ?? titleFromFileName(file.name);
       // With no song open the user can listen while the analysis runs; otherwise the open song keeps its sound.
       const listening = core.desk.peek() === undefined;
       const { pcm } = decoded;
       if (listening) await ports.player.load(pcm);
       try {
+        const { print, found } = await recognise(core, decoded);
+        task.signal.throwIfAborted();
+        if (found && !asNew) {
+          if (listening && core.desk.peek() === undefined) ports.player.unload();
+          return offer(file, found);
+        }
         const { evidence, map } = await analyse(core, decoded, title, task);
         const stored: StoredSong = {
           summary: {
