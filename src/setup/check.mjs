@@ -1,13 +1,15 @@
-// npm run check: types, lint and format, without running anything.
+// npm run check: types, lint, format and licences, without running anything.
+import { checkLicences } from './licences.mjs';
 import { checkNode, ensureInstalled, runBin } from './steps.mjs';
 
-/** Types of the page and tools, of the pure folders (no ambient types), and of the worklets; then lint and format. */
+/** Types of the page and tools, of the pure folders (no ambient types), and of the worklets; then lint, format and licences. */
 export const CHECKS = [
   ['types', 'typescript/bin/tsc', ['-p', '.']],
   ['types of the pure folders', 'typescript/bin/tsc', ['-p', 'src/tsconfig.pure.json']],
   ['types of the worklets', 'typescript/bin/tsc', ['-p', 'worklets']],
   ['lint', 'eslint/bin/eslint.js', ['.', '--max-warnings', '0']],
   ['format', 'prettier/bin/prettier.cjs', ['--check', '--log-level', 'warn', '.']],
+  ['licences', checkLicences],
 ];
 
 if (process.argv[1]?.endsWith('check.mjs')) {
@@ -15,7 +17,7 @@ if (process.argv[1]?.endsWith('check.mjs')) {
   ensureInstalled();
   const failed = CHECKS.filter(([name, bin, args]) => {
     process.stdout.write(`${name}\n`);
-    return !runBin(bin, args);
+    return !(typeof bin === 'function' ? bin() : runBin(bin, args));
   });
   process.exitCode = failed.length === 0 ? 0 : 1;
 }

@@ -5,7 +5,7 @@ import { build, preview, type PreviewServer } from 'vite';
 import { afterAll, beforeAll, it } from 'vitest';
 import { decodeFile } from '../../src/decode/node.js';
 import { firstAttack } from '../decode/signals.js';
-import { browser } from '../support/browser.js';
+import { browser, noteStrangers } from '../support/browser.js';
 import { decodeChecks, type Heard } from './decode.check.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'decode-'));
@@ -51,6 +51,7 @@ it('hears the first attack at the same moment in every format, as the command li
   const context = await (await browser()).newContext();
   const page = await context.newPage();
   const site = server.resolvedUrls!.local[0]!;
+  noteStrangers(context, site);
   await page.goto(`${site}blank.html`);
   const heard = await decodeChecks(page, `${site}browser.js`, inNode);
   if (process.env.BARWRIGHT_LONG) console.table(Object.fromEntries(heard));

@@ -1,6 +1,6 @@
 import { createServer, type ViteDevServer } from 'vite';
 import { afterAll, beforeAll, it } from 'vitest';
-import { browser } from '../support/browser.js';
+import { browser, noteStrangers } from '../support/browser.js';
 import { playerChecks } from './player.browser.js';
 
 // The modules themselves are needed, which the built page does not offer.
@@ -20,6 +20,8 @@ afterAll(() => server.close());
 
 it('plays recording and clicks to the sample, stops softly, and tells where it is', async () => {
   const context = await (await browser()).newContext();
-  await playerChecks(await context.newPage(), server.resolvedUrls!.local[0]!);
+  const site = server.resolvedUrls!.local[0]!;
+  noteStrangers(context, site);
+  await playerChecks(await context.newPage(), site);
   await context.close();
 });

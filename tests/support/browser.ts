@@ -1,5 +1,5 @@
 import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
-import { afterAll, inject } from 'vitest';
+import { afterAll, afterEach, expect, inject } from 'vitest';
 
 let shared: Promise<Browser> | undefined;
 
@@ -14,6 +14,22 @@ afterAll(async () => {
   shared = undefined;
   await open?.close();
 });
+
+/** Of all visits so far; whatever a test was about, nothing may leave the page's origin. */
+const allStrangers: string[] = [];
+afterEach(() => expect(allStrangers).toEqual([]));
+
+/** Keeps the requests of a context that leave `site`; any fails the test that runs. blob: and data: stay inside the page. */
+export function noteStrangers(context: BrowserContext, site: string): readonly string[] {
+  const strangers: string[] = [];
+  context.on('request', (request) => {
+    const url = request.url();
+    if (url.startsWith(site) || url.startsWith('blob:') || url.startsWith('data:')) return;
+    strangers.push(url);
+    allStrangers.push(url);
+  });
+  return strangers;
+}
 
 export interface Visit {
   readonly context: BrowserContext;
@@ -36,12 +52,8 @@ export async function visit(
     acceptDownloads: true,
   });
   const site = inject('site');
-  const strangers: string[] = [];
+  const strangers = noteStrangers(context, site);
   const faults: string[] = [];
-  context.on('request', (request) => {
-    const url = request.url();
-    if (!url.startsWith(site) && !url.startsWith('blob:') && !url.startsWith('data:')) strangers.push(url);
-  });
   const page = await context.newPage();
   page.on('pageerror', (error) => faults.push(String(error)));
   page.on('console', (message) => {

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { createServer } from 'vite';
 import { afterAll, afterEach, expect } from 'vitest';
-import { browser } from './browser.js';
+import { browser, noteStrangers } from './browser.js';
 
 /** A page in the suite's browser, and a server that gives it the sources as they are. */
 export interface Harness {
@@ -25,6 +25,7 @@ export async function startHarness(viewport?: { width: number; height: number })
   });
   await server.listen();
   const context = await (await browser()).newContext(viewport ? { viewport } : {});
+  noteStrangers(context, server.resolvedUrls!.local[0]!);
   const page = await context.newPage();
   page.on('pageerror', (error) => faults.push(String(error)));
   ends.push(async () => {
