@@ -1,18 +1,20 @@
 import processorUrl from '../../worklets/player-processor.ts?worker&url';
 import { PLAYER_PROCESSOR, type PlayerReport, type PlayerRequest } from '../../worklets/player-messages.js';
-import { BOTH_SIDES, type SideMix } from '../dsp/deck.js';
+import { sideMix } from '../dsp/deck.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Programme } from '../dsp/playback.js';
+import type { Speech } from '../dsp/speech.js';
 import { soundOf } from '../dsp/sound-bank.js';
 import { packed } from '../dsp/voices.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import { BUSES, type SoundName } from '../music/timeline.js';
-import type { Levels, Sides, Tone } from '../state/ports.js';
+import type { Levels, Tone } from '../state/ports.js';
 
 /** The player's processor in an audio context, live or offline, with its messages. */
 export class PlayerNode {
   readonly node: AudioWorkletNode;
   readonly #sounds = new Map<SoundName, number>();
+  #speech: Speech | undefined;
 
   /** `report` hears what the processor says; `failed` is called if the processor dies. */
   static async create(
@@ -46,7 +48,15 @@ export class PlayerNode {
   }
 
   setTone({ transpose, sides }: Tone): void {
-    this.send({ kind: 'tone', transpose, mix: mixOf(sides) });
+    this.send({ kind: 'tone', transpose, mix: sideMix(sides) });
+  }
+
+  /** Spoken from now on, what has been planned already included. */
+  setSpeech(speech: Speech): void {
+    this.#speech = speech;
+    for (const [name, first] of this.#sounds) {
+      if (name.startsWith('say ')) this.send({ kind: 'sounds', first, sounds: [this.#sound(name)] });
+    }
   }
 
   play(id: number, plan: PlayPlan): void {
@@ -64,8 +74,11 @@ export class PlayerNode {
     this.send({ kind: 'unload' });
   }
 
+  #sound(name: SoundName): Float32Array {
+    return soundOf(name, this.node.context.sampleRate, this.#speech) ?? new Float32Array(1);
+  }
+
   #programme(plan: PlayPlan): Programme {
-    const rate = this.node.context.sampleRate;
     const first = this.#sounds.size;
     const added: Float32Array[] = [];
     const indexOf = (name: SoundName): number => {
@@ -73,25 +86,11 @@ export class PlayerNode {
       if (known !== undefined) return known;
       const index = this.#sounds.size;
       this.#sounds.set(name, index);
-      added.push(soundOf(name, rate) ?? new Float32Array(1));
+      added.push(this.#sound(name));
       return index;
     };
     const soundings = packed(plan.soundings, indexOf);
     if (added.length > 0) this.send({ kind: 'sounds', first, sounds: added });
     return { pieces: plan.pieces, soundings, end: plan.end };
-  }
-}
-
-/** Of the middle, which both sides share, nothing is left in their difference. */
-function mixOf(sides: Sides): SideMix {
-  switch (sides) {
-    case 'both':
-      return BOTH_SIDES;
-    case 'left':
-      return { leftFromLeft: 1, leftFromRight: 0, rightFromLeft: 1, rightFromRight: 0 };
-    case 'right':
-      return { leftFromLeft: 0, leftFromRight: 1, rightFromLeft: 0, rightFromRight: 1 };
-    case 'no middle':
-      return { leftFromLeft: 0.7, leftFromRight: -0.7, rightFromLeft: -0.7, rightFromRight: 0.7 };
   }
 }

@@ -4,6 +4,8 @@ import type { Seconds } from '../music/units.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import { cutAt, placeAt, type Piece } from '../music/timeline.js';
 import type { Levels, PlayerPort, Tone } from '../state/ports.js';
+import type { Speech } from '../dsp/speech.js';
+import { listenForStrokes } from './microphone.js';
 import { PlayerNode } from './player-node.js';
 
 /** What sounds or is about to: its pieces and, once it sounds, when on the context's clock it began. */
@@ -29,6 +31,10 @@ export class Player implements PlayerPort {
   #tone: Tone = { transpose: 0, sides: 'both' };
   #run: Run | undefined;
   #place: Seconds = 0;
+  #speech: Speech | undefined;
+  #delay: Seconds = 0;
+  /** Pieces of the run before, once it is over. */
+  #played: readonly Piece[] = [];
   #loads = 0;
   #runs = 0;
   readonly #listeners = new Set<(playing: boolean) => void>();
@@ -73,6 +79,7 @@ export class Player implements PlayerPort {
     node.load(pcm);
     node.setLevels(this.#levels);
     node.setTone(this.#tone);
+    if (this.#speech) node.setSpeech(this.#speech);
     return node;
   }
 
@@ -88,6 +95,31 @@ export class Player implements PlayerPort {
   setTone(tone: Tone): void {
     this.#tone = tone;
     this.#node?.setTone(tone);
+  }
+
+  setSpeech(speech: Speech): void {
+    this.#speech = speech;
+    this.#node?.setSpeech(speech);
+  }
+
+  setDelay(delay: Seconds): void {
+    this.#delay = delay;
+    if (this.#run) this.#run.told = 0;
+  }
+
+  timeline(): readonly Piece[] {
+    return this.#run?.pieces ?? this.#played;
+  }
+
+  async listen(late: Seconds, heard: (elapsed: Seconds) => void): Promise<() => void> {
+    const sound = this.#sound;
+    if (!sound) throw new Error('Player.listen: no recording is loaded; load one first');
+    const context = this.#contextFor(sound.sampleRate);
+    await context.resume();
+    return listenForStrokes(context, (at) => {
+      const began = this.#run?.began;
+      if (began !== undefined) heard(at - late - latencyOf(context) - this.#delay - began);
+    });
   }
 
   /** Resolves when the sound has begun, or when something else was asked for before it could. */
@@ -133,7 +165,7 @@ export class Player implements PlayerPort {
   elapsed(): Seconds {
     const [run, context] = [this.#run, this.#context];
     if (!run || !context || run.began === undefined) return 0;
-    run.told = Math.max(run.told, context.currentTime - latencyOf(context) - run.began);
+    run.told = Math.max(run.told, heardTime(context) - this.#delay - run.began);
     return run.told;
   }
 
@@ -163,6 +195,7 @@ export class Player implements PlayerPort {
   #finish(place: Seconds): void {
     const run = this.#run;
     this.#run = undefined;
+    if (run) this.#played = run.pieces;
     this.#place = place;
     run?.settle();
     if (run) this.#tell(false);
@@ -186,6 +219,18 @@ function openContext(sampleRate: number): AudioContext {
   } catch {
     return new AudioContext({ latencyHint: 'interactive' });
   }
+}
+
+/**
+ * What the context's clock showed when the sound now heard was made. The output's own time stamp runs evenly between blocks;
+ * where it makes no sense, as before sound flows, the clock less the latency does.
+ */
+function heardTime(context: AudioContext): Seconds {
+  const plain = context.currentTime - latencyOf(context);
+  const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp();
+  if (!(contextTime > 0)) return plain;
+  const stamped = contextTime + (performance.now() - performanceTime) / 1000;
+  return Math.abs(stamped - plain) < 0.1 ? stamped : plain;
 }
 
 /** Seconds from the context's clock to the ear; 0 where the browser does not say. */

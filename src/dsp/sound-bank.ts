@@ -1,4 +1,5 @@
 import type { SoundName } from '../music/timeline.js';
+import { spokenSound, type Speech } from './speech.js';
 import { ACCENT_PITCH, BEAT_PITCH, clickSound, CLICK_LENGTH } from './click.js';
 
 /** Hz of each kind of click; all lie above the thick of a mix and a fourth or more apart. */
@@ -14,18 +15,17 @@ const PITCHES: Readonly<Record<string, number>> = {
 const RING = 1.6;
 
 /**
- * The sound of a name at `sampleRate` (Hz), mono, peak 0.9 at most; undefined for a name it has no sound for (spoken
- * numbers come from `spoken`, at its own rate already turned into this one).
+ * The sound of a name at `sampleRate` (Hz), mono, peak 0.9 at most; undefined for a name it has no sound for. A number that
+ * cannot be spoken, without `speech`, is a tone instead.
  */
-export function soundOf(
-  name: SoundName,
-  sampleRate: number,
-  spoken?: (number: number) => Float32Array | undefined,
-): Float32Array | undefined {
-  const [kind, number] = name.split(' ');
+export function soundOf(name: SoundName, sampleRate: number, speech?: Speech): Float32Array | undefined {
+  const [kind, number, ...more] = name.split(' ');
   if (kind === 'pluck') return pluckedString(440 * 2 ** ((Number(number) - 69) / 12), sampleRate);
-  if (kind === 'say')
-    return spoken?.(Number(number)) ?? clickSound(sampleRate, PITCHES[number === '1' ? 'count one' : 'count']!);
+  if (kind === 'say') {
+    const spoken = speech && spokenSound(speech, [number!, ...more], sampleRate);
+    if (spoken || !/^\d+$/.test(name.slice(4))) return spoken;
+    return clickSound(sampleRate, PITCHES[number === '1' ? 'count one' : 'count']!);
+  }
   if (kind === 'mute') return mutedStroke(sampleRate);
   const pitch = PITCHES[name];
   return pitch === undefined ? undefined : clickSound(sampleRate, pitch);

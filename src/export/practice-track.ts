@@ -1,18 +1,29 @@
+import { BOTH_SIDES, type SideMix } from '../dsp/deck.js';
 import type { Pcm } from '../dsp/pcm.js';
 import { Playback } from '../dsp/playback.js';
 import { soundOf } from '../dsp/sound-bank.js';
+import type { Speech } from '../dsp/speech.js';
 import type { Instantiate } from '../dsp/stretch.js';
 import { packed } from '../dsp/voices.js';
 import { barAt, barName, barsOf } from '../model/map-queries.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import { BUSES, pieceEnd, type Bus, type SoundName } from '../music/timeline.js';
-import { toPcm16, type Cue } from './wav.js';
+import type { Cue } from './wav.js';
 
 export interface TrackOptions {
   readonly levels: Readonly<Record<Bus, number>>;
   /** Semitones by which the recording is moved. */
   readonly transpose: number;
+  /** Which sides of the recording are heard; each as it is without. */
+  readonly mix?: SideMix;
+}
+
+/** A block of a track: `frames` of each side, in arrays that the next block overwrites. */
+export interface TrackBlock {
+  readonly left: Float32Array;
+  readonly right: Float32Array;
+  readonly frames: number;
 }
 
 /** Frames made at a time. */
@@ -26,15 +37,16 @@ export function trackFrames(plan: PlayPlan, sampleRate: number): number {
 }
 
 /**
- * The sound of a plan at the recording's own sample rate, block by block: 16-bit stereo, interleaved. The very engine
- * that plays makes it, so what is heard is what is written. Each block is a new array.
+ * The sound of a plan at the recording's own sample rate, block by block. The very engine that plays makes it, so what is heard
+ * is what is written. `speech`: what numbers and chords are spoken with.
  */
 export function* renderTrack(
   pcm: Pcm,
   plan: PlayPlan,
   instantiate: Instantiate,
   options: TrackOptions,
-): Generator<Uint8Array, void> {
+  speech?: Speech,
+): Generator<TrackBlock, void> {
   const rate = pcm.sampleRate;
   const playback = new Playback(rate, instantiate, () => {});
   const names: SoundName[] = [];
@@ -44,11 +56,11 @@ export function* renderTrack(
   });
   playback.addSounds(
     0,
-    names.map((name) => soundOf(name, rate) ?? new Float32Array(1)),
+    names.map((name) => soundOf(name, rate, speech) ?? new Float32Array(1)),
   );
   playback.load(pcm.channels, rate);
   playback.setLevels(BUSES.map((bus) => options.levels[bus]));
-  playback.setTone(options.transpose, { leftFromLeft: 1, leftFromRight: 0, rightFromLeft: 0, rightFromRight: 1 });
+  playback.setTone(options.transpose, options.mix ?? BOTH_SIDES);
   playback.play(1, { pieces: plan.pieces, soundings, end: plan.end + RING });
   const left = new Float32Array(BLOCK);
   const right = new Float32Array(BLOCK);
@@ -56,7 +68,7 @@ export function* renderTrack(
   for (let done = 0; done < frames; done += BLOCK) {
     const count = Math.min(BLOCK, frames - done);
     playback.render(left, right, count, done);
-    yield toPcm16(left, right, count);
+    yield { left, right, frames: count };
   }
 }
 

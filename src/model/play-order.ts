@@ -61,6 +61,32 @@ function beatsBefore(map: SongMap, line: Seconds, count: number): Seconds {
   return before.at(-count) ?? before[0] ?? line;
 }
 
+/** What round `round` (from 0) of a loop plays, and at which step of its ladder: its stretches take turns. */
+export function loopTurn(stretches: readonly PlayStretch[], round: number): { stretch: PlayStretch; step: number } {
+  return { stretch: stretches[round % stretches.length]!, step: Math.floor(round / stretches.length) };
+}
+
+/**
+ * A stretch that was set between bar lines, on the bar lines that now are next to it: they move when bars are corrected.
+ * It stays as it is where no line is within half a beat.
+ */
+export function onBarLines(map: SongMap, { from, until }: PlayStretch): PlayStretch {
+  const bars = barsOf(map);
+  const lines = bars.flatMap((bar, i) => {
+    const end = barEnd(map, i);
+    return bars[i + 1]?.start === end ? [bar.start] : [bar.start, end];
+  });
+  const snapped = (time: Seconds): Seconds => {
+    const nearest = lines.reduce(
+      (best, line) => (Math.abs(line - time) < Math.abs(best - time) ? line : best),
+      Infinity,
+    );
+    return Math.abs(nearest - time) < 0.25 ? nearest : time;
+  };
+  const [a, b] = [snapped(from), snapped(until)];
+  return b > a ? { from: a, until: b } : { from, until };
+}
+
 /** Rounds of a loop that becomes faster (or slower): so many, from one speed to another in equal ratios. */
 export interface Ladder {
   readonly from: number;

@@ -1,9 +1,11 @@
 import { beatsOf, beatStartsOf } from '../music/meter.js';
 import type { Tuning } from '../music/tuning.js';
-import type { Seconds } from '../music/units.js';
+import type { BarIndex, Seconds } from '../music/units.js';
 import { JOIN, type Piece, type Sounding } from '../music/timeline.js';
+import { announcements } from './announcements.js';
 import { countUpTo, indexOf } from './map-index.js';
 import { isIrregular, sectionOfBar } from './map-queries.js';
+import { shownMap } from './shown-chords.js';
 import type { Bar, SongMap } from './song-map.js';
 import { shapeBook, strokesInBar, strokeSounds } from './strum-sounds.js';
 
@@ -35,6 +37,10 @@ export interface PlayWish {
   readonly click: ClickWish;
   /** Strums are heard on this instrument, in the sections that have a pattern. */
   readonly strum?: Tuning;
+  /** Semitones by which its strings sound higher, as the recording does that it plays along with. */
+  readonly strumShift?: number;
+  /** Chords are spoken before they begin. */
+  readonly announce?: boolean;
 }
 
 /** A beat that is counted before playing starts: its time on the timeline, its number, and how many the bar has. */
@@ -86,12 +92,14 @@ export function planPlay(
     const piece: Piece = { at: next, from, until, rate: wish.speed };
     const clicks = clicksIn(map, piece, wish.click, bars);
     bars = clicks.bars;
-    soundings.push(...clicks.soundings, ...(wish.strum ? strumsIn(map, piece, wish.strum) : []));
+    soundings.push(...clicks.soundings, ...(wish.strum ? strumsIn(map, piece, wish.strum, wish.strumShift) : []));
     next += (until - from) / wish.speed;
     const last = pieces.at(-1);
     if (last && last.until === from) pieces[pieces.length - 1] = { ...last, until };
     else pieces.push(piece);
   }
+  // Over a spoken count nothing else is said.
+  if (wish.announce) soundings.push(...announcements(shownMap(map), pieces, wish.spoken ? counted.end - 0.01 : at));
   return { pieces, soundings, counts: counted.counts, bars, end: next };
 }
 
@@ -104,7 +112,7 @@ export function barsBegunIn(map: SongMap, { from, until }: PlayStretch): number 
 }
 
 /** A beat this little before a stretch belongs to it: times that came by another way differ in the last digits. */
-const EARLY = 0.001;
+export const EARLY = 0.001;
 
 interface Counted {
   readonly soundings: readonly Sounding[];
@@ -156,7 +164,7 @@ function clicksIn(
   wish: ClickWish,
   barsBefore: number,
 ): { readonly soundings: readonly Sounding[]; readonly bars: number } {
-  const { beats, barOfBeat, firstBeat, bars, ends } = indexOf(map);
+  const { beats, barOfBeat, firstBeat, bars } = indexOf(map);
   const soundings: Sounding[] = [];
   let begun = barsBefore;
   let last = -1;
@@ -173,15 +181,20 @@ function clicksIn(
     const one = inBar === 0 && bar.pickup !== true;
     const sound = one ? (isIrregular(map, index) ? 'odd' : 'one') : 'beat';
     soundings.push({ at: timeOf(beats[b]!), sound, gain: 1, bus: 'click' });
-    const swing = map.sections[sectionOfBar(map, index) ?? -1]?.swing ?? 1;
-    for (const place of partsOf(bar, ends[index]!, inBar, wish.parts, swing)) {
+    for (const place of partTimes(map, index, inBar, wish.parts)) {
       if (place < piece.until - EARLY) soundings.push({ at: timeOf(place), sound: 'part', gain: 0.6, bus: 'click' });
     }
   }
   return { soundings, bars: begun };
 }
 
-/** Times of the parts of a beat, the beat itself left out; a beat cut short has those that fall into it. */
+/** Times of the parts of beat `beat` (from 0) of a bar, the beat itself left out; a beat cut short has those that fall into it. */
+export function partTimes(map: SongMap, index: BarIndex, beat: number, parts: 1 | 2 | 3 | 4): readonly Seconds[] {
+  const { bars, ends } = indexOf(map);
+  const swing = map.sections[sectionOfBar(map, index) ?? -1]?.swing ?? 1;
+  return parts === 1 ? [] : partsOf(bars[index]!, ends[index]!, beat, parts, swing);
+}
+
 function partsOf(bar: Bar, barEnd: Seconds, beat: number, parts: 1 | 2 | 3 | 4, swing: number): readonly Seconds[] {
   const start = bar.beats[beat]!;
   const end = bar.beats[beat + 1] ?? barEnd;
@@ -193,7 +206,7 @@ function partsOf(bar: Bar, barEnd: Seconds, beat: number, parts: 1 | 2 | 3 | 4, 
 }
 
 /** The strums of a piece. */
-function strumsIn(map: SongMap, piece: Piece, tuning: Tuning): readonly Sounding[] {
+function strumsIn(map: SongMap, piece: Piece, tuning: Tuning, shift = 0): readonly Sounding[] {
   const { beats, barOfBeat } = indexOf(map);
   const shapeOf = shapeBook(tuning);
   const first = barOfBeat[Math.max(0, countUpTo(beats, piece.from + EARLY) - 1)] ?? 0;
@@ -203,7 +216,7 @@ function strumsIn(map: SongMap, piece: Piece, tuning: Tuning): readonly Sounding
     for (const stroke of strokesInBar(map, bar)) {
       if (stroke.time < piece.from - EARLY || stroke.time >= piece.until - EARLY) continue;
       const at = Math.max(0, piece.at + (stroke.time - piece.from) / piece.rate);
-      sounds.push(...strokeSounds(stroke, at, tuning, shapeOf));
+      sounds.push(...strokeSounds(stroke, at, tuning, shapeOf, shift));
     }
   }
   return sounds;

@@ -41,12 +41,13 @@ function swung(beat: number, { parts }: Strum, swing: number): number {
   return whole + (part <= 0.5 ? part * 2 * eighth : eighth + (part - 0.5) * 2 * (1 - eighth));
 }
 
-/** What a stroke sounds like at `at` of the timeline, on the easiest shape of its chord; a muted one where no chord is known. */
+/** What a stroke sounds like at `at` of the timeline, on the easiest shape of its chord, `shift` semitones higher; a muted one where no chord is known. */
 export function strokeSounds(
   { stroke, harte }: Pick<HeardStroke, 'stroke' | 'harte'>,
   at: Seconds,
   tuning: Tuning,
   shapeOf: (harte: string) => Shape | undefined,
+  shift = 0,
 ): readonly Sounding[] {
   const shape = harte === undefined ? undefined : shapeOf(harte);
   const gain = stroke === 'D' || stroke === 'U' ? 1 : SOFT;
@@ -56,7 +57,13 @@ export function strokeSounds(
   );
   if (stroke === 'u' || stroke === 'U') strings.reverse();
   return strings.map(({ note, i }, order): Sounding => {
-    return { at: at + order * SWEEP, sound: `pluck ${note}`, gain: gain * 0.5, bus: 'strum', choke: i + 1 };
+    return {
+      at: at + order * SWEEP,
+      sound: `pluck ${Math.round((note + shift) * 100) / 100}`,
+      gain: gain * 0.5,
+      bus: 'strum',
+      choke: i + 1,
+    };
   });
 }
 

@@ -27,11 +27,11 @@ export interface Sounding {
 
 /**
  * `beat`, `one` (beat 1), `odd` (beat 1 of an irregular bar) and `part` (between beats) are clicks, `count` a beat of the
- * count-in and `count one` its first, `say N` a spoken number 1 to 12, `pluck N` a string that sounds MIDI note N, `mute` a
- * muted stroke.
+ * count-in and `count one` its first, `say WORD …` spoken words (a number 1 to 12, a chord), `pluck N` a string that sounds MIDI
+ * note N, fractions allowed, `mute` a muted stroke.
  */
 export type SoundName =
-  'beat' | 'one' | 'odd' | 'part' | 'count' | 'count one' | 'mute' | `say ${number}` | `pluck ${number}`;
+  'beat' | 'one' | 'odd' | 'part' | 'count' | 'count one' | 'mute' | `say ${string}` | `pluck ${number}`;
 
 /** What has a level of its own. */
 export type Bus = 'recording' | 'click' | 'count' | 'strum';

@@ -1,4 +1,4 @@
-import { computed } from '@preact/signals-core';
+import { computed, effect } from '@preact/signals-core';
 import { addLocks } from '../model/edits/add-locks.js';
 import { PROJECT_ENDING } from '../project/project.js';
 import type { SongMap } from '../model/song-map.js';
@@ -8,13 +8,17 @@ import { ALL_COMMANDS } from './commands/all-commands.js';
 import { createCore } from './core.js';
 import { createDoubtFlow } from './doubt-flow.js';
 import { createHandOver, isProject } from './hand-over.js';
+import { createKeptLoops } from './kept-loops.js';
 import { createLengthKeys } from './length-keys.js';
 import { createLibrary } from './library.js';
 import { createLoading } from './loading.js';
 import { createTasks } from './tasks.js';
 import { passTables } from './passes.js';
 import type { Ports } from './ports.js';
+import { createRest } from './rest.js';
 import type { Session } from './session.js';
+import { speechReader } from './speech.js';
+import { createTiming } from './timing.js';
 import { createTapFlow } from './tapping.js';
 import { saveTracks } from './tracks.js';
 import { createTransport } from './transport.js';
@@ -27,8 +31,11 @@ export function createSession(ports: Ports): Session {
   const core = createCore(ports);
   const { view } = core;
   const transport = createTransport(core);
+  const timing = createTiming(core, transport);
+  const endings = [createRest(core), createKeptLoops(core), timing.dispose];
   const library = createLibrary(core);
   const tasks = createTasks(core);
+  const readSpeech = speechReader(ports);
   const song = computed(() => core.desk.value?.song.value);
 
   const edit = async (label: string, change: (map: SongMap) => SongMap): Promise<void> => {
@@ -46,6 +53,12 @@ export function createSession(ports: Ports): Session {
       core.sayError(error);
     }
   };
+  endings.push(
+    effect(() => {
+      if (!core.settings.value.spokenCount) return;
+      void attempt(async () => ports.player.setSpeech(await readSpeech()));
+    }),
+  );
   const chooseRecording = (): Promise<void> =>
     attempt(async () => {
       const file = await ports.files.pick(RECORDINGS);
@@ -76,6 +89,7 @@ export function createSession(ports: Ports): Session {
     view,
     keeping: core.keeping,
     tapping: core.tapping,
+    timing,
     passes: passTables(core),
     doubtsLeft: computed(() => core.map.value?.doubts.length ?? 0),
     commands: ALL_COMMANDS,
@@ -97,7 +111,7 @@ export function createSession(ports: Ports): Session {
     stop: transport.stop,
     saveProject: (withAudio) => attempt(() => handOver.saveProject(withAudio)),
     saveJams: () => attempt(() => handOver.saveJams()),
-    saveTracks: (wish) => attempt(() => saveTracks(core, tasks, wish)),
+    saveTracks: (wish) => attempt(() => saveTracks(core, tasks, readSpeech, wish)),
     attachRecording: loading.attach,
     dismissNotice: () => {
       core.notice.value = undefined;
@@ -115,7 +129,10 @@ export function createSession(ports: Ports): Session {
       }),
     chooseRecording,
     analyseAnew: anew,
-    tap: taps.tap,
+    tap: async (isDownbeat) => {
+      if (timing.check.peek()?.running) timing.stroke(0);
+      else await taps.tap(isDownbeat);
+    },
     endTaps: taps.end,
     lengthKey: lengths.press,
     lengthTarget: lengths.target,
@@ -125,6 +142,7 @@ export function createSession(ports: Ports): Session {
     decideDoubt: doubts.decide,
     dispose: async () => {
       tasks.cancel();
+      for (const end of endings) end();
       lengths.dispose();
       transport.dispose();
       await starting;

@@ -4,13 +4,15 @@ import type { Evidence } from '../analysis/evidence.js';
 import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
+import type { Sides } from '../dsp/deck.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
+import type { Speech } from '../dsp/speech.js';
 import type { TrackOptions } from '../export/practice-track.js';
 import type { Cue } from '../export/wav.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import type { Recording, SongMap } from '../model/song-map.js';
-import type { Bus } from '../music/timeline.js';
+import type { Bus, Piece } from '../music/timeline.js';
 import type { Seconds } from '../music/units.js';
 import type { ProjectStep } from '../project/project.js';
 
@@ -105,9 +107,6 @@ export interface Recognised {
 /** A gain for each kind of sound: 0 to 1, linear. */
 export type Levels = Readonly<Record<Bus, number>>;
 
-/** Which sides of the recording are heard; `no middle`: what both sides share is taken away. */
-export type Sides = 'both' | 'left' | 'right' | 'no middle';
-
 export interface Tone {
   /** Semitones by which the recording is moved; fractions are cents. */
   readonly transpose: number;
@@ -131,6 +130,17 @@ export interface PlayerPort {
   /** While it plays: from second `at` of its timeline on it is another plan. Nothing happens when nothing plays. */
   replace(at: Seconds, plan: PlayPlan): void;
   stop(): void;
+  /** What counts and announcements are spoken with; tones take the place of numbers until it is there. */
+  setSpeech(speech: Speech): void;
+  /** Seconds that the sound reaches the ear later than the browser says; below 0: earlier. */
+  setDelay(delay: Seconds): void;
+  /** All pieces of the timeline that plays, or played last, as they were planned when they sounded. */
+  timeline(): readonly Piece[];
+  /**
+   * Listens for strokes with the microphone, which the user is asked for, until the function returned is called; `heard` is told
+   * when on the timeline each was played, `late` seconds taken off. Nothing is kept of the sound. Rejects with a sentence.
+   */
+  listen(late: Seconds, heard: (elapsed: Seconds) => void): Promise<() => void>;
   /** Where the sound now heard lies in the recording (output latency taken off); the last place when stopped. */
   position(): Seconds;
   /** Seconds of the timeline that have been heard; 0 when nothing plays. */
@@ -141,9 +151,10 @@ export interface PlayerPort {
   onChange(listener: (playing: boolean) => void): () => void;
 }
 
-/** A track to be made: its file name, what it plays, its cues. */
+/** A track to be made: its file name, what it plays, its cues (only WAV holds them). */
 export interface TrackJob {
   readonly name: string;
+  readonly format: 'wav' | 'mp3';
   readonly plan: PlayPlan;
   readonly cues: readonly Cue[];
   readonly options: TrackOptions;
@@ -151,14 +162,21 @@ export interface TrackJob {
 
 export interface TracksPort {
   /**
-   * Renders the tracks off the main thread: a WAV file, or a ZIP archive of several. The arrays of `pcm` are handed over
-   * and empty afterwards. Rejects with the reason of `signal` when called off; `report`: 0 to 1.
+   * Renders the tracks off the main thread. `give` gets a ZIP archive of several, called `archive`, when all are made; or each
+   * track as it is made, where there is only one or the browser has no files to write an archive to. The arrays of `pcm` are
+   * handed over and empty afterwards. Rejects with the reason of `signal` when called off; `report`: 0 to 1.
    */
   make(
     pcm: Pcm,
     jobs: readonly TrackJob[],
-    options?: { signal?: AbortSignal; report?: (done: number) => void },
-  ): Promise<Blob>;
+    options: {
+      readonly archive: string;
+      readonly give: (name: string, file: Blob) => void;
+      readonly speech?: Speech;
+      readonly signal?: AbortSignal;
+      readonly report?: (done: number) => void;
+    },
+  ): Promise<void>;
 }
 
 export interface SongSummary {
@@ -237,4 +255,6 @@ export interface FilesPort {
   pick(accept: string): Promise<File | undefined>;
   /** A bundled recording, by its file name under samples/. */
   sample(name: string): Promise<File>;
+  /** The spoken words that come with the page. */
+  speech(): Promise<File>;
 }

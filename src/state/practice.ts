@@ -1,8 +1,9 @@
 import type { Ladder } from '../model/play-order.js';
-import type { CountIn, PlayWish } from '../model/play-plan.js';
+import type { CountIn, PlayStretch, PlayWish } from '../model/play-plan.js';
+import type { SongMap } from '../model/song-map.js';
 import { parseTuning, TUNINGS, type Tuning } from '../music/tuning.js';
 import type { Seconds } from '../music/units.js';
-import type { Sides } from './ports.js';
+import type { Sides } from '../dsp/deck.js';
 import type { Settings } from './session.js';
 
 /** How the open song is practised; begins anew with each song. */
@@ -22,6 +23,8 @@ export interface Practice {
 export interface Loop {
   readonly from: Seconds;
   readonly until: Seconds;
+  /** Played in turn with it: another pass of the same section, say. */
+  readonly other?: PlayStretch;
   /** Becomes faster (or slower) from round to round. */
   readonly ladder?: Ladder;
 }
@@ -36,15 +39,20 @@ export function boundSpeed(speed: number): number {
   return Math.round(Math.min(FASTEST, Math.max(SLOWEST, speed)) * 100) / 100;
 }
 
-/** What the settings say of clicks and counting. */
-export function wishOf(settings: Settings): Omit<PlayWish, 'speed' | 'countIn'> {
+/** What the settings say of clicks and counting; `shift`: semitones by which strums sound higher. */
+export function wishOf(settings: Settings, shift = 0): Omit<PlayWish, 'speed' | 'countIn'> {
   const { clickParts, clickFirstBarOnly, clickDropOut, spokenCount, strumOn } = settings;
   // Clicks are always planned: whether they are heard is a level, which changes at once.
   return {
     spoken: spokenCount,
     click: { on: true, parts: clickParts, firstBarOnly: clickFirstBarOnly, dropOut: clickDropOut },
-    ...(strumOn ? { strum: instrumentOf(settings) } : {}),
+    ...(strumOn ? { strum: instrumentOf(settings), strumShift: shift } : {}),
   };
+}
+
+/** Semitones by which strummed strings sound higher, so that they are in tune with the recording as it is heard. */
+export function strumShift({ transpose, cents }: Practice, { tuning }: Pick<SongMap, 'tuning'>): number {
+  return transpose + (cents + tuning) / 100;
 }
 
 /** The user's instrument; a ukulele where what was kept is none. */
@@ -58,6 +66,6 @@ export function instrumentOf({ instrument }: Settings): Tuning {
   }
 }
 
-export function countInOf(settings: Settings): CountIn {
-  return { bars: settings.countInBars };
+export function countInOf({ countInBars, countInBeats }: Settings): CountIn {
+  return countInBeats > 0 ? { beats: countInBeats } : { bars: countInBars };
 }

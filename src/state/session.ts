@@ -2,7 +2,8 @@ import type { FoundBeats } from '../analysis/progress.js';
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
 import type { PassTable } from '../model/pass-table.js';
 import type { CountMark, PlayStretch } from '../model/play-plan.js';
-import type { Practice } from './practice.js';
+import type { Loop, Practice } from './practice.js';
+import type { Timing } from './timing.js';
 import type { TracksWish } from './tracks.js';
 import type { LockDraft, SongMap } from '../model/song-map.js';
 import type { Evidence } from '../analysis/evidence.js';
@@ -28,6 +29,8 @@ export interface Session {
   readonly keeping: ReadonlySignal<Keeping>;
   /** The taps so far while the user taps along; undefined otherwise. */
   readonly tapping: ReadonlySignal<Tapping | undefined>;
+  /** Strokes held against the beats, and the delay of the sound measured. */
+  readonly timing: Timing;
   /** Doubts not decided yet in the open song. */
   readonly doubtsLeft: ReadonlySignal<number>;
   /** The passes of each section that comes more than once, side by side, with what differs. */
@@ -164,7 +167,7 @@ export interface Notice {
   readonly other?: { readonly label: string; readonly run: () => Promise<void> };
 }
 
-export type PlayPanel = 'practice' | 'strum' | 'shapes';
+export type PlayPanel = 'practice' | 'strum' | 'timing' | 'shapes';
 
 /** What the user looks at; not part of the song, not in the history. */
 export interface View {
@@ -185,11 +188,23 @@ export interface View {
   readonly panel: Signal<PlayPanel>;
 }
 
+/** What a pedal or a media key does while the workspace "Play" is open. */
+export type HandsFree = 'again' | 'go on' | 'play' | 'bar back' | 'bar on' | 'nothing';
+
+/** A loop that was played: of which recording (its contentId), and what. */
+export interface KeptLoop extends Loop {
+  readonly recording: string;
+}
+
 export interface Settings {
   readonly recordingLevel: number;
+  /** The recording is heard. */
+  readonly recordingOn: boolean;
   readonly clickLevel: number;
   readonly clickOn: boolean;
   readonly countLevel: number;
+  /** What is counted is heard; it is always seen. */
+  readonly countOn: boolean;
   readonly strumLevel: number;
   /** Clicks a beat. */
   readonly clickParts: 1 | 2 | 3 | 4;
@@ -198,6 +213,8 @@ export interface Settings {
   readonly clickDropOut?: { readonly sound: number; readonly of: number };
   /** Bars counted before playing starts. */
   readonly countInBars: 0 | 1 | 2;
+  /** So many beats are counted instead of bars; 0: bars. */
+  readonly countInBeats: number;
   /** Counted before each round of a loop and not only before the first. */
   readonly countEachRound: boolean;
   /** The strum patterns are heard. */
@@ -210,4 +227,17 @@ export interface Settings {
   /** Milliseconds before the key at which the bar that a length key means was sounding. */
   readonly keyLag: number;
   readonly snapTaps: boolean;
+  /** What Page Up (and "previous track"), then Page Down (and "next track") do in the workspace "Play". */
+  readonly pedalBack: HandsFree;
+  readonly pedalOn: HandsFree;
+  /** Minutes of playing after which a rest is called to mind; 0: never. */
+  readonly restAfter: number;
+  /** The caution about loud playback, shown at the first start, has been read. */
+  readonly cautioned: boolean;
+  /** Milliseconds that the sound reaches the ear later than the browser says, as measured by tapping to a click. */
+  readonly soundDelay: number;
+  /** Milliseconds that a stroke is heard late by the microphone, as measured by playing to a click. */
+  readonly microphoneDelay: number;
+  /** Loops last played, the latest first. */
+  readonly loops: readonly KeptLoop[];
 }

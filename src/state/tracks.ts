@@ -1,27 +1,37 @@
+import { sideMix } from '../dsp/deck.js';
 import { trackCues } from '../export/practice-track.js';
-import type { PlayStretch } from '../model/play-plan.js';
-import { planPlay } from '../model/play-plan.js';
+import { planPlay, type PlayStretch, type PlayWish } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
 import { decode, type Tasks } from './tasks.js';
 import type { TrackJob } from './ports.js';
-import { boundSpeed, countInOf, wishOf } from './practice.js';
+import { boundSpeed, countInOf, instrumentOf, strumShift, wishOf } from './practice.js';
 import { counted } from './sentences.js';
+import type { speechReader } from './speech.js';
 
 export interface TracksWish {
   /** One track each: 0.7 is 70 % of the recording's speed. */
   readonly speeds: readonly number[];
   readonly click: boolean;
+  readonly strum: boolean;
+  /** Chords are spoken before they begin. */
+  readonly announce: boolean;
+  readonly format: TrackJob['format'];
   /** What is played, in order; the whole song without. */
   readonly stretches?: readonly PlayStretch[];
-  /** What is added to the name: the arrangement's. */
+  /** What is added to the name: the arrangement's, or the loop's bars. */
   readonly called?: string;
 }
 
 /** Renders practice tracks of the open song and hands them to the user. */
-export async function saveTracks(core: Core, tasks: Tasks, wish: TracksWish): Promise<void> {
+export async function saveTracks(
+  core: Core,
+  tasks: Tasks,
+  readSpeech: ReturnType<typeof speechReader>,
+  wish: TracksWish,
+): Promise<void> {
   const desk = core.desk.peek();
   if (!desk) return;
   const file = await core.ports.storage.audio(desk.id, desk.map.recording.contentId);
@@ -30,20 +40,29 @@ export async function saveTracks(core: Core, tasks: Tasks, wish: TracksWish): Pr
     return;
   }
   const { map } = desk;
-  const text = wish.speeds.length === 1 ? 'Making a practice track' : `Making ${wish.speeds.length} practice tracks`;
+  const count = wish.speeds.length;
+  const text = count === 1 ? 'Making a practice track' : `Making ${count} practice tracks`;
   await tasks.run(text, async (task) => {
+    const speaks = wish.announce || core.settings.peek().spokenCount;
+    const speech = speaks ? await readSpeech() : undefined;
     const { pcm } = await decode(core, file, map.recording.fileName, task);
     const jobs = trackJobs(core, map, wish, pcm.sampleRate);
     task.show({ text, done: 0.3 });
-    const made = await core.ports.tracks.make(pcm, jobs, {
+    const names: string[] = [];
+    await core.ports.tracks.make(pcm, jobs, {
+      archive: fileNameFor(map, `${wish.called ? ` ${wish.called}` : ''} practice tracks.zip`),
+      ...(speech ? { speech } : {}),
+      give: (name, made) => {
+        names.push(name);
+        core.ports.files.save(name, made);
+      },
       signal: task.signal,
-      report: (done) => task.show({ done: 0.3 + 0.7 * done }),
+      report: (done) => task.show({ text, done: 0.3 + 0.7 * done }),
     });
-    const name = jobs.length === 1 ? jobs[0]!.name : fileNameFor(map, ' practice tracks.zip');
-    core.ports.files.save(name, made);
+    const where = names.length === 1 ? `as "${names[0]}"` : 'one by one';
     core.say({
       kind: 'info',
-      text: `${counted(jobs.length, 'track')} saved as "${name}". Share them only as the recording's owner allows.`,
+      text: `${counted(jobs.length, 'track')} saved ${where}. Share them only as the recording's owner allows.`,
     });
   });
 }
@@ -53,28 +72,35 @@ function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate: numbe
   const practice = core.practice.peek();
   const stretches = wish.stretches ?? [{ from: map.start, until: map.end }];
   const tempo = tempoSummary(map)?.median;
+  const { strum: _, ...plain } = wishOf(settings);
+  const played: Omit<PlayWish, 'speed'> = {
+    ...plain,
+    countIn: countInOf(settings),
+    announce: wish.announce,
+    ...(wish.strum ? { strum: instrumentOf(settings), strumShift: strumShift(practice, map) } : {}),
+  };
+  const full = (level: number): number => Math.min(1, (0.8 * level) / Math.max(0.05, settings.recordingLevel));
   return wish.speeds.map((asked): TrackJob => {
     const speed = boundSpeed(asked);
-    const plan = planPlay(map, stretches, { ...wishOf(settings), speed, countIn: countInOf(settings) });
+    const plan = planPlay(map, stretches, { ...played, speed });
     const bpm = tempo ? ` ${Math.round(tempo * speed)} bpm` : '';
+    const called = wish.called ? ` ${wish.called}` : '';
     return {
-      name: fileNameFor(map, `${wish.called ? ` ${wish.called}` : ''} ${Math.round(speed * 100)} percent${bpm}.wav`),
+      name: fileNameFor(map, `${called} ${Math.round(speed * 100)} percent${bpm}.${wish.format}`),
+      format: wish.format,
       plan,
       cues: trackCues(map, plan, sampleRate),
       options: {
-        // A file is played at whatever level its player has: it is made full, the click in the proportion that is set.
+        // A file is played at whatever level its player has: it is made full, the rest in the proportion that is set.
         levels: {
           recording: 0.8,
-          click: wish.click ? share(settings.clickLevel, settings.recordingLevel) : 0,
-          count: share(settings.countLevel, settings.recordingLevel),
-          strum: share(settings.strumLevel, settings.recordingLevel),
+          click: wish.click ? full(settings.clickLevel) : 0,
+          count: full(settings.countLevel),
+          strum: full(settings.strumLevel),
         },
         transpose: practice.transpose + practice.cents / 100,
+        mix: sideMix(practice.sides),
       },
     };
   });
-}
-
-function share(level: number, recording: number): number {
-  return Math.min(1, (0.8 * level) / Math.max(0.05, recording));
 }

@@ -1,6 +1,6 @@
 import { effect, untracked } from '@preact/signals-core';
 import { beatAt } from '../model/map-queries.js';
-import { arrangementStretches, ladderSpeed } from '../model/play-order.js';
+import { arrangementStretches, ladderSpeed, loopTurn, onBarLines } from '../model/play-order.js';
 import type { CountMark, PlayPlan, PlayStretch } from '../model/play-plan.js';
 import { PlayRun, type Rounds } from '../model/play-run.js';
 import type { SongMap } from '../model/song-map.js';
@@ -8,7 +8,7 @@ import { JOIN } from '../music/timeline.js';
 import type { Seconds } from '../music/units.js';
 import type { Core } from './core.js';
 import { doubtStretch } from './doubts.js';
-import { countInOf, PLAIN, wishOf } from './practice.js';
+import { countInOf, PLAIN, strumShift, wishOf } from './practice.js';
 
 /** Playing: what the player hears of the map, the settings and the user. */
 export interface Transport {
@@ -17,6 +17,8 @@ export interface Transport {
   jump(): { readonly until: Seconds; readonly from: Seconds } | undefined;
   play(from?: Seconds, until?: Seconds): Promise<void>;
   playStretches(stretches: readonly PlayStretch[]): Promise<void>;
+  /** Plays a plan that is not of the song. */
+  playPlan(plan: PlayPlan): Promise<void>;
   stop(): void;
   hearDoubt(index: number): Promise<void>;
   dispose(): void;
@@ -45,6 +47,8 @@ export function createTransport(core: Core): Transport {
   let run: PlayRun | undefined;
   let begun: PlayPlan | undefined;
   let stopLooking = (): void => {};
+  /** What the plan was made from. */
+  let planned: { readonly map: SongMap | undefined; readonly as: string } = { map: undefined, as: '' };
 
   const roundsOf = (map: SongMap, { from, until, counted, looped, stretches }: Asked): Rounds => {
     const { speed, loop } = practice.value;
@@ -53,13 +57,15 @@ export function createTransport(core: Core): Transport {
     const { countEachRound } = settings.value;
     if (stretches) return (round) => (round === 0 ? { stretches, speed, countIn } : undefined);
     if (loop && looped) {
-      return (round) => ({
-        stretches: [
-          { from: round === 0 && from > loop.from && from < loop.until ? from : loop.from, until: loop.until },
-        ],
-        speed: loop.ladder ? ladderSpeed(loop.ladder, round) : speed,
-        countIn: round === 0 ? countIn : countEachRound ? countInOf(settings.value) : none,
-      });
+      const turns = [onBarLines(map, loop), ...(loop.other ? [onBarLines(map, loop.other)] : [])];
+      return (round) => {
+        const { stretch, step } = loopTurn(turns, round);
+        return {
+          stretches: [round === 0 && from > stretch.from && from < stretch.until ? { ...stretch, from } : stretch],
+          speed: loop.ladder ? ladderSpeed(loop.ladder, step) : speed,
+          countIn: round === 0 ? countIn : countEachRound ? countInOf(settings.value) : none,
+        };
+      };
     }
     const arranged = looped ? arrangedFrom(map, practice.value.arrangement, from) : undefined;
     if (arranged) return (round) => (round === 0 ? { stretches: arranged, speed, countIn } : undefined);
@@ -80,7 +86,7 @@ export function createTransport(core: Core): Transport {
     }
     const map = core.map.value;
     asked = request;
-    run = map && new PlayRun(map, wishOf(settings.value), roundsOf(map, request));
+    run = map && new PlayRun(map, wishOf(settings.value, strumShift(practice.value, map)), roundsOf(map, request));
     begun = run ? undefined : bare(request.from, request.until ?? player.duration());
     try {
       await player.play(begun ?? run!.begin());
@@ -120,11 +126,15 @@ export function createTransport(core: Core): Transport {
     }),
     effect(() => {
       const map = core.map.value;
-      const wish = wishOf(settings.value);
+      const wish = wishOf(settings.value, map && strumShift(practice.value, map));
       const { speed, loop, arrangement } = practice.value;
-      void [speed, loop, arrangement];
+      const { countEachRound } = settings.value;
+      // A level, say, changes nothing of what is planned.
+      const now = JSON.stringify([wish, speed, loop, arrangement, countInOf(settings.value), countEachRound]);
       untracked(() => {
-        if (!map || !asked || !core.playing.peek()) return;
+        const same = map === planned.map && now === planned.as;
+        planned = { map, as: now };
+        if (same || !map || !asked || !core.playing.peek()) return;
         const rounds = roundsOf(map, asked);
         // Playing began before there was a map: from here on its clicks come with it.
         run ??= begun && new PlayRun(map, wish, rounds, begun);
@@ -132,11 +142,17 @@ export function createTransport(core: Core): Transport {
       });
     }),
     effect(() => {
-      const { recordingLevel, clickLevel, clickOn, countLevel, strumLevel } = settings.value;
+      const { recordingLevel, recordingOn, clickLevel, clickOn, countLevel, countOn, strumLevel } = settings.value;
       // A doubt is judged by its click, so the click sounds there even when it is off elsewhere.
       const click = clickOn || view.doubt.value !== undefined ? clickLevel : 0;
-      player.setLevels({ recording: recordingLevel, click, count: countLevel, strum: strumLevel });
+      player.setLevels({
+        recording: recordingOn ? recordingLevel : 0,
+        click,
+        count: countOn ? countLevel : 0,
+        strum: strumLevel,
+      });
     }),
+    effect(() => player.setDelay(settings.value.soundDelay / 1000)),
     effect(() => {
       const { transpose, cents, sides } = practice.value;
       player.setTone({ transpose: transpose + cents / 100, sides });
@@ -157,7 +173,7 @@ export function createTransport(core: Core): Transport {
   ];
 
   return {
-    position: () => (core.playing.value ? player.position() : view.cursor.value),
+    position: () => (core.playing.value && asked ? player.position() : view.cursor.value),
     counting: () => {
       if (!core.playing.value || !run) return undefined;
       const now = player.elapsed();
@@ -185,13 +201,22 @@ export function createTransport(core: Core): Transport {
       const [first] = stretches;
       if (first) await begin({ ...first, counted: false, looped: false, stretches });
     },
+    playPlan: async (plan) => {
+      asked = undefined;
+      run = undefined;
+      try {
+        await player.play(plan);
+      } catch (error) {
+        core.sayError(error);
+      }
+    },
     stop: () => {
       if (!core.playing.value) return;
       player.stop();
       const map = core.map.value;
       const place = player.position();
       // Actions land on beats, so the cursor stops on the one that sounded; a doubt keeps its own place.
-      if (map && view.doubt.value === undefined) view.cursor.value = beatAt(map, place)?.start ?? place;
+      if (map && asked && view.doubt.value === undefined) view.cursor.value = beatAt(map, place)?.start ?? place;
     },
     dispose: () => {
       stopLooking();

@@ -6,7 +6,7 @@ const KEPT_FOR = 5 * 60_000;
 
 /** Files from and to the user's machine, and the bundled recordings beside the page. */
 export function browserFiles(): FilesPort {
-  return { save, pick, sample };
+  return { save, pick, sample, speech };
 }
 
 function save(name: string, data: Blob): void {
@@ -29,14 +29,21 @@ function pick(accept: string): Promise<File | undefined> {
   });
 }
 
-async function sample(name: string): Promise<File> {
-  const url = new URL(`samples/${encodeURIComponent(name)}`, document.baseURI);
+function sample(name: string): Promise<File> {
+  return bundled(
+    `samples/${encodeURIComponent(name)}`,
+    name,
+    `The bundled recording "${name}" could not be read. Reload the page, or open a recording of your own.`,
+  );
+}
+
+function speech(): Promise<File> {
+  return bundled('speech/words.ogg', 'words.ogg', 'The spoken words could not be read. Reload the page to hear them.');
+}
+
+async function bundled(path: string, name: string, problem: string): Promise<File> {
+  const url = new URL(path, document.baseURI);
   const response = await fetch(url).catch(() => undefined);
-  if (!response?.ok) {
-    throw new StorageProblem(
-      'missing',
-      `The bundled recording "${name}" could not be read. Reload the page, or open a recording of your own.`,
-    );
-  }
+  if (!response?.ok) throw new StorageProblem('missing', problem);
   return new File([await response.blob()], name, { type: response.headers.get('content-type') ?? '' });
 }

@@ -1,14 +1,22 @@
 import type { Pcm } from '../dsp/pcm.js';
+import type { Speech } from '../dsp/speech.js';
 import type { TrackJob } from '../state/ports.js';
 
 /** Page to worker, once; the arrays of `pcm` are transferred. */
 export interface TracksRequest {
   readonly pcm: Pcm;
   readonly jobs: readonly TrackJob[];
+  /** What is spoken with. */
+  readonly speech?: Speech;
+  /** Name of the ZIP archive that all go into; without it each track is a file. */
+  readonly archive?: string;
+  /** Folder of the origin private file system that files are written to; without it they are kept in memory. */
+  readonly folder?: string;
 }
 
-/** Worker to page: any number of reports, then one of the others. */
+/** Worker to page: any number of reports and files, then `done` or `failed`. */
 export type TracksReply =
   | { readonly kind: 'report'; readonly done: number }
-  | { readonly kind: 'done'; readonly file: Blob }
+  | { readonly kind: 'file'; readonly name: string; readonly file: Blob }
+  | { readonly kind: 'done' }
   | { readonly kind: 'failed'; readonly message: string };

@@ -1,5 +1,7 @@
 import { shutOut } from '../guard/own-origin.js';
-import { makeTracks } from './make-tracks.js';
+import { createEncoder } from 'wasm-media-encoders';
+import mp3Url from 'wasm-media-encoders/wasm/mp3?url';
+import { makeTracks, type TrackEncoder, type TrackSink } from './make-tracks.js';
 import type { TracksReply, TracksRequest } from './tracks-messages.js';
 
 shutOut(self);
@@ -9,29 +11,88 @@ const scope = self as unknown as {
   postMessage(reply: TracksReply): void;
 };
 
-scope.onmessage = ({ data }) => {
-  const say = (reply: TracksReply): void => scope.postMessage(reply);
+const say = (reply: TracksReply): void => scope.postMessage(reply);
+
+scope.onmessage = ({ data }) => void make(data);
+
+async function make(request: TracksRequest): Promise<void> {
   try {
-    // A blob of blobs: the browser may keep what is made on disk.
-    const pieces: Blob[] = [];
+    const mp3 = request.jobs.some(({ format }) => format === 'mp3') ? await mp3Encoder() : undefined;
+    // Files in the private file system are opened one at a time, but opening is not to be waited for in the midst of rendering.
+    const names = request.archive === undefined ? request.jobs.map(({ name }) => name) : [request.archive];
+    const files = request.folder === undefined ? undefined : await openFiles(request.folder, names);
+    const archive = files && request.archive;
     let told = 0;
     makeTracks(
-      data,
-      (wasm, imports) =>
-        new WebAssembly.Instance(
-          new WebAssembly.Module(wasm as Uint8Array<ArrayBuffer>),
-          imports as WebAssembly.Imports,
-        ).exports,
-      (piece) => pieces.push(new Blob([piece])),
-      (done) => {
-        if (done - told < 0.005) return;
-        told = done;
-        say({ kind: 'report', done });
+      { ...request, archive },
+      {
+        instantiate: (wasm, imports) =>
+          new WebAssembly.Instance(
+            new WebAssembly.Module(wasm as Uint8Array<ArrayBuffer>),
+            imports as WebAssembly.Imports,
+          ).exports,
+        mp3,
+        open: (name) => files?.get(name) ?? inMemory(name),
+        report: (done) => {
+          if (done - told < 0.005) return;
+          told = done;
+          say({ kind: 'report', done });
+        },
       },
     );
-    const type = data.jobs.length > 1 ? 'application/zip' : 'audio/wav';
-    say({ kind: 'done', file: new Blob(pieces, { type }) });
+    for (const [name, { handle }] of files ?? []) say({ kind: 'file', name, file: await handle.getFile() });
+    say({ kind: 'done' });
   } catch (error) {
-    say({ kind: 'failed', message: error instanceof Error ? error.message : String(error) });
+    const full = error instanceof DOMException && error.name === 'QuotaExceededError';
+    const message = error instanceof Error ? error.message : String(error);
+    say({ kind: 'failed', message: full ? 'there is not enough room here. Make fewer at once, or MP3.' : message });
   }
-};
+}
+
+async function mp3Encoder(): Promise<TrackEncoder> {
+  const answer = await fetch(mp3Url);
+  if (!answer.ok) throw new Error('the MP3 encoder could not be read. Reload the page, or choose WAV.');
+  return createEncoder('audio/mpeg', await WebAssembly.compile(await answer.arrayBuffer()));
+}
+
+/** The page's library of types leaves out what only workers have (WHATWG File System). */
+interface WithSyncAccess extends FileSystemFileHandle {
+  createSyncAccessHandle(): Promise<{
+    write(bytes: Uint8Array<ArrayBuffer>, options: { at: number }): number;
+    close(): void;
+  }>;
+}
+
+type FileSink = TrackSink & { readonly handle: FileSystemFileHandle };
+
+/** Files written as they come; undefined where the browser refuses. */
+async function openFiles(folder: string, names: readonly string[]): Promise<Map<string, FileSink> | undefined> {
+  try {
+    const root = await navigator.storage.getDirectory();
+    const place = await root.getDirectoryHandle(folder, { create: true });
+    const files = new Map<string, FileSink>();
+    for (const name of names) {
+      const handle = await place.getFileHandle(crypto.randomUUID(), { create: true });
+      const access = await (handle as WithSyncAccess).createSyncAccessHandle();
+      let at = 0;
+      files.set(name, {
+        handle,
+        add: (piece) => void (at += access.write(piece, { at })),
+        end: () => access.close(),
+      });
+    }
+    return files;
+  } catch {
+    // Private windows of some browsers have the interface but refuse to use it.
+    return undefined;
+  }
+}
+
+/** A blob of blobs, which the browser may keep on disk; handed over as soon as it is whole. */
+function inMemory(name: string): TrackSink {
+  const pieces: Blob[] = [];
+  return {
+    add: (piece) => void pieces.push(new Blob([piece])),
+    end: () => say({ kind: 'file', name, file: new Blob(pieces) }),
+  };
+}

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { renderTrack, trackCues, trackFrames } from '../../src/export/practice-track.js';
-import { wavHeader } from '../../src/export/wav.js';
+import { toPcm16, wavHeader } from '../../src/export/wav.js';
 import { arrangementStretches, itemOf } from '../../src/model/play-order.js';
 import { planPlay, type PlayWish } from '../../src/model/play-plan.js';
 import { pieceEnd } from '../../src/music/timeline.js';
@@ -28,7 +28,10 @@ function track(speed: number) {
   const [verse, chorus] = [itemOf(map, 0)!, itemOf(map, 1)!];
   const stretches = arrangementStretches(map, [chorus, verse, chorus]);
   const plan = planPlay(map, stretches, wish(speed));
-  const blocks = [...renderTrack(pcm, plan, instantiate, { levels: LEVELS, transpose: 0 })];
+  const blocks = Array.from(
+    renderTrack(pcm, plan, instantiate, { levels: LEVELS, transpose: 0 }),
+    ({ left, right, frames }) => toPcm16(left, right, frames),
+  );
   const samples = new Int16Array(Buffer.concat(blocks).buffer.slice(0));
   return { plan, blocks, left: samples.filter((_, i) => i % 2 === 0) };
 }

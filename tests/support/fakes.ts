@@ -24,7 +24,8 @@ import type {
 import type { Alignment } from '../../src/analysis/recording/same-recording.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
-import { cutAt } from '../../src/music/timeline.js';
+import type { Speech } from '../../src/dsp/speech.js';
+import { cutAt, type Piece } from '../../src/music/timeline.js';
 import { memoryStorage } from '../../src/storage/memory.js';
 import { gridMap, gridSolve } from './grid-solver.js';
 import { flatEvidence, flatPeaks } from './songs.js';
@@ -194,17 +195,17 @@ export class FakeAnalyser implements AnalyserPort {
   }
 }
 
-/** Plays silently; the test says where the sound is. */
 /** Makes nothing of the jobs but remembers them. */
 export class FakeTracks implements TracksPort {
   jobs: readonly TrackJob[] = [];
 
-  async make(_pcm: Pcm, jobs: readonly TrackJob[]): Promise<Blob> {
+  async make(_pcm: Pcm, jobs: readonly TrackJob[], options: Parameters<TracksPort['make']>[2]): Promise<void> {
     this.jobs = jobs;
-    return new Blob(['tracks']);
+    options.give(jobs.length > 1 ? options.archive : jobs[0]!.name, new Blob(['tracks']));
   }
 }
 
+/** Plays silently; the test says where the sound is. */
 export class FakePlayer implements PlayerPort {
   place = 0;
   playing = false;
@@ -214,6 +215,10 @@ export class FakePlayer implements PlayerPort {
   /** The stretch of each first piece. */
   readonly plays: { from: number; until: number | undefined }[] = [];
   plan: PlayPlan | undefined;
+  speech: Speech | undefined;
+  delay = 0;
+  /** What the microphone tells when it is open. */
+  heard: ((elapsed: number) => void) | undefined;
   /** Seconds of the timeline that have been played. */
   now = 0;
   private readonly listeners = new Set<(playing: boolean) => void>();
@@ -255,6 +260,23 @@ export class FakePlayer implements PlayerPort {
     this.plan = { ...plan, pieces: [...cutAt(this.plan.pieces, at), ...plan.pieces], soundings };
   }
 
+  setSpeech(speech: Speech): void {
+    this.speech = speech;
+  }
+
+  setDelay(delay: number): void {
+    this.delay = delay;
+  }
+
+  timeline(): readonly Piece[] {
+    return this.plan?.pieces ?? [];
+  }
+
+  async listen(_late: number, heard: (elapsed: number) => void): Promise<() => void> {
+    this.heard = heard;
+    return () => (this.heard = undefined);
+  }
+
   elapsed(): number {
     return this.now;
   }
@@ -294,6 +316,10 @@ export class FakeFiles implements FilesPort {
 
   async pick(): Promise<File | undefined> {
     return this.next;
+  }
+
+  async speech(): Promise<File> {
+    return recordingFile('words.ogg', 14);
   }
 
   async sample(name: string): Promise<File> {

@@ -3,6 +3,7 @@ import { BEAT_COMMANDS } from './beat-commands.js';
 import { CHORD_COMMANDS } from './chord-commands.js';
 import type { Command } from './command.js';
 import { DOUBT_COMMANDS } from './doubt-commands.js';
+import { HANDS_FREE_COMMANDS } from './hands-free-commands.js';
 import { MOVE_COMMANDS } from './move-commands.js';
 import { PASS_COMMANDS } from './pass-commands.js';
 import { PLAY_COMMANDS } from './play-commands.js';
@@ -17,6 +18,7 @@ export const ALL_COMMANDS: readonly Command[] = [
   ...SONG_COMMANDS,
   ...PLAY_COMMANDS,
   ...PRACTICE_COMMANDS,
+  ...HANDS_FREE_COMMANDS,
   ...BAR_COMMANDS,
   ...BEAT_COMMANDS,
   ...SECTION_COMMANDS,

@@ -10,8 +10,11 @@ export interface Command {
   readonly otherKeys?: readonly KeyBinding[];
   /** Holding the key down does it again and again; without it, once a press. */
   readonly repeats?: true;
-  /** 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields. */
-  readonly scope: 'everywhere' | 'map';
+  /**
+   * 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields; 'play': wherever the
+   * focus is while the workspace "Play" is open, before all others.
+   */
+  readonly scope: 'everywhere' | 'map' | 'play';
   readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'passes' | 'chords' | 'doubts' | 'view';
   allowed(session: Session): boolean;
   run(session: Session): void | Promise<void>;

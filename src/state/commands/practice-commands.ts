@@ -1,5 +1,6 @@
 import { sectionStretch, barsStretch } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
+import type { Loop } from '../practice.js';
 import { sectionOfBar } from '../../model/map-queries.js';
 import { boundSpeed } from '../practice.js';
 import { barsText, clockText } from '../sentences.js';
@@ -93,10 +94,11 @@ export function setSpeed(session: Session, to: number): void {
   session.say({ kind: 'info', text: `${Math.round(speed * 100)} % of its speed.` });
 }
 
-/** Sets what is looped, or takes the loop off; the cursor goes to its start. */
-export function setLoop(session: Session, stretch: PlayStretch | undefined): void {
+/** Sets what is looped, with the ladder of the loop before, or takes the loop off; the cursor goes to its start. */
+export function setLoop(session: Session, stretch: Loop | undefined): void {
   const { loop, ...rest } = session.practice.value;
-  session.practice.value = stretch ? { ...rest, loop: { ...loop, from: stretch.from, until: stretch.until } } : rest;
+  const ladder = stretch?.ladder ?? loop?.ladder;
+  session.practice.value = stretch ? { ...rest, loop: { ...stretch, ...(ladder ? { ladder } : {}) } } : rest;
   if (stretch && !session.playing.value) session.view.cursor.value = stretch.from;
 }
 

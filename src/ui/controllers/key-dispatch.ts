@@ -15,6 +15,8 @@ export interface KeyPress {
 export interface FocusKind {
   /** 'song': in the map or the recording. */
   readonly place: 'song' | 'elsewhere';
+  /** The workspace "Play" is open. */
+  readonly play?: boolean;
   readonly holds: 'nothing' | 'button' | 'slider' | 'text';
 }
 
@@ -30,6 +32,10 @@ export function commandFor(
   allowed: (command: Command) => boolean,
 ): Command | undefined {
   if (press.alt || press.other) return undefined;
+  const bound = (command: Command): boolean =>
+    bindingsOf(command).some((binding) => matches(binding, press)) && allowed(command);
+  const pedal = focus.play ? commands.find((command) => command.scope === 'play' && bound(command)) : undefined;
+  if (pedal) return pedal;
   // In a text field only function keys are free: Ctrl+Z there undoes typing.
   if (focus.holds === 'text' && !/^F\d+$/.test(press.key)) return undefined;
   if (focus.holds === 'button' && BUTTON_KEYS.includes(press.key)) return undefined;
@@ -37,9 +43,7 @@ export function commandFor(
   if (!letterKeys && !press.mod && /^\p{L}$/u.test(press.key)) return undefined;
   return commands.find(
     (command) =>
-      (command.scope === 'everywhere' || focus.place === 'song') &&
-      bindingsOf(command).some((binding) => matches(binding, press)) &&
-      allowed(command),
+      (command.scope === 'everywhere' || (command.scope === 'map' && focus.place === 'song')) && bound(command),
   );
 }
 

@@ -45,7 +45,8 @@ export class KeyboardController implements ReactiveController {
       other: isMac() ? event.ctrlKey : event.metaKey,
       repeat: event.repeat,
     };
-    const command = commandFor(session.commands, press, focusKind(event), session.settings.value.letterKeys, (each) =>
+    const focus = { ...focusKind(event), play: session.view.workspace.value === 'play' };
+    const command = commandFor(session.commands, press, focus, session.settings.value.letterKeys, (each) =>
       each.allowed(session),
     );
     if (!command) return;

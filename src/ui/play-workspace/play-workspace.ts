@@ -1,9 +1,12 @@
 import './play-stage.js';
 import './practice-panel.js';
+import './timing-panel.js';
 import '../strum/strum-editor.js';
-import { css, html } from 'lit';
+import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { PlayPanel, Session } from '../../state/session.js';
+import { runHandsFree } from '../../state/commands/hands-free-commands.js';
+import { MediaKeysController } from '../controllers/media-keys.js';
 import { ListenController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { WakeLockController } from '../controllers/wake-lock.js';
@@ -12,6 +15,7 @@ import { base, controls } from '../styles/shared.js';
 const PANELS: readonly (readonly [PlayPanel, string])[] = [
   ['practice', 'Practice'],
   ['strum', 'Strum'],
+  ['timing', 'Timing'],
 ];
 
 /** The workspace "Play": what to play now and next, and beside it how it is practised. */
@@ -35,16 +39,22 @@ export class PlayWorkspace extends SignalElement {
         display: none;
       }
       .main {
-        position: relative;
         display: grid;
+        grid-template-rows: minmax(0, 1fr) auto;
         min-height: 0;
         min-width: 0;
       }
-      .full {
-        position: absolute;
-        right: var(--space-3);
-        bottom: var(--space-2);
-        background: var(--paper);
+      .hands {
+        display: flex;
+        gap: var(--space-2);
+        padding: var(--space-1) var(--space-4) var(--space-2);
+      }
+      .hands .full {
+        margin-left: auto;
+      }
+      :host(:fullscreen) .hands button {
+        min-height: 3rem;
+        min-width: 5.5rem;
       }
       .side {
         border-left: var(--rule-width) solid var(--rule);
@@ -94,6 +104,12 @@ export class PlayWorkspace extends SignalElement {
 
   @property({ attribute: false }) session!: Session;
   private readonly awake = new WakeLockController(this);
+  private readonly keys = new MediaKeysController(this, {
+    play: () => void this.session.play(),
+    stop: () => this.session.stop(),
+    back: () => void runHandsFree(this.session, this.session.settings.peek().pedalBack),
+    on: () => void runHandsFree(this.session, this.session.settings.peek().pedalOn),
+  });
 
   constructor() {
     super();
@@ -108,16 +124,32 @@ export class PlayWorkspace extends SignalElement {
   override render(): unknown {
     const { session } = this;
     this.awake.keep(session.playing.value);
+    this.keys.tell(session.song.value?.map.title ?? '', session.playing.value);
     const full = document.fullscreenElement !== null;
     return html`<div class="main">
         <bw-play-stage .session=${session}></bw-play-stage>
-        ${
-          document.fullscreenEnabled
-            ? html`<button class="full" @click=${() => void this.toggleFull()}>
-                ${full ? 'Leave full screen' : 'Full screen'}
-              </button>`
-            : ''
-        }
+        <div class="hands" role="group" aria-label="Hands free">
+          ${
+            full
+              ? html`<button
+                  class="main"
+                  ?disabled=${!session.song.value?.audible}
+                  @click=${() => void runHandsFree(session, 'play')}
+                >
+                  ${session.playing.value ? 'Stop' : 'Play'}
+                </button>`
+              : nothing
+          }
+          <button @click=${() => void runHandsFree(session, 'again')}>Again</button>
+          <button @click=${() => void runHandsFree(session, 'go on')}>Go on</button>
+          ${
+            document.fullscreenEnabled
+              ? html`<button class="full" @click=${() => void this.toggleFull()}>
+                  ${full ? 'Leave full screen' : 'Full screen'}
+                </button>`
+              : ''
+          }
+        </div>
       </div>
       <div class="side">${this.renderTabs()} ${this.renderPanel()}</div>`;
   }
@@ -143,6 +175,8 @@ export class PlayWorkspace extends SignalElement {
   private renderPanel(): unknown {
     const { session } = this;
     switch (session.view.panel.value) {
+      case 'timing':
+        return html`<bw-timing-panel data-region="practice" .session=${session}></bw-timing-panel>`;
       case 'strum':
         return html`<bw-strum-editor data-region="practice" .session=${session}></bw-strum-editor>`;
       default:

@@ -1,4 +1,6 @@
 import { barAt, barNumber, barsOf } from '../../model/map-queries.js';
+import { sectionStretch } from '../../model/play-order.js';
+import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 import type { Cents } from '../../music/units.js';
@@ -14,8 +16,22 @@ export function speedText(map: SongMap, speed: number): string {
     : `about ${Math.round(tempo * speed)} bpm; the recording has ${own}`;
 }
 
-/** "bars 9 to 16", "bar 5". */
+/** Place of the section that a stretch is; undefined when it is none. */
+export function sectionPlace(map: SongMap, stretch: PlayStretch): number | undefined {
+  const place = map.sections.findIndex((_, i) => {
+    const own = sectionStretch(map, i);
+    return own && Math.abs(own.from - stretch.from) + Math.abs(own.until - stretch.until) < 0.05;
+  });
+  return place < 0 ? undefined : place;
+}
+
+/** "bars 9 to 16", "bar 5", "bars 9 to 16 and 33 to 40". */
 export function loopText(map: SongMap, loop: Loop): string {
+  const first = stretchText(map, loop);
+  return loop.other ? `${first} and ${stretchText(map, loop.other).replace(/^bars? /, '')}` : first;
+}
+
+function stretchText(map: SongMap, loop: PlayStretch): string {
   const bars = barsOf(map);
   const first = barAt(map, loop.from);
   const last = bars.filter((bar) => bar.start < loop.until - 1e-3).length - 1;

@@ -196,6 +196,14 @@ export class Transport extends SignalElement {
       </div>
       ${tapping ? this.renderTaps(tapping) : this.renderMixer(settings)}
       ${
+        playing && !settings.cautioned
+          ? html`<p class="loud" role="status">
+              It starts at a modest level. Raise it only as far as you need: long loud listening harms hearing.
+              <button @click=${() => this.set({ cautioned: true })}>Understood</button>
+            </p>`
+          : nothing
+      }
+      ${
         isLoud(settings)
           ? html`<p class="loud" role="status">Loud. Long listening at this level can harm your hearing.</p>`
           : nothing
@@ -222,6 +230,11 @@ export class Transport extends SignalElement {
       <button class="show-levels tall" aria-expanded=${this.levels} @click=${() => (this.levels = !this.levels)}>
         Levels
       </button>
+      ${
+        settings.recordingOn
+          ? nothing
+          : html`<button class="tall" @click=${() => this.set({ recordingOn: true })}>Recording is off</button>`
+      }
       ${this.renderLevel('Recording', 'recordingLevel', settings)} ${this.renderLevel('Click', 'clickLevel', settings)}`;
   }
 

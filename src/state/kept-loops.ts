@@ -1,0 +1,47 @@
+import { effect, untracked } from '@preact/signals-core';
+import type { Core } from './core.js';
+import type { Loop } from './practice.js';
+import type { KeptLoop, Settings } from './session.js';
+import { MOST_LOOPS } from './settings.js';
+
+/** Loops of one recording that are offered again. */
+const OFFERED = 5;
+
+/** The loops last played in a recording (its contentId), the latest first. */
+export function loopsOf({ loops }: Pick<Settings, 'loops'>, recording: string): readonly KeptLoop[] {
+  return loops.filter((loop) => loop.recording === recording).slice(0, OFFERED);
+}
+
+/** The kept loops with `loop` first, those that play the same taken out. */
+export function withLoop(loops: readonly KeptLoop[], loop: KeptLoop): readonly KeptLoop[] {
+  return [loop, ...loops.filter((each) => each.recording !== loop.recording || !sameLoop(each, loop))].slice(
+    0,
+    MOST_LOOPS,
+  );
+}
+
+/** True when both play the same stretches, whatever their ladders. */
+export function sameLoop(a: Loop, b: Loop): boolean {
+  const near = (x: number | undefined, y: number | undefined): boolean =>
+    x === undefined || y === undefined ? x === y : Math.abs(x - y) < 1e-3;
+  return (
+    near(a.from, b.from) &&
+    near(a.until, b.until) &&
+    near(a.other?.from, b.other?.from) &&
+    near(a.other?.until, b.other?.until)
+  );
+}
+
+/** Keeps each loop that is played. Returns the function that ends it. */
+export function createKeptLoops({ playing, practice, settings, map }: Core): () => void {
+  return effect(() => {
+    const { loop } = practice.value;
+    const recording = map.value?.recording.contentId;
+    if (!playing.value || !loop || recording === undefined) return;
+    untracked(() => {
+      const loops = withLoop(settings.peek().loops, { recording, ...loop });
+      if (JSON.stringify(loops) !== JSON.stringify(settings.peek().loops))
+        settings.value = { ...settings.peek(), loops };
+    });
+  });
+}

@@ -1,0 +1,16 @@
+import type { Speech } from '../dsp/speech.js';
+import type { Ports } from './ports.js';
+
+/** Reads the spoken words once, when they are first wanted; rejects, and tries anew the next time, when that fails. */
+export function speechReader({ files, decoder }: Pick<Ports, 'files' | 'decoder'>): () => Promise<Speech> {
+  let reading: Promise<Speech> | undefined;
+  const read = async (): Promise<Speech> => {
+    const { pcm } = await decoder.decode(await files.speech(), 'words.ogg');
+    return { samples: pcm.channels[0] ?? new Float32Array(0), sampleRate: pcm.sampleRate };
+  };
+  return () =>
+    (reading ??= read().catch((error: unknown) => {
+      reading = undefined;
+      throw error;
+    }));
+}

@@ -1,0 +1,146 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import type { Sides } from '../../dsp/deck.js';
+import type { SongMap } from '../../model/song-map.js';
+import type { Practice } from '../../state/practice.js';
+import type { Session, Settings } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { isLoud, levelText } from '../transport/level-text.js';
+import { bounded, numberOf, set } from './panel-parts.js';
+import { panel } from './panel-styles.js';
+import { retuneText } from './practice-words.js';
+
+const SIDES: readonly (readonly [Sides, string])[] = [
+  ['both', 'both sides'],
+  ['left', 'left side only'],
+  ['right', 'right side only'],
+  ['no middle', 'without the middle'],
+];
+
+const LEVELS = [
+  ['Recording', 'recordingLevel', 'recordingOn'],
+  ['Click', 'clickLevel', 'clickOn'],
+  ['Count', 'countLevel', 'countOn'],
+  ['Strum', 'strumLevel', 'strumOn'],
+] as const satisfies readonly (readonly [string, keyof Settings, keyof Settings])[];
+
+/** Pitch and sides of the recording, and a level with a mute for all that sounds. */
+@customElement('bw-sound-panel')
+export class SoundPanel extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    panel,
+    css`
+      .level {
+        display: grid;
+        grid-template-columns: 6.5rem minmax(0, 1fr);
+        align-items: center;
+        gap: var(--space-2);
+        margin-bottom: var(--space-1);
+      }
+      .loud {
+        color: var(--ink);
+        font-weight: 600;
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    const map = this.session.song.value?.map;
+    return map ? html`${this.renderLevels(this.session.settings.value)} ${this.renderTone(map)}` : nothing;
+  }
+
+  private renderLevels(settings: Settings): unknown {
+    return html`<h2>Levels</h2>
+      ${LEVELS.map(
+        ([name, level, on]) =>
+          html`<div class="level">
+            <button
+              aria-pressed=${settings[on]}
+              aria-label="${name} heard"
+              @click=${() => set(this.session, { [on]: !settings[on] })}
+            >
+              ${name} ${settings[on] ? 'on' : 'off'}
+            </button>
+            <input
+              type="range"
+              min="0"
+              max="100"
+              aria-label="${name} level, Play"
+              aria-valuetext=${levelText(settings[level])}
+              .value=${String(Math.round(settings[level] * 100))}
+              @input=${(event: Event) => set(this.session, { [level]: numberOf(event) / 100 })}
+            />
+          </div>`,
+      )}
+      ${
+        isLoud(settings)
+          ? html`<p class="loud" role="status">Loud. Long listening at this level can harm your hearing.</p>`
+          : nothing
+      }`;
+  }
+
+  private renderTone(map: SongMap): unknown {
+    const practice = this.session.practice.value;
+    const change = (part: Partial<Practice>): void => {
+      this.session.practice.value = { ...practice, ...part };
+    };
+    const mono = map.recording.channels === 1;
+    return html`<h2>Pitch and sides</h2>
+      <div class="row">
+        <label
+          >semitones
+          <input
+            type="number"
+            min="-12"
+            max="12"
+            .value=${String(practice.transpose)}
+            @change=${(event: Event) => change({ transpose: bounded(numberOf(event), -12, 12) })}
+        /></label>
+        <label
+          >cents
+          <input
+            type="number"
+            min="-50"
+            max="50"
+            .value=${String(practice.cents)}
+            @change=${(event: Event) => change({ cents: bounded(numberOf(event), -50, 50) })}
+        /></label>
+      </div>
+      ${
+        Math.abs(map.tuning) >= 3
+          ? html`<p>${retuneText(map.tuning)}</p>
+              <div class="row">
+                <button
+                  aria-pressed=${practice.cents === -Math.round(map.tuning)}
+                  @click=${() => change({ cents: practice.cents === 0 ? -Math.round(map.tuning) : 0 })}
+                >
+                  Bring it to A440
+                </button>
+              </div>`
+          : nothing
+      }
+      <div class="row">
+        <select
+          aria-label="Sides of the recording"
+          ?disabled=${mono}
+          @change=${(event: Event) => change({ sides: (event.target as HTMLSelectElement).value as Sides })}
+        >
+          ${SIDES.map(
+            ([sides, label]) => html`<option value=${sides} ?selected=${practice.sides === sides}>${label}</option>`,
+          )}
+        </select>
+      </div>
+      ${mono ? html`<p>The recording has one side only.</p>` : nothing}`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-sound-panel': SoundPanel;
+  }
+}

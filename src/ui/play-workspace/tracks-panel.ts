@@ -1,0 +1,125 @@
+import { html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import { arrangementStretches } from '../../model/play-order.js';
+import type { SongMap } from '../../model/song-map.js';
+import type { Session } from '../../state/session.js';
+import type { TracksWish } from '../../state/tracks.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { isChecked } from './panel-parts.js';
+import { panel } from './panel-styles.js';
+import { loopText, readSpeeds } from './practice-words.js';
+
+type Format = TracksWish['format'];
+
+/** Practice tracks to keep: of what, at which speeds, with what on top, in which format. */
+@customElement('bw-tracks-panel')
+export class TracksPanel extends SignalElement {
+  static override styles = [base, controls, panel];
+
+  @property({ attribute: false }) session!: Session;
+  @state() private speeds = '70 85 100';
+  @state() private withClick = true;
+  @state() private strum = false;
+  @state() private announce = false;
+  @state() private format: Format = 'wav';
+  /** '' for the song, 'loop', or the id of an arrangement; undefined: as is played. */
+  @state() private chosen: string | undefined;
+
+  override render(): unknown {
+    const { session } = this;
+    const map = session.song.value?.map;
+    if (!map) return nothing;
+    const busy = session.task.value !== undefined;
+    const speeds = readSpeeds(this.speeds);
+    const what = this.what(map);
+    return html`<h2>Practice tracks</h2>
+      <label class="wide"
+        >of
+        <select
+          aria-label="What the tracks hold"
+          @change=${(event: Event) => (this.chosen = (event.target as HTMLSelectElement).value)}
+        >
+          <option value="" ?selected=${what === ''}>the whole song</option>
+          ${
+            session.practice.value.loop
+              ? html`<option value="loop" ?selected=${what === 'loop'}>
+                  the loop, ${loopText(map, session.practice.value.loop)}
+                </option>`
+              : nothing
+          }
+          ${(map.arrangements ?? []).map(
+            ({ id, name }) => html`<option value=${id} ?selected=${what === id}>${name}</option>`,
+          )}
+        </select>
+      </label>
+      <label class="wide"
+        >at
+        <input
+          type="text"
+          aria-label="Speeds in percent"
+          .value=${this.speeds}
+          @input=${(event: Event) => (this.speeds = (event.target as HTMLInputElement).value)}
+        />
+        %</label
+      >
+      ${this.renderCheck('With the click', this.withClick, (on) => (this.withClick = on))}
+      ${this.renderCheck('With the strum', this.strum, (on) => (this.strum = on))}
+      ${this.renderCheck('Chords spoken before they change', this.announce, (on) => (this.announce = on))}
+      <div class="row" role="group" aria-label="Format of the tracks">
+        ${(['wav', 'mp3'] as const).map(
+          (format) =>
+            html`<button aria-pressed=${this.format === format} @click=${() => (this.format = format)}>
+              ${format.toUpperCase()}
+            </button>`,
+        )}
+        <button class="main" ?disabled=${busy || speeds.length === 0} @click=${() => void this.make(map, speeds)}>
+          ${speeds.length === 1 ? 'Make the track' : `Make ${speeds.length} tracks`}
+        </button>
+      </div>
+      <p>
+        ${
+          speeds.length === 0
+            ? 'Write speeds from 40 to 130, such as 70 85 100.'
+            : this.format === 'wav'
+              ? 'With the count-in and the pitch set above. WAV files have a cue where each section begins.'
+              : 'With the count-in and the pitch set above. MP3 files are about a ninth of the size.'
+        }
+      </p>`;
+  }
+
+  private renderCheck(label: string, on: boolean, change: (on: boolean) => void): unknown {
+    return html`<label class="wide"
+      ><input type="checkbox" .checked=${on} @change=${(event: Event) => change(isChecked(event))} /> ${label}</label
+    >`;
+  }
+
+  /** What was chosen, as long as it is there; else the arrangement that is played. */
+  private what(map: SongMap): string {
+    const { loop, arrangement } = this.session.practice.value;
+    const ids = (map.arrangements ?? []).map(({ id }) => id);
+    const { chosen } = this;
+    if (chosen === '' || (chosen === 'loop' && loop) || (chosen !== undefined && ids.includes(chosen))) return chosen;
+    return arrangement !== undefined && ids.includes(arrangement) ? arrangement : '';
+  }
+
+  private async make(map: SongMap, speeds: readonly number[]): Promise<void> {
+    const { withClick: click, strum, announce, format } = this;
+    const what = this.what(map);
+    const { loop } = this.session.practice.peek();
+    const arranged = map.arrangements?.find(({ id }) => id === what);
+    const part =
+      what === 'loop' && loop
+        ? { stretches: [loop, ...(loop.other ? [loop.other] : [])], called: loopText(map, loop) }
+        : arranged
+          ? { stretches: arrangementStretches(map, arranged.items), called: arranged.name }
+          : {};
+    await this.session.saveTracks({ speeds, click, strum, announce, format, ...part });
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-tracks-panel': TracksPanel;
+  }
+}
