@@ -1,10 +1,10 @@
-import { shutOut } from '../guard/own-origin.js';
+import { ownOriginOnly } from '../guard/own-origin.js';
 import { createEncoder } from 'wasm-media-encoders';
 import mp3Url from 'wasm-media-encoders/wasm/mp3?url';
 import { makeTracks, type TrackEncoder, type TrackSink } from './make-tracks.js';
 import type { TracksReply, TracksRequest } from './tracks-messages.js';
 
-shutOut(self);
+ownOriginOnly(self);
 
 const scope = self as unknown as {
   onmessage: (event: MessageEvent<TracksRequest>) => void;
