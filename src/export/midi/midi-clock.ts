@@ -27,6 +27,8 @@ export interface MidiBar {
   readonly meter: Meter;
   /** The map's bar; absent in a lead-in or a free stretch. */
   readonly bar?: Bar;
+  /** What it is where it is no whole bar. */
+  readonly cue?: Cue;
 }
 
 /** The time of a recording in ticks: tick 0 is its time 0. */
@@ -37,6 +39,10 @@ export interface MidiClock {
   /** The nearest tick. */
   tickAt(time: Seconds): number;
 }
+
+/** Cue points that tell a reader, and our own import, what is no whole bar. */
+export const CUES = { leadIn: 'Lead-in', free: 'Free time', pickup: 'Pickup' } as const;
+export type Cue = (typeof CUES)[keyof typeof CUES];
 
 interface Point {
   readonly time: Seconds;
@@ -52,22 +58,22 @@ export function midiClock(map: SongMap): MidiClock {
   const points: Point[] = [];
   const bars: MidiBar[] = [];
   let tick = 0;
-  const free = (from: Seconds, to: Seconds): void => {
+  const free = (from: Seconds, to: Seconds, cue: Cue): void => {
     const length = to - from;
     const most = Math.ceil((length * 1e6) / MOST_TEMPO);
     const quarters = Math.min(MOST_COUNT, Math.max(1, most, Math.round(length / quarterLength(map, from))));
-    bars.push({ tick, meter: { count: quarters, unit: 4, beatUnits: 1 } });
+    bars.push({ tick, meter: { count: quarters, unit: 4, beatUnits: 1 }, cue });
     points.push({ time: from, tick });
     tick += quarters * TICKS;
   };
   const first = map.spans.find(({ kind }) => kind !== 'lead-in')?.start ?? map.end;
   // Nothing can be told apart within a microsecond.
-  if (first > 1e-6) free(0, first);
+  if (first > 1e-6) free(0, first, CUES.leadIn);
   let end = first;
   map.spans.forEach((span, place) => {
-    if (span.kind === 'free') free(span.start, spanEnd(map, place));
+    if (span.kind === 'free') free(span.start, spanEnd(map, place), CUES.free);
     if (span.kind === 'bar') {
-      bars.push({ tick, meter: span.meter, bar: span });
+      bars.push({ tick, meter: span.meter, bar: span, ...(span.pickup ? { cue: CUES.pickup } : {}) });
       const { count, unit, beatUnits } = span.meter;
       const units = (TICKS * 4) / unit;
       span.beats.forEach((time, beat) => points.push({ time, tick: tick + beat * beatUnits * units }));

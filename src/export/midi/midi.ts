@@ -24,7 +24,7 @@ interface Placed {
 /**
  * The song as a Standard MIDI File 1.0 (MIDI Manufacturers Association), format 1, in time with the recording: tick 0 is
  * its time 0. The first track has the tempo of every beat, the time signatures of all bars (a pickup and irregular bars
- * their own), the key, and a marker where a section begins; then come a click, the chords with their names as texts, and
+ * their own), the key, a marker where a section begins, a cue point at what is no whole bar; then come a click, the chords with their names as texts, and
  * the strum patterns on the shapes of `tuning`. What is before the first bar is one bar at a tempo of its own.
  */
 export function toMidi(map: SongMap, tuning: Tuning = TUNINGS[0] as Tuning): Uint8Array {
@@ -51,7 +51,8 @@ function conductor(map: SongMap, clock: MidiClock): Placed[] {
     event: { type: 'setTempo', meta: true, microsecondsPerBeat: tempo },
   }));
   let before: string | undefined;
-  for (const { tick, meter } of clock.bars) {
+  for (const { tick, meter, cue } of clock.bars) {
+    if (cue) placed.push({ tick, order: 2, event: { type: 'cuePoint', meta: true, text: cue } });
     const text = `${meterText(meter)} ${meter.beatUnits}`;
     if (text !== before) placed.push({ tick, order: 0, event: timeSignature(meter) });
     before = text;

@@ -1,0 +1,60 @@
+import { strFromU8 } from 'fflate';
+import type { Seconds } from '../../music/units.js';
+import { ImportProblem, shown, type Imported, type ListMeaning } from './imported.js';
+import { readJams } from './read-jams.js';
+import { readList } from './read-list.js';
+import { readMidi } from './read-midi.js';
+
+/** Larger files are not read. */
+const MOST_BYTES = 50e6;
+
+/**
+ * Reads beats and bars worked out elsewhere: a JAMS file, the tempo map of a MIDI file, a plain list of times, told apart
+ * by what is in them. `duration`: of the recording that they are of. Throws ImportProblem with what was found and what to do.
+ */
+export function readTimes(bytes: Uint8Array, duration: Seconds, meaning: ListMeaning = 'guess'): Imported {
+  if (bytes.length === 0)
+    throw new ImportProblem('The file is empty. Choose a JAMS file, a MIDI file or a list of times.');
+  if (bytes.length > MOST_BYTES)
+    throw new ImportProblem(
+      `The file has ${Math.round(bytes.length / 1e6)} MB, too many for times. Choose another one.`,
+    );
+  const isMidi = [0x4d, 0x54, 0x68, 0x64].every((byte, i) => bytes[i] === byte);
+  const found = isMidi ? readMidi(bytes) : readTimesText(textOf(bytes), meaning);
+  return within(found, duration);
+}
+
+/** The same for pasted text. */
+export function readPastedTimes(text: string, duration: Seconds, meaning: ListMeaning = 'guess'): Imported {
+  return within(readTimesText(text, meaning), duration);
+}
+
+function readTimesText(text: string, meaning: ListMeaning): Imported {
+  const plain = text.replace(/^\uFEFF/, '');
+  return plain.trimStart().startsWith('{') ? readJams(plain) : readList(plain, meaning);
+}
+
+function textOf(bytes: Uint8Array): string {
+  if (bytes.subarray(0, 1000).includes(0))
+    throw new ImportProblem('This is no text, JAMS or MIDI file. Choose one of these, or paste the times.');
+  return strFromU8(bytes);
+}
+
+/** Throws where times lie outside the recording: then they are probably of another one. */
+function within(found: Imported, duration: Seconds): Imported {
+  const times = [...found.runs.flatMap(({ beats }) => beats), ...found.barLines];
+  // The end of the last bar may be rounded up.
+  const outside = times.filter((time) => time > duration + 0.05);
+  if (outside.length === 0) return found;
+  const last = Math.max(...outside);
+  if (found.from !== 'MIDI file' || outside.length > times.length / 2)
+    throw new ImportProblem(
+      `Found a time of ${shown(last)} s, and the recording ends at ${shown(duration)} s. Are these the times of another recording? Then open that one.`,
+    );
+  // The bars of a MIDI file may go on behind the recording.
+  const runs = found.runs.map(({ beats, downbeats }) => ({
+    beats: beats.filter((time) => time < duration),
+    downbeats: downbeats.filter((time) => time < duration),
+  }));
+  return { ...found, runs: runs.filter(({ beats }) => beats.length >= 2) };
+}

@@ -1,0 +1,192 @@
+import fc from 'fast-check';
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { solveMap } from '../../../src/analysis/solve.js';
+import { barsCsv, beatsCsv } from '../../../src/export/csv.js';
+import { toJams } from '../../../src/export/jams.js';
+import { toMidi } from '../../../src/export/midi/midi.js';
+import { importMarks, importTimes, replacedLocks, timeLocks } from '../../../src/model/edits/import-times.js';
+import { setBarBeats } from '../../../src/model/edits/bars.js';
+import { check } from '../../../src/model/invariants.js';
+import { holds } from '../../../src/model/lock-holds.js';
+import { barsOf, beatTimes } from '../../../src/model/map-queries.js';
+import type { SongMap } from '../../../src/model/song-map.js';
+import { meterText } from '../../../src/music/meter.js';
+import { ImportProblem, type Imported } from '../../../src/project/import/imported.js';
+import { readPastedTimes, readTimes } from '../../../src/project/import/read-times.js';
+import { mapArbitrary } from '../../support/arbitraries.js';
+import { bars } from '../../support/notation.js';
+import { runs } from '../../support/runs.js';
+import { analysedSample } from '../../support/sample-evidence.js';
+
+const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+const beatsIn = (found: Imported): readonly number[] => found.runs.flatMap(({ beats }) => beats);
+const linesIn = (found: Imported): readonly number[] => found.runs.flatMap(({ downbeats }) => downbeats);
+const lineStarts = (map: SongMap): number[] => barsOf(map).flatMap((bar) => (bar.pickup ? [] : [bar.start]));
+
+/** Every way out of the program and back into it. */
+const WAYS: Readonly<Record<string, (map: SongMap) => Imported>> = {
+  JAMS: (map) => readTimes(bytes(toJams(map).text), map.recording.duration),
+  MIDI: (map) => readTimes(toMidi(map), map.recording.duration),
+  'table of beats': (map) => readTimes(bytes(beatsCsv(map)), map.recording.duration),
+};
+
+describe.each(Object.entries(WAYS))('a map as %s and back', (_, way) => {
+  it('has its beats and bar lines, and they hold as locks', () => {
+    fc.assert(
+      fc.property(mapArbitrary(), (map) => {
+        fc.pre(beatTimes(map).length >= 2);
+        const found = way(map);
+        const near = (times: readonly number[]): number[] => times.map((time) => Math.round(time * 1e5) / 1e5);
+        // A single beat between free stretches is no run of beats.
+        const all = near(beatTimes(map));
+        const read = near(beatsIn(found));
+        expect(read.every((time) => all.includes(time))).toBe(true);
+        expect(all.length - read.length).toBeLessThanOrEqual(
+          map.spans.filter(({ kind }) => kind === 'free').length + 1,
+        );
+        expect(near(linesIn(found))).toEqual(near(lineStarts(map)).filter((time) => read.includes(time)));
+        for (const draft of timeLocks(map, found)) {
+          // Gaps shorter than two and a half beats, and free time that a table of beats does not tell, are left out.
+          if (draft.kind === 'tap' && map.spans.some(({ kind }) => kind === 'free')) continue;
+          if (draft.kind === 'meter') continue;
+          const snapped = snap(draft, map);
+          expect(holds(map.spans, { ...snapped, id: 'L1' }, map.start, map.end), JSON.stringify(draft)).toBe(true);
+        }
+      }),
+      { numRuns: runs(60) },
+    );
+  });
+});
+
+/** A lock with its times at the map's beats within 0.02 ms: files round. */
+function snap<L extends object>(lock: L, map: SongMap): L {
+  const at = (time: number): number => beatTimes(map).find((beat) => Math.abs(beat - time) < 2e-5) ?? time;
+  return JSON.parse(JSON.stringify(lock, (_, value: unknown) => (typeof value === 'number' ? at(value) : value))) as L;
+}
+
+describe('imported times', () => {
+  it('become the bars of a recording that was mapped wrongly, with their chords and sections', async () => {
+    const { evidence, map } = await analysedSample('kites-over-brennick.ogg');
+    const truth = solved(evidence, setBarBeats(map, 20, 3));
+    expect(lineStarts(truth)).not.toEqual(lineStarts(map));
+    for (const way of [WAYS.JAMS!, WAYS.MIDI!]) {
+      const found = way(truth);
+      const again = solved(evidence, importTimes(map, found));
+      expect(lineStarts(again).length).toBe(lineStarts(truth).length);
+      lineStarts(again).forEach((line, i) => expect(Math.abs(line - lineStarts(truth)[i]!)).toBeLessThan(2e-5));
+      expect(barsOf(again).map((bar) => meterText(bar.meter))).toEqual(
+        barsOf(truth).map((bar) => meterText(bar.meter)),
+      );
+      const marked = importMarks(again, found);
+      expect(check(marked)).toEqual([]);
+      expect(marked.sections.map(({ name }) => name)).toEqual(truth.sections.map(({ name }) => name));
+      if (found.chords.length > 0)
+        expect(marked.chords.map(({ harte }) => harte)).toEqual(truth.chords.map(({ harte }) => harte));
+    }
+  });
+
+  it('say which decisions of the user they would replace', () => {
+    const map = bars('4 4 4 4');
+    const decided = { ...map, locks: [{ id: 'L1', kind: 'tap', beats: [2, 2.6, 3.1], downbeats: [] }] } as SongMap;
+    const found = readPastedTimes('0.1\n0.6\n1.1\n1.6\n2.1\n2.6\n', 8);
+    expect(replacedLocks(decided, found).map(({ id }) => id)).toEqual(['L1']);
+    expect(replacedLocks(map, found)).toEqual([]);
+  });
+
+  it('outside the map are none', () => {
+    const map = { ...bars('4 4'), start: 3 };
+    expect(() => importTimes(map, readPastedTimes('0.5\n1\n1.5', 4))).toThrow(/inside this recording/);
+  });
+});
+
+function solved(evidence: Parameters<typeof solveMap>[0], map: SongMap): SongMap {
+  const outcome = solveMap(evidence, map);
+  if (!outcome.ok) throw new Error(`locks ${outcome.conflict.join()} cannot all hold`);
+  return outcome.map;
+}
+
+describe('a plain list', () => {
+  const read = (text: string, meaning?: 'beats' | 'bars'): Imported => readPastedTimes(text, 600, meaning);
+
+  it('is of beats when they are close, of bar lines when they are not, or as it is told', () => {
+    expect(beatsIn(read('# my song\n\n12.5\r\n13\r13,5\n0:14\n'))).toEqual([12.5, 13, 13.5, 14]);
+    expect(read('1:02.5\n1:04.5\n01:01:06'.replace('01:01:06', '1:06.5')).barLines).toEqual([62.5, 64.5, 66.5]);
+    expect(read('12.5\n13', 'bars').barLines).toEqual([12.5, 13]);
+    expect(beatsIn(read('12.5\n14.5', 'beats'))).toEqual([12.5, 14.5]);
+  });
+
+  it('may number the beats in their bars', () => {
+    for (const gap of [' ', '\t', '; ', ', ', ','] as const) {
+      const found = read(['0.5', '1.0', '1.5', '2.0'].map((time, i) => `${time}${gap}${(i % 3) + 1}`).join('\n'));
+      expect([beatsIn(found), linesIn(found)], JSON.stringify(gap)).toEqual([
+        [0.5, 1, 1.5, 2],
+        [0.5, 2],
+      ]);
+    }
+  });
+
+  it('is cut into runs at gaps', () => {
+    expect(read('1\n1.5\n2\n5\n5.5\n6').runs.map(({ beats }) => beats)).toEqual([
+      [1, 1.5, 2],
+      [5, 5.5, 6],
+    ]);
+  });
+
+  it('reads a published list of beats', () => {
+    // mir_eval's tests (MIT licence): tests/data/beat/ref00.txt.
+    const text = readFileSync('tests/standards/mir_eval/beat/ref00.txt', 'utf8');
+    const wanted = text.trim().split('\n').map(Number);
+    expect(wanted.length).toBeGreaterThan(100);
+    expect(beatsIn(readPastedTimes(text, 3600))).toEqual(wanted);
+  });
+
+  it('reads our own table of bars', () => {
+    const map = bars('- (1) 4:G,C@3 3 4 -');
+    expect(readPastedTimes(barsCsv(map), map.recording.duration).barLines).toEqual([1, 3, 4.5, 6.5]);
+  });
+});
+
+describe('what cannot be read', () => {
+  const cases: readonly (readonly [string, string | Uint8Array, RegExp])[] = [
+    ['nothing', '', /empty/],
+    ['one time', '12.5\n', /one time.*at least two/],
+    ['words', 'hello\nworld', /Line 1: found "hello".*12\.53/],
+    ['times that go back', '2\n1\n3', /Line 2: 1 comes after 2, which is earlier/],
+    ['times too close', '1\n1.01\n3', /closer than beats can be/],
+    ['numbers on some lines', '1 1\n2\n3 3', /Line 2 has no number/],
+    ['negative times', '-1\n2', /Line 1/],
+    ['another song', '1\n2\n400', /400 s.*ends at 10 s.*another recording/],
+    ['broken JSON', '{"annotations": [', /not complete JSON/],
+    ['other JSON', '{"a": 1}', /no "annotations"/],
+    ['JAMS without beats', '{"annotations": []}', /no beats, chords or sections/],
+    ['JAMS without times', '{"annotations": [{"namespace": "beat", "data": [{"value": 1}, {}]}]}', /Entry 1 of beat/],
+    ['broken MIDI', toMidi(bars('4 4')).slice(0, 70), /damaged or breaks off/],
+    ['sound', Uint8Array.from([0x52, 0x49, 0x46, 0x46, 0, 0, 0, 0]), /no text, JAMS or MIDI file/],
+  ];
+  it.each(cases)('%s is said in a sentence', (_, data, wanted) => {
+    const attempt = (): Imported => readTimes(typeof data === 'string' ? bytes(data) : data, 10);
+    expect(attempt).toThrow(ImportProblem);
+    expect(attempt).toThrow(wanted);
+  });
+
+  it('never ends in another error, whatever the bytes', () => {
+    const text = fc.stringMatching(/^[\d.,:;\s#{}"a-c-]*$/);
+    const garbage = fc.oneof(
+      fc.uint8Array({ maxLength: 60 }),
+      text.map(bytes),
+      fc.uint8Array({ maxLength: 60 }).map((rest) => Uint8Array.from([...toMidi(bars('4')).slice(0, 60), ...rest])),
+      fc.json().map((json) => bytes(`{"annotations": [{"namespace": "beat_position", "data": [${json}]}]}`)),
+    );
+    fc.assert(
+      fc.property(garbage, (data) => {
+        try {
+          readTimes(data, 100);
+        } catch (error) {
+          expect(error).toBeInstanceOf(ImportProblem);
+        }
+      }),
+      { numRuns: runs(300) },
+    );
+  });
+});
