@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { EXPORT_KINDS, type ExportId } from '../export/export-kinds.js';
+import type { ListMeaning } from '../project/import/imported.js';
 
 /** What the user asked the command line for. */
 export interface Request {
@@ -9,6 +10,10 @@ export interface Request {
   readonly project?: string;
   /** File of locks (JSON) to solve around. */
   readonly locks?: string;
+  /** File of beats or bars worked out elsewhere, how a plain list is meant, and whether it may replace decisions. */
+  readonly times?: string;
+  readonly timesAre: ListMeaning;
+  readonly replace: boolean;
   readonly withAudio: boolean;
   readonly chords: boolean;
   readonly quiet: boolean;
@@ -37,6 +42,10 @@ Options
   --project FILE    write a project that the browser opens
   --locks FILE      solve around the locks in FILE, a JSON list; times in seconds. The README says what each kind needs:
                     [{"kind": "downbeat", "time": 12.5}, {"kind": "bar-length", "time": 40.1, "beats": 2}]
+  --times FILE      take over beats or bars from FILE: JAMS (its chords and sections too), the tempo map of a MIDI file, or
+                    a plain list of times, a line each
+  --times-are WHAT  what a plain list has: beats or bars (else told by how far apart they are)
+  --replace         let --times replace locks, chords and sections that somebody decided in a project
   --with-audio      put the recording into the project
   --chords          print the chords of each section under its bars
   --jobs N          work on N recordings at once (1)
@@ -59,6 +68,9 @@ export function parseArguments(words: readonly string[]): Parsed {
         ...Object.fromEntries(EXPORT_KINDS.map(({ id }) => [id, { type: 'string' } as const])),
         project: { type: 'string' },
         locks: { type: 'string' },
+        times: { type: 'string' },
+        'times-are': { type: 'string' },
+        replace: { type: 'boolean', default: false },
         'with-audio': { type: 'boolean', default: false },
         chords: { type: 'boolean', default: false },
         quiet: { type: 'boolean', default: false },
@@ -95,6 +107,14 @@ export function parseArguments(words: readonly string[]): Parsed {
   if (values.locks === '') return wrong('--locks needs a file name');
   if (values.locks !== undefined && files.length > 1 && !values.locks.includes('{name}'))
     return wrong(`--locks ${values.locks} would go for ${files.length} recordings; put {name} into it`);
+  const { times, 'times-are': timesAre = 'guess' } = values;
+  if (times === '') return wrong('--times needs a file name');
+  if (times !== undefined && files.length > 1 && !times.includes('{name}'))
+    return wrong(`--times ${times} would go for ${files.length} recordings; put {name} into it`);
+  if (timesAre !== 'guess' && timesAre !== 'beats' && timesAre !== 'bars')
+    return wrong(`--times-are takes beats or bars, not "${timesAre}"`);
+  if (times === undefined && (values.replace || timesAre !== 'guess'))
+    return wrong(`--${values.replace ? 'replace' : 'times-are'} goes with --times`);
   if (values['with-audio'] && values.project === undefined) return wrong('--with-audio goes with --project');
   return {
     kind: 'run',
@@ -103,6 +123,9 @@ export function parseArguments(words: readonly string[]): Parsed {
       exports,
       project: values.project,
       locks: values.locks,
+      times,
+      timesAre,
+      replace: values.replace,
       withAudio: values['with-audio'],
       chords: values.chords,
       quiet: values.quiet || out.length > 0,

@@ -6,12 +6,14 @@ import { firstMap } from '../analysis/solve.js';
 import { decodeFile } from '../decode/node.js';
 import { RecordingProblem } from '../decode/problem.js';
 import { EXPORT_KINDS } from '../export/export-kinds.js';
+import { ImportProblem } from '../project/import/imported.js';
 import { ProjectProblem } from '../project/problem.js';
 import type { Project } from '../project/project.js';
 import { readProject } from '../project/read-project.js';
 import { writeProject } from '../project/write-project.js';
 import { loadTools } from '../worker/tools-loader.js';
 import type { Request } from './arguments.js';
+import { applyTimes } from './apply-times.js';
 import { applyLocks } from './apply-locks.js';
 import { LocksProblem } from './read-locks.js';
 import { reportText } from './report.js';
@@ -37,8 +39,8 @@ export async function mapFile(
     const opened =
       extname(file).toLowerCase() === '.barwright' ? await openProject(file) : await analyseFile(file, request, report);
     const name = basename(file, extname(file));
-    const song =
-      request.locks === undefined ? opened : await lockSong(opened, request.locks.replaceAll('{name}', name));
+    const timed = request.times === undefined ? opened : await timeSong(opened, request, name);
+    const song = request.locks === undefined ? timed : await lockSong(timed, request.locks.replaceAll('{name}', name));
     const notes = [...song.notes];
     let text: string | Uint8Array = request.quiet
       ? ''
@@ -90,6 +92,14 @@ async function lockSong(song: Song, path: string): Promise<Song> {
   return { ...song, project: { ...song.project, map: applyLocks(map, evidence, await readFile(path, 'utf8')) } };
 }
 
+async function timeSong(song: Song, request: Request, name: string): Promise<Song> {
+  const { map, evidence } = song.project;
+  if (!evidence) throw new ImportProblem('this project was saved without what is needed to solve; name the recording');
+  const bytes = new Uint8Array(await readFile((request.times ?? '').replaceAll('{name}', name)));
+  const wish = { meaning: request.timesAre, replace: request.replace };
+  return { ...song, project: { ...song.project, map: applyTimes(map, evidence, bytes, wish) } };
+}
+
 async function write(path: string, data: string | Uint8Array | readonly Uint8Array[]): Promise<void> {
   await mkdir(dirname(path), { recursive: true });
   await writeFile(path, data);
@@ -97,7 +107,12 @@ async function write(path: string, data: string | Uint8Array | readonly Uint8Arr
 
 /** A sentence for the user: what was found and what to do. */
 function explain(error: unknown): string {
-  if (error instanceof RecordingProblem || error instanceof LocksProblem || error instanceof ProjectProblem)
+  if (
+    error instanceof RecordingProblem ||
+    error instanceof LocksProblem ||
+    error instanceof ImportProblem ||
+    error instanceof ProjectProblem
+  )
     return error.message;
   const code = (error as { code?: unknown } | undefined)?.code;
   const path = String((error as { path?: unknown } | undefined)?.path ?? '');

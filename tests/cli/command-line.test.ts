@@ -106,6 +106,24 @@ describe('the command line', () => {
     expect(blocked).toMatchObject({ status: 1, err: expect.stringContaining('in the way') as string });
   });
 
+  it('takes over times worked out elsewhere, and asks before it replaces what was decided', async () => {
+    writeFileSync(join(folder, 'bars.txt'), Array.from({ length: 40 }, (_, i) => `${20 + 2.4 * i}\n`).join(''));
+    writeFileSync(join(folder, 'words.txt'), 'one\ntwo\n');
+    const song = ['--quiet', '--text', '-', 'kites-over-brennick.barwright'];
+    const taken = await barwright('--project', 'timed.barwright', '--times', 'bars.txt', ...song);
+    expect(taken).toMatchObject({ status: 0, err: '' });
+    const { map } = readProject(new Uint8Array(readFileSync(join(folder, 'timed.barwright')))).project;
+    for (let i = 0; i < 40; i++)
+      expect(map.spans.some(({ start }) => Math.abs(start - (20 + 2.4 * i)) < 1e-6)).toBe(true);
+    writeFileSync(join(folder, 'other.txt'), '20.3\n22.7\n25.1\n27.5\n');
+    const other = ['--quiet', '--times', 'other.txt', 'timed.barwright'];
+    expect(await barwright(...other)).toMatchObject({ status: 1, err: expect.stringContaining('--replace') as string });
+    expect(await barwright('--replace', ...other)).toMatchObject({ status: 0 });
+    const bad = await barwright('--times', 'words.txt', ...song);
+    expect(bad).toMatchObject({ status: 1, err: expect.stringMatching(/Line 1: found "one"/) as string });
+    expect(await barwright('--replace', ...song)).toMatchObject({ status: 2 });
+  });
+
   it('stays quiet when the reader of a pipe leaves', async () => {
     const { status, err } = await new Promise<Ran>((resolve) => {
       const command = `"${process.execPath}" "${join(top, 'src/setup/map.mjs')}" kites-over-brennick.barwright | head -n 1; exit \${PIPESTATUS[0]}`;
