@@ -1,50 +1,64 @@
-import type { Bar, Doubt } from '../model/song-map.js';
+import type { Bar, Doubt, LockDraft } from '../model/song-map.js';
+import { beatsOf, meterText } from '../music/meter.js';
 import type { BuiltSpans } from './build-spans.js';
 import type { Evidence } from './evidence.js';
 import { rhythmBase, type Level } from './rhythm-base.js';
 import type { RhythmLocks } from './rhythm-locks.js';
+import { songMeter } from './song-meter.js';
 
-/** A second tempo less likely than this is not worth asking about. */
+/** A second way to count that is less likely than this is not worth asking about. */
 const NAMED = 0.12;
-/** At most so many other tempi are asked about. */
-const MOST = 2;
+/** At most so many other ways are asked about. */
+const MOST = 3;
 /** Levels whose beats differ by less than this ratio are the same tempo. */
 const SAME = 1.19;
 /** How much a listen is worth at least: a wrong tempo makes every bar wrong, so it comes before the doubts about bars. */
 export const LEVEL_WEIGHT = 0.9;
 
-/** Whether the song could as well be counted at another tempo; nothing when a tempo is locked or nothing comes near. */
+/** Whether the song could as well be counted at another tempo, or in other bars; not where locks say it. */
 export function levelDoubts(evidence: Evidence, { spans, plan }: BuiltSpans, locks: RhythmLocks): Doubt[] {
   const bars = spans.filter((span): span is Bar => span.kind === 'bar');
   if (locks.tempos.length > 0) return [];
   const own = plan.level;
   const { start: from, end: to } = locks;
-  return otherTempi(rhythmBase(evidence).levels, own).flatMap(({ level, chance }, i) => {
+  const tempo = ({ period }: Level): LockDraft => ({ kind: 'tempo', from, to, period });
+  const meter = (level: Level): LockDraft => ({ kind: 'meter', from, to, meter: songMeter(level) });
+  const ways = otherWays(rhythmBase(evidence).levels, own, locks.meters.length === 0);
+  return ways.flatMap(({ level, chance }, i) => {
     // Each has a bar of its own, so that no two doubts are at one place.
     const bar = bars[i];
     if (!bar) return [];
+    const isTempo = differs(level, own);
+    const draft = isTempo ? tempo : meter;
     return {
       time: bar.start,
       weight: LEVEL_WEIGHT + (1 - LEVEL_WEIGHT) * chance,
       kind: 'level',
-      text: `The whole song: about ${bpm(own)} beats a minute, or ${comparison(own, level)}, about ${bpm(level)}?`,
-      keep: [{ kind: 'tempo', from, to, period: own.period }],
-      other: [{ kind: 'tempo', from, to, period: level.period }],
+      text: isTempo
+        ? `The whole song: about ${bpm(own)} beats a minute, or ${comparison(own, level)}, about ${bpm(level)}?`
+        : `The whole song: bars of ${barText(own)}, or of ${barText(level)}?`,
+      keep: [draft(own)],
+      other: [draft(level)],
     };
   });
 }
 
-/** The likeliest levels of other tempi, likeliest first, each with its chance against `own`. */
-function otherTempi(levels: readonly Level[], own: Level): { level: Level; chance: number }[] {
+/** The likeliest other ways to count, likeliest first, each with its chance against `own`; of each tempo one. */
+function otherWays(levels: readonly Level[], own: Level, withBars: boolean): { level: Level; chance: number }[] {
   const chosen: { level: Level; chance: number }[] = [];
   for (const level of levels) {
     const odds = Math.exp(level.score - own.score);
     const chance = odds / (1 + odds);
     if (chance < NAMED || chosen.length === MOST) break;
-    if ([own, ...chosen.map((one) => one.level)].every((other) => differs(level, other)))
-      chosen.push({ level, chance });
+    const isOther = differs(level, own) || (withBars && level.bars.beats !== own.bars.beats);
+    if (isOther && chosen.every(({ level: other }) => differs(level, other))) chosen.push({ level, chance });
   }
   return chosen;
+}
+
+function barText(level: Level): string {
+  const meter = songMeter(level);
+  return `${beatsOf(meter)} beats (${meterText(meter)})`;
 }
 
 function differs(a: Level, b: Level): boolean {

@@ -17,6 +17,8 @@ export interface LevelFacts {
   readonly half: number;
   readonly third: number;
   readonly quarter: number;
+  /** The same on the first of the two thirds, which swung eighths leave out. */
+  readonly firstThird: number;
   /** Difference between the mean worth of odd and even beats. */
   readonly parity: number;
   /** Gain of the accent pattern and of the downbeat evidence, a beat. */
@@ -39,9 +41,10 @@ export interface LevelFacts {
 
 /** What the network says of one way to count: log odds, means over the song. */
 export interface HeardFacts {
-  /** Of a beat, on the beats and half-way between. */
+  /** Of a beat, on the beats, half-way between, and on thirds. */
   readonly on: number;
   readonly half: number;
+  readonly third: number;
   /** Of beat 1, at bar lines and at the other beats. */
   readonly bar: number;
   readonly inside: number;
@@ -55,7 +58,7 @@ export function levelFacts(
   bars: BarModel,
   strength: number,
 ): LevelFacts {
-  const sums = { onBeat: 0, half: 0, third: 0, quarter: 0, odd: 0, even: 0 };
+  const sums = { onBeat: 0, half: 0, third: 0, quarter: 0, firstThird: 0, odd: 0, even: 0 };
   for (let i = 0; i < times.length; i++) {
     const time = times[i] as number;
     const length = (times[i + 1] ?? time + period) - time;
@@ -64,7 +67,9 @@ export function levelFacts(
     if (i % 2 === 0) sums.even += here;
     else sums.odd += here;
     sums.half += worthAt(pulse, time + length / 2);
-    sums.third += (worthAt(pulse, time + length / 3) + worthAt(pulse, time + (2 * length) / 3)) / 2;
+    const firstThird = worthAt(pulse, time + length / 3);
+    sums.firstThird += firstThird;
+    sums.third += (firstThird + worthAt(pulse, time + (2 * length) / 3)) / 2;
     sums.quarter += (worthAt(pulse, time + length / 4) + worthAt(pulse, time + (3 * length) / 4)) / 2;
   }
   const n = times.length;
@@ -92,6 +97,7 @@ export function levelFacts(
     half: sums.half / n,
     third: sums.third / n,
     quarter: sums.quarter / n,
+    firstThird: sums.firstThird / n,
     parity: Math.abs(sums.odd / Math.max(1, n >> 1) - sums.even / Math.max(1, (n + 1) >> 1)),
     pattern: patternStrength(bars),
     downbeat: down / barCount,
@@ -114,19 +120,20 @@ export function heardFacts(
   const { heardBeat } = evidence.tracks;
   if (!heardBeat || !odds) return undefined;
   const n = times.length;
-  let [on, half, bar, inside] = [0, 0, 0, 0];
+  let [on, half, third, bar, inside] = [0, 0, 0, 0, 0];
   for (let i = 0; i < n; i++) {
     const time = times[i] as number;
     const next = times[i + 1] ?? time + period;
     on += heardNear(heardBeat, time, HEARD_NEAR);
     half += heardNear(heardBeat, (time + next) / 2, HEARD_NEAR);
+    for (const k of [1, 2]) third += heardNear(heardBeat, time + ((next - time) * k) / 3, HEARD_NEAR) / 2;
     inside += odds[i] as number;
   }
   const { nodes } = bars.path;
   for (let b = 0; b + 1 < nodes.length; b++) bar += odds[nodes[b] as number] as number;
   const count = Math.max(1, nodes.length - 1);
   inside = (inside - bar) / Math.max(1, n - count);
-  return { on: on / n, half: half / n, bar: bar / count, inside };
+  return { on: on / n, half: half / n, third: third / n, bar: bar / count, inside };
 }
 
 function worthAt(pulse: Pulse, time: number): number {

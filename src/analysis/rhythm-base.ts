@@ -6,6 +6,7 @@ import { periodCurve, trackTempo } from './beats/tempo-tracker.js';
 import type { Evidence } from './evidence.js';
 import { beatFeatures, type BeatFeatures } from './features/beat-features.js';
 import { heardFacts, levelFacts, type LevelFacts } from './level-facts.js';
+import { changeOnBeats, harmonyFacts, type HarmonyFacts } from './level-harmony.js';
 import { levelScore } from './level-score.js';
 
 /** One way to count the song: its beats, its bar length, and how well that explains the recording. */
@@ -18,6 +19,7 @@ export interface Level {
   readonly features: BeatFeatures;
   readonly bars: BarModel;
   readonly facts: LevelFacts;
+  readonly harmony: HarmonyFacts;
   /** The larger, the likelier, in nats. */
   readonly score: number;
 }
@@ -95,11 +97,14 @@ function levelsOf(
   const last = times[times.length - 1] as number;
   const period = times.length > 1 ? (last - (times[0] as number)) / (times.length - 1) : 0.5;
   const features = beatFeatures(evidence, times, Math.min(evidence.duration, last + period));
+  const changeOn = changeOnBeats(evidence, times, period);
   return barLengths.map((beats) => {
     const bars = learnBars(features, beats);
     const facts = levelFacts(pulse, times, period, features, bars, strength);
     const heard = heardFacts(evidence, times, period, features, bars);
-    return { period, curve, times, features, bars, facts, score: levelScore(facts, heard, beats, period) };
+    const harmony = harmonyFacts(changeOn, features, bars);
+    const score = levelScore(facts, harmony, heard, beats, period);
+    return { period, curve, times, features, bars, facts, harmony, score };
   });
 }
 
@@ -164,7 +169,8 @@ export function levelWithBeats(evidence: Evidence, level: Level, beats: number):
   const bars = learnBars(level.features, beats);
   const facts = levelFacts(pulse, level.times, level.period, level.features, bars, level.facts.strength);
   const heard = heardFacts(evidence, level.times, level.period, level.features, bars);
-  const made = { ...level, bars, facts, score: levelScore(facts, heard, beats, level.period) };
+  const harmony = harmonyFacts(level.harmony.changeOn, level.features, bars);
+  const made = { ...level, bars, facts, harmony, score: levelScore(facts, harmony, heard, beats, level.period) };
   recounted.push(made);
   return made;
 }

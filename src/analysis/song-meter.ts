@@ -11,7 +11,10 @@ export function songMeter(level: Level): Meter {
   return { count: beats, unit: 4, beatUnits: 1 };
 }
 
-/** True when attacks lie on the thirds of the beat and not on its half. */
+/** How much clearer, in deviations of the pulse, the first third of the beat has to be than its half. */
+const CLEARER = 0.3;
+
+/** True when attacks lie on the first third of the beat, which swung eighths leave out, rather than on its half. */
 function isTernary({ facts, bars }: Level): boolean {
-  return bars.beats <= 4 && facts.third > 0.35 && facts.third > facts.half + 0.5;
+  return bars.beats <= 4 && facts.firstThird > facts.half + CLEARER;
 }

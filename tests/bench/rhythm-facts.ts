@@ -49,7 +49,7 @@ function wayOf(evidence: Evidence, level: Level, truth: Truth): unknown {
     period: level.period,
     beats: level.bars.beats,
     worth: bars === undefined ? beats : (beats + bars) / 2,
-    facts: { ...level.facts, ...named },
+    facts: { ...level.facts, ...named, ...level.harmony },
   };
 }
 

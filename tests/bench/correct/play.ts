@@ -6,6 +6,7 @@ import {
   editNaively,
   judgedBars,
   levelIsWrong,
+  rightReading,
   seenBars,
   wrongBars,
   type Correction,
@@ -39,7 +40,10 @@ export interface Played {
   readonly set: readonly Correction[];
 }
 
-/** Corrects the map `first` until it is the known one, or MOST locks are set. `correct` solves around one more lock. */
+/**
+ * Corrects the map `first` until it is the known one, or MOST locks are set. `correct` solves around one more lock.
+ * A doubt about the whole song at the head of the list is taken where it is right, as a person takes it.
+ */
 export async function play(
   known: KnownSong,
   first: SongMap,
@@ -55,15 +59,17 @@ export async function play(
     const seen = seenBeats(map);
     const wrong = wrongBars(known, seen);
     if (wrong.length === 0 || locks >= MOST) break;
-    let bar = way === 'doubts' ? doubted(map, known, wrong, heard) : undefined;
+    const reading = rightReading(known, seen, map.doubts);
+    let bar = way === 'doubts' ? doubted(map, known, wrong, heard) : reading && wrong[0];
     if (bar === undefined) {
       bar = wrong[0] as number;
       bars += Math.max(1, bar - at + 1);
       at = bar;
     }
-    const correction = correctionAt(known, seen, bar);
+    const correction = reading ?? correctionAt(known, seen, bar);
     set.push(correction);
-    const place = { time: judgedBars(known, seen)[bar]?.start as number, ofLevel: levelIsWrong(known, seen) };
+    const ofLevel = reading !== undefined || levelIsWrong(known, seen);
+    const place = { time: judgedBars(known, seen)[bar]?.start as number, ofLevel };
     if (!places.some((one) => (place.ofLevel ? one.ofLevel : !one.ofLevel && Math.abs(one.time - place.time) <= NEAR)))
       places.push(place);
     const answer = await correct(correction);
@@ -93,7 +99,7 @@ function doubted(map: SongMap, known: KnownSong, wrong: readonly number[], heard
   const seen = seenBeats(map);
   const bars = judgedBars(known, seen);
   const shown = seenBars(seen);
-  const level = levelIsWrong(known, seen);
+  const level = levelIsWrong(known, seen) || rightReading(known, seen, map.doubts) !== undefined;
   for (const doubt of map.doubts) {
     if (!heard.some(({ kind, time }) => kind === doubt.kind && Math.abs(time - doubt.time) <= NEAR)) heard.push(doubt);
     if (level) return wrong[0];

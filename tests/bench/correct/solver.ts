@@ -2,6 +2,7 @@ import type { Evidence } from '../../../src/analysis/evidence.js';
 import { SILENT_PROGRESS } from '../../../src/analysis/progress.js';
 import type { SolveOptions } from '../../../src/analysis/solve-options.js';
 import { firstMap, solveMap } from '../../../src/analysis/solve.js';
+import { applyDrafts } from '../../../src/model/edits/add-locks.js';
 import { setBarBeats, setDownbeat } from '../../../src/model/edits/bars.js';
 import { addBeat, deleteBeat, moveBeat } from '../../../src/model/edits/beats.js';
 import { doubleTempo, halveTempo } from '../../../src/model/edits/level.js';
@@ -63,6 +64,11 @@ function edit(map: SongMap, { kind, time, value = 0 }: Correction): SongMap {
       return halveTempo(map);
     case 'double':
       return doubleTempo(map);
+    case 'reading': {
+      const doubt = map.doubts.find((one) => one.kind === 'level' && Math.abs(one.time - time) < 1e-6);
+      if (!doubt) throw new RangeError(`no doubt about the whole song at ${time.toFixed(3)} s`);
+      return applyDrafts(map, doubt.other);
+    }
     case 'downbeat':
       return setDownbeat(map, time);
     case 'bar-length':

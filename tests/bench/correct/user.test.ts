@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { KnownSong } from '../measures/judge.js';
-import { correctionAt, editNaively, wrongBars, type SeenBeat } from './user.js';
+import type { Doubt, LockDraft } from '../../../src/model/song-map.js';
+import { parseMeter } from '../../../src/music/meter.js';
+import { correctionAt, editNaively, rightReading, wrongBars, type SeenBeat } from './user.js';
 
 /** Beats half a second apart. */
 function seen(...lengths: number[]): SeenBeat[] {
@@ -64,5 +66,30 @@ describe('the last bar', () => {
 
   it('is left out where it is open', () => {
     expect(wrongBars({ ...truth, last_bar_open: true }, seen(4, 4, 2, 2))).toEqual([]);
+  });
+});
+
+describe('a doubt about the whole song', () => {
+  const doubt = (time: number, kind: Doubt['kind'], ...other: LockDraft[]): Doubt => {
+    return { time, kind, weight: 0.9, text: '', keep: [], other };
+  };
+  const tempo = (time: number, period: number): Doubt =>
+    doubt(time, 'level', { kind: 'tempo', from: 0, to: 9, period });
+  const meter = (time: number, name: string): Doubt =>
+    doubt(time, 'level', { kind: 'meter', from: 0, to: 9, meter: parseMeter(name) });
+  // Three beats of half a second a bar, seen as four beats in the same bar.
+  const threes = known(3, 3, 3, 3);
+  const asFour = seen(4, 4, 4, 4).map((beat) => ({ ...beat, time: beat.time * 0.75 }));
+
+  it('is taken where its other reading is the song, and the shown one is not', () => {
+    expect(rightReading(threes, asFour, [tempo(0, 0.25), tempo(1.5, 0.5)])).toEqual({ kind: 'reading', time: 1.5 });
+    expect(rightReading(threes, asFour, [tempo(0, 0.25), tempo(1.5, 0.75)])).toBeUndefined();
+    expect(rightReading(threes, seen(3, 3, 3, 3), [tempo(0, 0.5)])).toBeUndefined();
+    expect(rightReading(known(2, 2, 2, 2), seen(4, 4), [meter(0, '2/4')])).toEqual({ kind: 'reading', time: 0 });
+    expect(rightReading(known(2, 2, 2, 2), seen(4, 4), [meter(0, '3/4')])).toBeUndefined();
+  });
+
+  it('is heard only at the head of the list', () => {
+    expect(rightReading(threes, asFour, [doubt(0, 'weak'), tempo(1.5, 0.5)])).toBeUndefined();
   });
 });

@@ -1,3 +1,5 @@
+import type { Doubt } from '../../../src/model/song-map.js';
+import { beatsOf } from '../../../src/music/meter.js';
 import { barScore, type MeasuredBar } from '../measures/bars.js';
 import type { KnownSong } from '../measures/judge.js';
 
@@ -7,9 +9,12 @@ export interface SeenBeat {
   readonly starts: boolean;
 }
 
-/** One lock: one kind, one time, at most one number (a length in beats, or where a beat goes). */
+/**
+ * One lock: one kind, one time, at most one number (a length in beats, or where a beat goes). `reading`: the other reading of
+ * the doubt at that time, which names the lock.
+ */
 export interface Correction {
-  readonly kind: 'half' | 'double' | 'downbeat' | 'bar-length' | 'beat' | 'no-beat' | 'move';
+  readonly kind: 'half' | 'double' | 'reading' | 'downbeat' | 'bar-length' | 'beat' | 'no-beat' | 'move';
   readonly time: number;
   readonly value?: number;
 }
@@ -60,6 +65,39 @@ export function levelIsWrong(known: KnownSong, seen: readonly SeenBeat[]): boole
   return levelChange(known, seen) !== undefined;
 }
 
+/** A beat that differs by less than this share is the same tempo. */
+const SAME_TEMPO = 0.04;
+
+/**
+ * The doubt about the whole song, among those that open the list, whose other reading is right where the shown one is wrong:
+ * the song's tempo, or at that tempo the number of beats in its commonest bar. A person takes it at once.
+ */
+export function rightReading(
+  known: KnownSong,
+  seen: readonly SeenBeat[],
+  doubts: readonly Doubt[],
+): Correction | undefined {
+  const period = middleInterval(known.beats.map(([time]) => time));
+  const isTempo = (other: number): boolean => Math.abs(other / period - 1) < SAME_TEMPO;
+  const tempoIsRight = isTempo(middleInterval(seen.map(({ time }) => time)));
+  const usual = commonest((known.bars ?? []).map(([, beats]) => beats));
+  const barsAreRight = commonest(seenBars(seen).map(({ beats }) => beats)) === usual;
+  if (tempoIsRight && barsAreRight) return undefined;
+  for (const { kind, time, other } of doubts) {
+    if (kind !== 'level') return undefined;
+    const [lock] = other;
+    if (lock?.kind === 'tempo' && !tempoIsRight && isTempo(lock.period)) return { kind: 'reading', time };
+    if (lock?.kind === 'meter' && tempoIsRight && beatsOf(lock.meter) === usual) return { kind: 'reading', time };
+  }
+  return undefined;
+}
+
+function commonest(values: readonly number[]): number | undefined {
+  const counts = new Map<number, number>();
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
+}
+
 function levelChange(known: KnownSong, seen: readonly SeenBeat[]): 'half' | 'double' | undefined {
   const ratio = middleInterval(seen.map(({ time }) => time)) / middleInterval(known.beats.map(([time]) => time));
   if (ratio > 1.7 && ratio < 2.3) return 'double';
@@ -98,6 +136,8 @@ export function editNaively(seen: readonly SeenBeat[], { kind, time, value }: Co
     time,
   );
   switch (kind) {
+    case 'reading':
+      throw new TypeError('a doubt has no other reading where nothing is solved');
     case 'half': {
       let place = 0;
       return seen.filter(({ starts }) => (place = starts ? 0 : place + 1) % 2 === 0);
