@@ -49,7 +49,7 @@ function caseOf(
   to: number,
   locks: RhythmLocks,
 ): BarCase {
-  const { posteriors, longest, times, regions } = stretch;
+  const { posteriors, times, regions } = stretch;
   const grid = regions[from]?.grid ?? 1;
   const startFixed = includesTime(locks.downbeats, bar.start) || bar.pickup === true;
   const lengthFixed = locks.lengths.some(({ time }) => Math.abs(time - bar.start) < 1e-6);
@@ -57,13 +57,7 @@ function caseOf(
   const endFixed = end !== undefined && includesTime(locks.downbeats, end);
   const settled = lengthFixed || (startFixed && endFixed);
   const starts = bar.pickup ? 1 : (posteriors.starts[from] as number);
-  const lengths: { beats: number; p: number }[] = [];
-  for (let length = 1; length <= Math.min(longest, times.length - from); length++) {
-    if (length !== to - from)
-      lengths.push({ beats: length / grid, p: posteriors.arcs[from * (longest + 1) + length] as number });
-  }
-  lengths.sort((a, b) => b.p - a.p);
-  const other = lengths[0];
+  const other = otherLength(stretch, from, to, grid);
   const shifted = bestShift(stretch, from, to);
   // The start is doubtful where another beat near by is nearly as likely; else it is the length.
   if (starts < 0.7 && !startFixed && shifted && shifted.p > NAMED) {
@@ -81,6 +75,24 @@ function caseOf(
     return { bar, number, settled, kind: 'length', otherBeats: other.beats, ...(rest ? { rest } : {}), shift: 0 };
   }
   return { bar, number, settled, kind: 'weak', shift: 0 };
+}
+
+/** The likeliest other number of beats of the bar from `from` to `to`. */
+function otherLength(
+  { posteriors, longest, times }: SolvedStretch,
+  from: number,
+  to: number,
+  grid: number,
+): { readonly beats: number; readonly p: number } | undefined {
+  let best = -1;
+  let top = -1;
+  for (let length = 1; length <= Math.min(longest, times.length - from); length++) {
+    const p = posteriors.arcs[from * (longest + 1) + length] as number;
+    if (length === to - from || p <= top) continue;
+    best = length;
+    top = p;
+  }
+  return best < 0 ? undefined : { beats: best / grid, p: top };
 }
 
 /** The bar from `middle` to `to`, when it is what mostly follows the other reading, whose probability is `p`. */

@@ -142,7 +142,7 @@ function byRegion(regions: readonly Region[], make: (region: Region) => BarLatti
   const made = new Map(distinct.map((region) => [region, make(region)]));
   const first = made.get(regions[0] as Region) as BarLattice;
   if (distinct.length === 1) return first;
-  const arcs = Float64Array.from(first.arcs);
+  const arcs = first.arcs.slice();
   const stride = LONGEST_BAR + 1;
   regions.forEach((region, i) => {
     const own = (made.get(region) as BarLattice).arcs;

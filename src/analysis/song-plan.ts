@@ -63,7 +63,7 @@ function makePlan(evidence: Evidence, locks: RhythmLocks): SongPlan {
     else regions.push({ from, to, ...own });
   }
   const curve = new Float32Array(pulse.frames);
-  const worth = Float32Array.from(pulse.worth);
+  const worth = pulse.worth.slice();
   for (const { from, to, level } of regions) {
     const first = Math.max(0, from === locks.start ? 0 : Math.ceil(from * pulse.rate - 1e-6));
     const end = Math.min(pulse.frames, to === locks.end ? pulse.frames : Math.ceil(to * pulse.rate - 1e-6));

@@ -92,15 +92,22 @@ export function learnPattern(scaled: ScaledBeats, nodes: readonly number[], beat
 export function patternGain(scaled: ScaledBeats, pattern: AccentPattern): Float32Array {
   const { beats, means, deviation } = pattern;
   const gain = new Float32Array(scaled.count * beats);
+  // (x^2 - (x - m)^2) / 2s^2 for each number, as x * slope + level.
+  const slopes = new Float64Array(beats * PATTERN_SIZE);
+  const levels = new Float64Array(beats);
+  for (let at = 0; at < slopes.length; at++) {
+    const k = Math.floor(at / PATTERN_SIZE);
+    const m = means[at] as number;
+    const s = deviation[at % PATTERN_SIZE] as number;
+    slopes[at] = m / (s * s);
+    levels[k] = (levels[k] as number) - (m * m) / (2 * s * s);
+  }
+  const { values } = scaled;
   for (let i = 0; i < scaled.count; i++) {
     for (let k = 0; k < beats; k++) {
-      let sum = 0;
-      for (let d = 0; d < PATTERN_SIZE; d++) {
-        const x = scaled.values[i * PATTERN_SIZE + d] as number;
-        const m = means[k * PATTERN_SIZE + d] as number;
-        const s = deviation[d] as number;
-        sum += (x * x - (x - m) * (x - m)) / (2 * s * s);
-      }
+      let sum = levels[k] as number;
+      for (let d = 0; d < PATTERN_SIZE; d++)
+        sum += (values[i * PATTERN_SIZE + d] as number) * (slopes[k * PATTERN_SIZE + d] as number);
       gain[i * beats + k] = Math.max(-MOST_GAIN, Math.min(MOST_GAIN, sum));
     }
   }

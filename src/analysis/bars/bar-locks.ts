@@ -75,7 +75,7 @@ export function followLocks(
 
 /** Bar lines that locks fix, the ends of bars of locked length among them. */
 function lockedLines({ starts, lengths }: BarConstraints, count: number): Uint8Array {
-  const firm = Uint8Array.from(starts);
+  const firm = starts.slice();
   for (let i = 0; i < count; i++) {
     const length = lengths[i] as number;
     if (length === 0) continue;

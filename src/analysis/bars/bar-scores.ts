@@ -35,54 +35,81 @@ export function barLattice(evidence: BarEvidence): BarLattice {
   const arcs = new Float64Array(count * stride).fill(-Infinity);
   const entry = new Float64Array(count).fill(-Infinity);
   const exit = new Float64Array(count + 1).fill(-Infinity);
-  const patterns = patternRuns(trusted(evidence.gain, beats, trust), count, beats);
+  const gains = barGains(trusted(evidence.gain, beats, trust), count, beats);
+  const costs = Float64Array.from({ length: stride }, (_, length) => lengthCost(length, beats));
   for (let i = 0; i < count; i++) {
     const start = DOWNBEAT_WEIGHT * (downbeat[i] as number) * (trust ? (trust[i] as number) : 1);
     const canFinish = i + beats <= count;
+    const extra = steadiness ? (steadiness[i] as number) : 0;
     for (let length = 1; length <= Math.min(longest, count - i); length++) {
-      const fits = start + PATTERN_WEIGHT * barGain(patterns, i, length, beats);
+      const fits = start + PATTERN_WEIGHT * (gains.bars[i * stride + length] as number);
       const unfinished = i + length === heard && length < beats && !canFinish;
-      const cost = unfinished ? UNFINISHED : lengthCost(length, beats);
-      const extra = steadiness && length !== beats && !unfinished ? (steadiness[i] as number) : 0;
-      arcs[i * stride + length] = fits - cost - extra;
+      const cost = unfinished ? UNFINISHED : (costs[length] as number);
+      arcs[i * stride + length] = fits - cost - (length !== beats && !unfinished ? extra : 0);
     }
-    if (i < beats) entry[i] = i === 0 ? 0 : PATTERN_WEIGHT * patterns(0, beats - i, beats) - PICKUP_COST;
+    if (i < beats) entry[i] = i === 0 ? 0 : PATTERN_WEIGHT * (gains.pickups[i] as number) - PICKUP_COST;
   }
   for (let i = Math.max(1, heard); i <= count; i++) exit[i] = 0;
   return { count, longest, arcs, entry, exit };
 }
 
 function trusted(gain: Float32Array, beats: number, trust: Float32Array | undefined): Float32Array {
-  return trust ? gain.map((value, at) => value * (trust[Math.floor(at / beats)] as number)) : gain;
+  if (!trust) return gain;
+  const out = gain.slice();
+  for (let at = 0; at < out.length; at++) out[at] = (out[at] as number) * (trust[Math.floor(at / beats)] as number);
+  return out;
 }
 
-/** Gain of beats i, i+1, ... being the places `from` to `to - 1` of the bar. */
-type PatternRuns = (i: number, from: number, to: number) => number;
-
-/** A bar longer than usual goes on like its beginning or like its end, whichever fits better. */
-function barGain(patterns: PatternRuns, i: number, length: number, beats: number): number {
-  if (length <= beats) return patterns(i, 0, length);
-  let gain = patterns(i, 0, beats);
-  let at = beats;
-  for (; length - at > beats; at += beats) gain += patterns(i + at, 0, beats);
-  const rest = length - at;
-  return gain + Math.max(patterns(i + at, 0, rest), patterns(i + at, beats - rest, beats));
+/**
+ * How well the pattern explains bars (`bars[i * (LONGEST_BAR + 1) + length]`) and pickups (`pickups[i]`, i beats long). A bar
+ * longer than usual goes on like its beginning or like its end, whichever fits better. All 0 where no pattern is learnt.
+ */
+function barGains(
+  gain: Float32Array,
+  count: number,
+  beats: number,
+): { readonly bars: Float64Array; readonly pickups: Float64Array } {
+  const stride = LONGEST_BAR + 1;
+  const bars = new Float64Array(count * stride);
+  const pickups = new Float64Array(beats);
+  if (gain.length === 0) return { bars, pickups };
+  const sums = placeSums(gain, count, beats);
+  const wide = beats + 1;
+  for (let i = 0; i < count; i++) {
+    for (let length = 1; length <= Math.min(LONGEST_BAR, count - i); length++) {
+      let whole = 0;
+      let at = 0;
+      for (; length - at > beats; at += beats) whole += sums[(i + at + beats) * wide + beats] as number;
+      const rest = length - at;
+      const row = (i + at + beats) * wide;
+      const begins = sums[row + rest] as number;
+      if (at === 0) {
+        bars[i * stride + length] = begins;
+        continue;
+      }
+      const end = row - (beats - rest) * wide;
+      const ends = (sums[end + beats] as number) - (sums[end + beats - rest] as number);
+      bars[i * stride + length] = whole + (ends > begins ? ends : begins);
+    }
+  }
+  for (let i = 1; i < beats; i++) {
+    const row = i * wide;
+    pickups[i] = (sums[row + beats] as number) - (sums[row + beats - i] as number);
+  }
+  return { bars, pickups };
 }
 
-function patternRuns(gain: Float32Array, count: number, beats: number): PatternRuns {
-  if (gain.length === 0) return () => 0;
-  // sums[i * (beats + 1) + k]: gain of beats i, i+1, ... being the places 0 to k-1; rows from -beats on.
+/** `[(i + beats) * (beats + 1) + k]`: gain of beats i, i+1, ... being the places 0 to k-1 of a bar; rows from -beats on. */
+function placeSums(gain: Float32Array, count: number, beats: number): Float64Array {
   const rows = count + beats;
-  const sums = new Float64Array(rows * (beats + 1));
+  const wide = beats + 1;
+  const sums = new Float64Array(rows * wide);
   for (let row = 0; row < rows; row++) {
     for (let k = 0; k < beats; k++) {
       const beat = row - beats + k;
       const here = beat >= 0 && beat < count ? (gain[beat * beats + k] as number) : 0;
-      sums[row * (beats + 1) + k + 1] = (sums[row * (beats + 1) + k] as number) + here;
+      sums[row * wide + k + 1] = (sums[row * wide + k] as number) + here;
     }
   }
-  return (i, from, to) => {
-    const row = (i - from + beats) * (beats + 1);
-    return (sums[row + to] as number) - (sums[row + from] as number);
-  };
+  return sums;
 }

@@ -67,7 +67,7 @@ function constrainedEntry(lattice: BarLattice, constraints: BarConstraints): Flo
 }
 
 function constrainedExit(lattice: BarLattice, constraints: BarConstraints): Float64Array {
-  const exit = Float64Array.from(lattice.exit);
+  const exit = lattice.exit.slice();
   // Nothing may be cut off behind a bar line or a fixed bar that has to be there.
   let last = -1;
   for (let i = 0; i < lattice.count; i++) if (isFixed(constraints, i)) last = i;

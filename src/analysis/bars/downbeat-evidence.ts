@@ -96,5 +96,6 @@ function standardised(count: number, value: (i: number) => number): Float32Array
   for (let i = 0; i < count; i++) roots[i] = Math.sqrt(Math.max(0, value(i)));
   const { mean, deviation } = meanAndDeviation(roots);
   if (deviation < 1e-4) return roots.fill(0);
-  return roots.map((root) => Math.max(-3, Math.min(3, (root - mean) / deviation)));
+  for (let i = 0; i < count; i++) roots[i] = Math.max(-3, Math.min(3, ((roots[i] as number) - mean) / deviation));
+  return roots;
 }

@@ -53,7 +53,8 @@ function snapped(beats: readonly FoundBeat[], track: Track): readonly number[] {
   for (let round = 0; round < ROUNDS; round++) {
     const before = times;
     const expected = before.map((_, i) => expectedAt(before, i));
-    const off = Float64Array.from(before, (time, i) => Math.abs(time - (expected[i] ?? time)));
+    const off = new Float64Array(before.length);
+    before.forEach((time, i) => (off[i] = Math.abs(time - (expected[i] ?? time))));
     times = before.map((time, i) => {
       const { exact, time: found } = beats[i] as FoundBeat;
       const place = expected[i];

@@ -158,8 +158,17 @@ function lookBack(pass: GridPass, state: LockState, t: number, most: number): nu
   let top = next === 0 ? 0 : -Infinity;
   let arg = -1;
   const middle = isRequired ? t - Math.round(target) : nearest;
-  let [first, last] = [furthest, nearest];
-  if (isPlain) [first, last] = worthALook(score, t, target, logTarget, top, most, furthest, nearest);
+  let first = furthest;
+  let last = nearest;
+  if (isPlain) {
+    // Beats so far from the target that not even the best score could make up for it need no look.
+    const length = Math.round(target);
+    const off = Math.log(length) - logTarget;
+    const least = Math.max(top, (score[t - length] as number) - TIGHTNESS * off * off);
+    const factor = Math.exp(Math.sqrt((Math.max(0, most - least) + SLACK) / TIGHTNESS));
+    first = Math.max(first, Math.floor(t - target * factor));
+    last = Math.min(last, Math.ceil(t - target / factor));
+  }
   for (let s = first; s <= last; s++) {
     const z = (logs[t - s] as number) - logTarget;
     const tightness = s > middle ? BESIDE_ADDED * TIGHTNESS : TIGHTNESS;
@@ -197,25 +206,6 @@ function lookBack(pass: GridPass, state: LockState, t: number, most: number): nu
   }
   before[t] = arg;
   return (score[t] = top + rounded(task.worth[start + t] as number) - (isRequired ? 0 : extra));
-}
-
-/** The frames from `furthest` to `nearest` that are not so far from the target that even the best score could not make up for it. */
-function worthALook(
-  score: Float64Array,
-  t: number,
-  target: number,
-  logTarget: number,
-  top: number,
-  most: number,
-  furthest: number,
-  nearest: number,
-): [number, number] {
-  const length = Math.round(target);
-  const off = Math.log(length) - logTarget;
-  const least = Math.max(top, (score[t - length] as number) - TIGHTNESS * off * off);
-  if (least === -Infinity) return [furthest, nearest];
-  const factor = Math.exp(Math.sqrt((Math.max(0, most - least) + SLACK) / TIGHTNESS));
-  return [Math.max(furthest, Math.floor(t - target * factor)), Math.min(nearest, Math.ceil(t - target / factor))];
 }
 
 /** More than rounding can make of a score. */

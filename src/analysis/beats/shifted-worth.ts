@@ -26,7 +26,7 @@ export function shiftedWorth(
     const offset = time - (beats[near] as number);
     const period = (plan.curve[Math.min(pulse.frames - 1, Math.round(time * pulse.rate))] as number) / pulse.rate;
     if (Math.abs(offset) < OFF_BEAT * period || Math.abs(offset) > period) return;
-    if (worth === plan.worth) worth = Float32Array.from(plan.worth);
+    if (worth === plan.worth) worth = plan.worth.slice();
     const until = required.find((other) => other > time + 1e-6) ?? Infinity;
     moved.push({ from: time, to: until });
     const from = Math.round(time * pulse.rate);

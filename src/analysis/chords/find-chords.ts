@@ -52,19 +52,12 @@ export function findChords(
   if (!opening || !closing || beats.length === 0) return [];
   const columns = alignedColumns(evidence, bars, passes, range);
   const needed = new Set(columns.flatMap((column) => column.map(({ bar }) => bar)));
-  const wanted = (beat: number): boolean => {
-    const { bar } = beats[beat] as BeatSlot;
-    return (bar >= range.first && bar <= range.last) || needed.has(bar);
-  };
-  const harmony = beatHarmony(evidence, beats);
-  const heard = poolPasses(heardLikelihoods(evidence, beats, harmony, wanted), columns, beatsOf, STATE_SHARES, range);
-  const [from, to] = [opening.beat, closing.beat + closing.beats];
-  const size = CHORD_STATES.length;
-  const scores = weighed(
-    heard.subarray(from * size, to * size),
-    harmony.subarray(from * HARMONY_WIDTH, to * HARMONY_WIDTH),
-  );
-  const own = beats.slice(from, to);
+  for (let bar = range.first; bar <= range.last; bar++) needed.add(bar);
+  const wanted = beats.flatMap(({ bar }, beat) => (needed.has(bar) ? [beat] : []));
+  const rows = heardLikelihoods(evidence, beats, wanted);
+  const heard = poolPasses(rows, columns, beatsOf, STATE_SHARES, range);
+  const own = beats.slice(opening.beat, closing.beat + closing.beats);
+  const scores = weighed(heard, beatHarmony(evidence, own));
   return marks(decode(scores, changeCosts(bars, own), priorsIn(key), FAMILIES), own, key);
 }
 
@@ -84,9 +77,10 @@ function weighed(heard: Float64Array, harmony: Float32Array): Float64Array {
   const size = CHORD_STATES.length;
   const { heard: weight, template, common } = CHORD_MODEL;
   const fits = templateScores(harmony);
-  const out = heard.map(
-    (score, i) => weight * score + template * (fits[i] as number) + common * (STATE_SHARES[i % size] as number),
-  );
+  const out = new Float64Array(heard.length);
+  for (let i = 0; i < out.length; i++)
+    out[i] =
+      weight * (heard[i] as number) + template * (fits[i] as number) + common * (STATE_SHARES[i % size] as number);
   for (let beat = 0; beat * HARMONY_WIDTH < harmony.length; beat++) {
     if (harmony.subarray(beat * HARMONY_WIDTH, (beat + 1) * HARMONY_WIDTH).some((value) => value > 0)) continue;
     out.fill(SILENT, beat * size, (beat + 1) * size - 1);
@@ -97,8 +91,16 @@ function weighed(heard: Float64Array, harmony: Float32Array): Float64Array {
 
 const SILENT = -8;
 
+const priors = new Map<string, Float64Array>();
+
 function priorsIn(key: KeyLike | undefined): Float64Array {
-  return Float64Array.from(CHORD_STATES, (state) => (key && !inKey(state, key) ? -CHORD_MODEL.outside : 0));
+  const name = key ? `${key.tonic} ${key.mode}` : '';
+  let own = priors.get(name);
+  if (!own) {
+    own = Float64Array.from(CHORD_STATES, (state) => (key && !inKey(state, key) ? -CHORD_MODEL.outside : 0));
+    priors.set(name, own);
+  }
+  return own;
 }
 
 /** What a change of chord costs on each beat. */

@@ -1,4 +1,5 @@
 import type { Section } from '../../model/song-map.js';
+import { mod12 } from '../../music/pitch.js';
 import type { BarSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { alignPasses } from '../passes/align-passes.js';
@@ -52,40 +53,65 @@ export function alignedColumns(
   { first, last }: PassBars,
 ): AlignedColumn[] {
   const touched = groups.filter((passes) => passes.some((pass) => pass.first <= last && pass.last >= first));
+  return touched.flatMap((passes) =>
+    groupColumns(evidence, bars, passes).filter((column) => column.some(({ bar }) => bar >= first && bar <= last)),
+  );
+}
+
+/** The columns of one section's passes, found once for those passes over those bars. */
+const columnsOf = new WeakMap<
+  readonly PassBars[],
+  { readonly bars: readonly BarSlot[]; readonly columns: readonly AlignedColumn[] }
+>();
+
+function groupColumns(
+  evidence: Evidence,
+  bars: readonly BarSlot[],
+  passes: readonly PassBars[],
+): readonly AlignedColumn[] {
+  const known = columnsOf.get(passes);
+  if (known?.bars === bars) return known.columns;
   const { unrelated, soundsOf, align } = rememberedPasses(evidence, bars);
-  return touched.flatMap((passes) => {
-    const { columns, shifts } = alignPasses(passes.map(soundsOf), unrelated, (i, j) =>
-      align(passes[i] as PassBars, passes[j] as PassBars),
-    );
-    const placed = columns.map((column) =>
-      column.flatMap((bar, pass): AlignedBar[] =>
-        bar === null ? [] : [{ bar: bar + (passes[pass] as PassBars).first, shift: shifts[pass] ?? 0 }],
-      ),
-    );
-    return placed.filter((column) => column.length > 1 && column.some(({ bar }) => bar >= first && bar <= last));
-  });
+  const { columns, shifts } = alignPasses(passes.map(soundsOf), unrelated, (i, j) =>
+    align(passes[i] as PassBars, passes[j] as PassBars),
+  );
+  const placed = columns.map((column) =>
+    column.flatMap((bar, pass): AlignedBar[] =>
+      bar === null ? [] : [{ bar: bar + (passes[pass] as PassBars).first, shift: shifts[pass] ?? 0 }],
+    ),
+  );
+  const shared = placed.filter((column) => column.length > 1);
+  columnsOf.set(passes, { bars, columns: shared });
+  return shared;
 }
 
 /**
- * Chord likelihoods of the bars from `first` to `last` in which the passes of a section speak for each other. Aligned beats are
- * averaged (Mauch, Noland & Dixon, ISMIR 2009), each other pass by the probability that its bar has the same chords, judged from
- * what is heard in both: so an unclear pass learns from a clear one, and a bar that really differs keeps its own. Passes in another
- * key are moved.
+ * Chord likelihoods of the beats of the bars from `first` to `last` in which the passes of a section speak for each other.
+ * Aligned beats are averaged (Mauch, Noland & Dixon, ISMIR 2009), each other pass by the probability that its bar has the same
+ * chords, judged from what is heard in both: so an unclear pass learns from a clear one, and a bar that really differs keeps its
+ * own. Passes in another key are moved.
  *
- * `scores`: log-probabilities [beats x CHORD_STATES]; `beatsOf`: first beat and number of beats of each bar; `shares`: how common
- * each state is, log-probabilities.
+ * `rows`: log-probabilities of CHORD_STATES for each beat of those bars and of the columns'; `beatsOf`: first beat and number of
+ * beats of each bar; `shares`: how common each state is, log-probabilities. Returns [beats x CHORD_STATES].
  */
 export function poolPasses(
-  scores: Float64Array,
+  rows: ReadonlyMap<number, Float32Array>,
   columns: readonly AlignedColumn[],
   beatsOf: readonly BeatRange[],
   shares: Float64Array,
   { first, last }: PassBars,
 ): Float64Array {
-  const out = scores.slice();
+  const size = CHORD_STATES.length;
+  const opening = beatsOf[first] as BeatRange;
+  const closing = beatsOf[last] as BeatRange;
+  const count = closing.beat + closing.beats - opening.beat;
+  const pool: Pool = { rows, likely: new Map(), shares, weights: shares.map((share) => Math.exp(-share)) };
+  const out = new Float64Array(count * size);
+  for (let k = 0; k < count; k++) out.set(rows.get(opening.beat + k) as Float32Array, k * size);
   for (const column of columns) {
     const placed = column.map(({ bar, shift }): PlacedBar => ({ bar, shift, ...(beatsOf[bar] as BeatRange) }));
-    for (const bar of placed) if (bar.bar >= first && bar.bar <= last) poolBar(scores, out, bar, placed, shares);
+    for (const bar of placed)
+      if (bar.bar >= first && bar.bar <= last) poolBar(pool, out, bar.beat - opening.beat, bar, placed);
   }
   return out;
 }
@@ -98,52 +124,75 @@ export interface BeatRange {
 
 type PlacedBar = AlignedBar & BeatRange;
 
-function poolBar(
-  scores: Float64Array,
-  out: Float64Array,
-  bar: PlacedBar,
-  column: readonly PlacedBar[],
-  shares: Float64Array,
-): void {
+interface Pool {
+  readonly rows: ReadonlyMap<number, Float32Array>;
+  /** Probabilities instead of their logarithms, made when first asked for. */
+  readonly likely: Map<number, Float64Array>;
+  readonly shares: Float64Array;
+  /** One over the probabilities of `shares`. */
+  readonly weights: Float64Array;
+}
+
+/** Writes what bar and column say of the bar's beats into `out`, from its row `at` on. */
+function poolBar(pool: Pool, out: Float64Array, at: number, bar: PlacedBar, column: readonly PlacedBar[]): void {
+  const { rows, shares } = pool;
   const size = CHORD_STATES.length;
   const others = column.filter((other) => other !== bar);
-  const weights = others.map((other) => sameChords(scores, bar, other, shares));
+  const weights = others.map((other) => sameChords(pool, bar, other));
+  const sum = new Float64Array(size);
   for (let k = 0; k < bar.beats; k++) {
-    const row = (bar.beat + k) * size;
     let weight = 0;
-    const sum = new Float64Array(size);
-    others.forEach((other, i) => {
-      if (k >= other.beats) return;
-      const up = other.shift - bar.shift;
-      const from = (other.beat + k) * size;
-      weight += weights[i] as number;
+    sum.fill(0);
+    for (let i = 0; i < others.length; i++) {
+      const other = others[i] as PlacedBar;
+      if (k >= other.beats) continue;
+      const theirs = rows.get(other.beat + k) as Float32Array;
+      const moved = movedStates(other.shift - bar.shift);
+      const own = weights[i] as number;
+      weight += own;
       for (let s = 0; s < size; s++) {
-        const moved = movedState(s, up);
-        sum[s] =
-          (sum[s] as number) + (weights[i] as number) * ((scores[from + moved] as number) - (shares[moved] as number));
+        const m = moved[s] as number;
+        sum[s] = (sum[s] as number) + own * ((theirs[m] as number) - (shares[m] as number));
       }
-    });
+    }
     const scale = (1 + weight) ** (POOL_MODEL.independence - 1);
+    const mine = rows.get(bar.beat + k) as Float32Array;
     for (let s = 0; s < size; s++) {
-      const mine = (scores[row + s] as number) - (shares[s] as number);
-      out[row + s] = (shares[s] as number) + scale * (mine + (sum[s] as number));
+      const share = shares[s] as number;
+      out[(at + k) * size + s] = share + scale * ((mine[s] as number) - share + (sum[s] as number));
     }
   }
 }
 
 /** Probability that two bars have the same chords: of each beat, how likely both are to be heard from one chord rather than from two. */
-function sameChords(scores: Float64Array, a: PlacedBar, b: PlacedBar, shares: Float64Array): number {
-  const size = CHORD_STATES.length;
+function sameChords(pool: Pool, a: PlacedBar, b: PlacedBar): number {
+  const { weights } = pool;
   const beats = Math.min(a.beats, b.beats);
-  const up = b.shift - a.shift;
+  const moved = movedStates(b.shift - a.shift);
   let odds = POOL_MODEL.same;
   for (let k = 0; k < beats; k++) {
+    const [one, other] = [likelyOn(pool, a.beat + k), likelyOn(pool, b.beat + k)];
     let both = 0;
-    for (let s = 0; s < size; s++) {
-      const other = scores[(b.beat + k) * size + movedState(s, up)] as number;
-      both += Math.exp((scores[(a.beat + k) * size + s] as number) + other - (shares[s] as number));
-    }
+    for (let s = 0; s < one.length; s++)
+      both += (one[s] as number) * (other[moved[s] as number] as number) * (weights[s] as number);
     odds += POOL_MODEL.likeness * Math.log(Math.max(1e-9, both));
   }
   return 1 / (1 + Math.exp(-odds));
+}
+
+function likelyOn({ rows, likely }: Pool, beat: number): Float64Array {
+  let row = likely.get(beat);
+  if (!row) {
+    row = new Float64Array(rows.get(beat) as Float32Array);
+    for (let s = 0; s < row.length; s++) row[s] = Math.exp(row[s] as number);
+    likely.set(beat, row);
+  }
+  return row;
+}
+
+const moves: Int32Array[] = [];
+
+/** For each state the one so many semitones above. */
+function movedStates(semitones: number): Int32Array {
+  return (moves[mod12(semitones)] ??= Int32Array.from(CHORD_STATES, (_, s) => movedState(s, semitones)));
 }

@@ -1,4 +1,4 @@
-import { transposed, type BarSound } from './bar-sounds.js';
+import type { BarSound } from './bar-sounds.js';
 import { alignGlobally, type AlignedPair } from './needleman-wunsch.js';
 import { barDistance } from './sound-distance.js';
 
@@ -91,7 +91,7 @@ function slidCost(a: readonly BarSound[], b: readonly BarSound[], shift: number)
   const from = (startA: number, startB: number): number => {
     let sum = 0;
     for (let k = 0; k < bars; k++) {
-      sum += barDistance(transposed(a[startA + k] as BarSound, shift), b[startB + k] as BarSound);
+      sum += barDistance(a[startA + k] as BarSound, b[startB + k] as BarSound, shift);
     }
     return sum / bars;
   };
@@ -102,10 +102,9 @@ function alignAt(a: readonly BarSound[], b: readonly BarSound[], shift: number, 
   const { gaps, length, most } = ALIGN_MODEL;
   const costs = new Float64Array(a.length * b.length);
   a.forEach((barA, i) => {
-    const moved = transposed(barA, shift);
     b.forEach((barB, j) => {
       const lengthCost = barA.beats === barB.beats ? 0 : length;
-      costs[i * b.length + j] = Math.min(most, barDistance(moved, barB) / unrelated) + lengthCost;
+      costs[i * b.length + j] = Math.min(most, barDistance(barA, barB, shift) / unrelated) + lengthCost;
     });
   });
   const { pairs, cost } = alignGlobally(costs, a.length, b.length, gaps);

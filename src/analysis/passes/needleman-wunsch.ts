@@ -33,32 +33,46 @@ export function alignGlobally(
   const size = (rows + 1) * wide;
   const best = [0, 1, 2].map(() => new Float64Array(size).fill(Infinity)) as [Float64Array, Float64Array, Float64Array];
   const from = [0, 1, 2].map(() => new Uint8Array(size)) as [Uint8Array, Uint8Array, Uint8Array];
-  best[MATCH][0] = 0;
-  const relax = (state: 0 | 1 | 2, at: number, before: number, step: (previous: 0 | 1 | 2) => number): void => {
-    for (const previous of STATES) {
-      const value = (best[previous][before] as number) + step(previous);
-      if (value < (best[state][at] as number) - 1e-12) {
-        best[state][at] = value;
-        from[state][at] = previous;
-      }
+  const [ofMatch, ofA, ofB] = best;
+  ofMatch[0] = 0;
+  // Of equally cheap ways the first tried stays; they are followed from the end, so gaps tried first come late.
+  // The best state to come from, when going on costs `extend` after state `same` and `open` after the others.
+  const relax = (state: 0 | 1 | 2, at: number, before: number, same: 0 | 1 | 2, extend: number, open: number): void => {
+    const a = (ofA[before] as number) + (same === ONLY_A ? extend : open);
+    const b = (ofB[before] as number) + (same === ONLY_B ? extend : open);
+    const match = (ofMatch[before] as number) + open;
+    let least = best[state][at] as number;
+    let previous = from[state][at] as number;
+    if (a < least - 1e-12) {
+      least = a;
+      previous = ONLY_A;
     }
+    if (b < least - 1e-12) {
+      least = b;
+      previous = ONLY_B;
+    }
+    if (match < least - 1e-12) {
+      least = match;
+      previous = MATCH;
+    }
+    best[state][at] = least;
+    from[state][at] = previous;
   };
   for (let i = 0; i <= rows; i++) {
     for (let j = 0; j <= columns; j++) {
       const at = i * wide + j;
-      if (i > 0 && j > 0) relax(MATCH, at, at - wide - 1, () => costs[(i - 1) * columns + j - 1] as number);
+      if (i > 0 && j > 0) {
+        const cost = costs[(i - 1) * columns + j - 1] as number;
+        relax(MATCH, at, at - wide - 1, MATCH, cost, cost);
+      }
       // A run that touches the beginning or the end of the other list hangs over its edge.
-      const openA = j === 0 || j === columns ? gaps.openEdge : gaps.open;
-      const openB = i === 0 || i === rows ? gaps.openEdge : gaps.open;
-      if (i > 0) relax(ONLY_A, at, at - wide, (previous) => (previous === ONLY_A ? gaps.extend : openA));
-      if (j > 0) relax(ONLY_B, at, at - 1, (previous) => (previous === ONLY_B ? gaps.extend : openB));
+      if (i > 0)
+        relax(ONLY_A, at, at - wide, ONLY_A, gaps.extend, j === 0 || j === columns ? gaps.openEdge : gaps.open);
+      if (j > 0) relax(ONLY_B, at, at - 1, ONLY_B, gaps.extend, i === 0 || i === rows ? gaps.openEdge : gaps.open);
     }
   }
   return trace(best, from, rows, columns);
 }
-
-/** Of equally cheap ways the first tried stays; they are followed from the end, so gaps tried first come late. */
-const STATES = [ONLY_A, ONLY_B, MATCH] as const;
 
 function trace(
   best: readonly [Float64Array, Float64Array, Float64Array],

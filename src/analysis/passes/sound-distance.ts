@@ -7,36 +7,41 @@ const ONE_SILENT = 0.5;
 
 /**
  * Mean distance of two bars over the beats that both have, from the first on: 0 the same, about 1 unrelated. Between
- * the chords where both are typed, else between what was heard.
+ * the chords where both are typed, else between what was heard. The first is taken `shift` semitones (0 to 11) higher.
  */
-export function barDistance(a: BarSound, b: BarSound): number {
+export function barDistance(a: BarSound, b: BarSound, shift = 0): number {
   const beats = Math.min(a.beats, b.beats);
   const [x, y] = a.typed && b.typed ? [a.typed, b.typed] : [a.beatwise, b.beatwise];
   let sum = 0;
   for (let k = 0; k < beats; k++) {
-    const chroma = cosineDistance(x, y, k * SOUND_SIZE);
-    const bass = cosineDistance(x, y, k * SOUND_SIZE + 12);
-    if (chroma === undefined) sum += bass ?? ONE_SILENT;
-    else sum += bass === undefined ? chroma : CHROMA_SHARE * chroma + (1 - CHROMA_SHARE) * bass;
+    const chroma = cosineDistance(x, y, k * SOUND_SIZE, shift);
+    const bass = cosineDistance(x, y, k * SOUND_SIZE + 12, shift);
+    if (chroma === UNKNOWN) sum += bass === UNKNOWN ? ONE_SILENT : bass;
+    else sum += bass === UNKNOWN ? chroma : CHROMA_SHARE * chroma + (1 - CHROMA_SHARE) * bass;
   }
   return beats > 0 ? sum / beats : ONE_SILENT;
 }
 
-/** Undefined where one of them is silent; 0 where both are. */
-function cosineDistance(a: Float32Array, b: Float32Array, at: number): number | undefined {
+/** Stands for the distance of two of which only one sounds. */
+const UNKNOWN = -1;
+const SILENT = 1e-6;
+
+/** UNKNOWN where one of them is silent; 0 where both are. */
+function cosineDistance(a: Float32Array, b: Float32Array, at: number, shift: number): number {
   let dot = 0;
   let squareA = 0;
   let squareB = 0;
-  for (let k = at; k < at + 12; k++) {
+  let turned = at + shift;
+  for (let k = at; k < at + 12; k++, turned++) {
+    if (turned === at + 12) turned = at;
     const x = a[k] as number;
-    const y = b[k] as number;
+    const y = b[turned] as number;
     dot += x * y;
     squareA += x * x;
     squareB += y * y;
   }
-  const silent = (square: number): boolean => square < 1e-6;
-  if (silent(squareA) && silent(squareB)) return 0;
-  return silent(squareA) || silent(squareB) ? undefined : Math.max(0, 1 - dot);
+  if (squareA < SILENT || squareB < SILENT) return squareA < SILENT && squareB < SILENT ? 0 : UNKNOWN;
+  return Math.max(0, 1 - dot);
 }
 
 /** Median distance of bars of a song that have nothing to do with each other; never too small to compare with. */
