@@ -1,12 +1,13 @@
 import type { TypedChord } from '../model/edits/chords.js';
 import { beatsOf, type Meter } from '../music/meter.js';
+import { parseHarte } from '../music/chord.js';
 import { leadSheetText, parseLeadSheet } from '../music/lead-sheet.js';
 
 /**
  * Chords of a bar as one line: "G", "G C", "G . C D". Without a point the chords share the bar's beats, the earlier ones
  * getting the beat more where it does not come out even ("G C" in 3 is 2 + 1, "G C D" in 4 is 2 + 1 + 1); with points
  * every word stands for one beat, or for half a beat when there are twice as many, and a point lets the chord before go
- * on. (Common practice, no source.)
+ * on. (Common practice, no source.) A word that cannot be read as a chord is kept as it is typed, see unreadWords.
  *
  * Throws RangeError with words for the user.
  */
@@ -15,9 +16,26 @@ export function parseChordLine(text: string, meter: Meter): readonly TypedChord[
   const beats = beatsOf(meter);
   const slots = Math.ceil(beats);
   const places = placesFor(words, beats, slots);
-  return words.flatMap((word, i) =>
-    isPoint(word) ? [] : [{ beat: places[i] as number, harte: parseLeadSheet(word) }],
-  );
+  return words.flatMap((word, i) => (isPoint(word) ? [] : [{ beat: places[i] as number, harte: chordOrWord(word) }]));
+}
+
+/** The words of a line, of one bar or several, that cannot be read as chords; each once. */
+export function unreadWords(text: string): readonly string[] {
+  const words = text.split(/[\s|]+/).filter((word) => word !== '' && !isPoint(word));
+  return [...new Set(words.filter((word) => parseHarte(chordOrWord(word)) === undefined))];
+}
+
+/** Longest word kept that is no chord, in characters. */
+const LONGEST_WORD = 40;
+
+/** A typed chord in Harte syntax, or the word itself where it is none: nothing typed is lost. */
+function chordOrWord(word: string): string {
+  try {
+    return parseLeadSheet(word);
+  } catch (error) {
+    if (word.length > LONGEST_WORD) throw error;
+    return word;
+  }
 }
 
 function placesFor(words: readonly string[], beats: number, slots: number): readonly number[] {

@@ -1,5 +1,6 @@
 import type { FoundBeats } from '../analysis/progress.js';
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
+import type { ChordClip } from '../model/edits/chord-clips.js';
 import type { PassTable } from '../model/pass-table.js';
 import type { CountMark, PlayStretch } from '../model/play-plan.js';
 import type { Loop, Practice } from './practice.js';
@@ -111,7 +112,7 @@ export interface Tapping {
  * `submit` on Enter and `cancel` on Escape. Both clear `view.prompt`; `submit` keeps it when `check` has a complaint.
  */
 export interface Prompt {
-  readonly kind: 'section-name' | 'chords' | 'time-signature' | 'title';
+  readonly kind: 'section-name' | 'chords' | 'chord' | 'time-signature' | 'title';
   /** "Name for bars 9 to 16". */
   readonly label: string;
   readonly value: string;
@@ -122,7 +123,11 @@ export interface Prompt {
   readonly bar?: BarIndex;
   /** What is wrong with the text, in a sentence; undefined when it can be used. */
   check(text: string): string | undefined;
+  /** What is odd about a text that can be used all the same. */
+  note?(text: string): string | undefined;
   submit(text: string): Promise<void>;
+  /** Takes the text and asks the same of the next bar (shift Enter); absent where there is none. */
+  readonly next?: { readonly label: string; submit(text: string): Promise<void> };
   cancel(): void;
 }
 
@@ -184,6 +189,8 @@ export interface View {
   readonly prompt: Signal<Prompt | undefined>;
   /** The table of keys is shown. */
   readonly help: Signal<boolean>;
+  /** Chords that were copied, to be pasted into this song or another. */
+  readonly clip: Signal<ChordClip | undefined>;
   /** What stands beside the stage in the workspace "Play". */
   readonly panel: Signal<PlayPanel>;
 }

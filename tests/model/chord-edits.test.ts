@@ -118,6 +118,17 @@ describe('transposing', () => {
     expect(transposeChords(odd, 5).chords).toEqual(odd.chords);
   });
 
+  it('moves the chords of one section alone, from its start to its end', () => {
+    const song: SongMap = {
+      ...bars('A: 4:G 4:C | B: 4 4:D | A: 4 4:G'),
+      key: { tonic: 'G', mode: 'major', confidence: 1 },
+    };
+    const up = transposeChords(song, 2, 1);
+    expect(chords(up)).toBe('1:G 2:C 3:D 4:E 5:D 6:G');
+    expect(up.key).toEqual(song.key);
+    expect(check(up)).toEqual([]);
+  });
+
   it('up and down again gives the same chords', () => {
     for (let n = 1; n < 12; n++)
       expect(transposeChords(transposeChords(map, n), -n).chords.map(({ harte }) => harte)).toEqual(

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { COMMON_TIME, parseMeter, withBeats } from '../../src/music/meter.js';
-import { chordLine, parseChordLine } from '../../src/state/chord-line.js';
+import { chordLine, parseChordLine, unreadWords } from '../../src/state/chord-line.js';
 
 const in4 = COMMON_TIME;
 const in3 = parseMeter('3/4');
@@ -31,7 +31,13 @@ describe('chords of a bar as one line', () => {
   it('say what does not fit', () => {
     expect(() => parseChordLine('G C D Em Am', in4)).toThrow(/one for each of the 4 beats, or 8 for the half beats/);
     expect(() => parseChordLine('G C D Em Am F G C D', in4)).toThrow(/9 do not fit into 4 beats/);
-    expect(() => parseChordLine('G H', in4)).toThrow(/chord: found "H"/);
+  });
+
+  it('keep a word that is no chord as it is typed, and name it', () => {
+    expect(read('G H7 x9')).toBe('G@0 H7@2 x9@3');
+    expect(unreadWords('| G H7 . | H7 Am % | Q |')).toEqual(['H7', 'Q']);
+    expect(chordLine(parseChordLine('H7 G', in4), in4)).toBe('H7 G');
+    expect(() => parseChordLine('H'.repeat(41), in4)).toThrow(/chord: found "HHH/);
   });
 
   it('come back as they were written, on beats and half beats of any bar', () => {

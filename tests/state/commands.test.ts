@@ -236,9 +236,11 @@ describe('what is typed', () => {
     session.view.cursor.value = 5;
     await press({ key: 'c' });
     expect(prompt()).toMatchObject({ kind: 'chords', label: 'Chords of bar 3', value: '' });
-    expect(prompt().check('G H')).toMatch(/found "H"/);
-    await prompt().submit('G H');
+    expect(prompt().check('G C D Em Am')).toMatch(/one for each of the 4 beats/);
+    await prompt().submit('G C D Em Am');
     expect(session.view.prompt.value).toBeDefined();
+    expect(prompt().check('G H7')).toBeUndefined();
+    expect(prompt().note?.('G H7')).toMatch(/“H7” cannot be read as a chord; kept as typed/);
     await prompt().submit('G C | Am7');
     const typed = (bar: number): string =>
       chordsInBar(session.song.value!.map, bar)

@@ -44,46 +44,54 @@ export interface Replaced {
  */
 export function replaceChord(map: SongMap, from: string, to: string, section?: number): Replaced {
   if (to.trim() === '') throw new EditProblem('A chord needs a name, like G or Am7.');
+  const replaced = changed(map, section, (harte) => (sameChord(harte, from) ? to.trim() : undefined));
+  if (replaced.count === 0) throw new EditProblem('That chord does not sound there.');
+  return replaced;
+}
+
+/**
+ * All chords and the key so many semitones higher, spelled as the new key asks, or the chords alone of the section at that
+ * place. All of them are the user's from then on, so that solving again suggests nothing in the old key among them; what
+ * cannot be read as a chord stays as it is.
+ */
+export function transposeChords(map: SongMap, semitones: number, section?: number): SongMap {
+  if (!Number.isInteger(semitones)) throw new EditProblem('Chords move by whole semitones.');
+  if (mod12(semitones) === 0) return map;
+  const { key } = map;
+  const { map: moved } = changed(map, section, (harte) =>
+    parseHarte(harte) ? transposeChord(harte, semitones, key) : undefined,
+  );
+  return section === undefined && key ? { ...moved, key: { ...key, ...transposeKey(key, semitones) } } : moved;
+}
+
+/** The chords that `change` has another name for, in a section or everywhere, are the user's with that name. */
+function changed(map: SongMap, section: number | undefined, change: (harte: string) => string | undefined): Replaced {
   const range = section === undefined ? { first: 0, last: barsOf(map).length - 1 } : sectionBars(map, section);
   const start = range && barOf(map, range.first)?.start;
   if (!range || start === undefined) throw new EditProblem('There is no such section on the map.');
   const end = barEnd(map, range.last);
   const whole = section === undefined;
   const inside = (time: Seconds): boolean => whole || (time >= start - TIME_TOLERANCE && time < end - TIME_TOLERANCE);
-  const fresh = (time: Seconds): ChordMark => ({ time, harte: to.trim(), origin: 'user', confidence: 1 });
+  const fresh = (time: Seconds, harte: string): ChordMark => ({ time, harte, origin: 'user', confidence: 1 });
   let count = 0;
   const chords = map.chords.map((chord) => {
-    if (!inside(chord.time) || !sameChord(chord.harte, from)) return chord;
+    const harte = inside(chord.time) ? change(chord.harte) : undefined;
+    if (harte === undefined) return chord;
     count += 1;
-    return fresh(chord.time);
+    return fresh(chord.time, harte);
   });
   const added: ChordMark[] = [];
   if (!whole) {
     const begins = (time: Seconds): boolean =>
       map.chords.some((chord) => Math.abs(chord.time - time) <= TIME_TOLERANCE);
-    const entering = begins(start) ? undefined : chordAt(map, start);
-    if (entering && sameChord(entering.harte, from)) {
+    const entering = begins(start) ? undefined : chordAt(map, start)?.harte;
+    const entered = entering === undefined ? undefined : change(entering);
+    if (entered !== undefined) {
       count += 1;
-      added.push(fresh(start));
+      added.push(fresh(start, entered));
     }
     const leaving = begins(end) || range.last + 1 >= barsOf(map).length ? undefined : chordAt(map, end);
-    if (leaving && sameChord(leaving.harte, from) && count > 0) added.push({ ...leaving, time: end });
+    if (leaving && change(leaving.harte) !== undefined && count > 0) added.push({ ...leaving, time: end });
   }
-  if (count === 0) throw new EditProblem('That chord does not sound there.');
   return { map: { ...map, chords: [...chords, ...added].sort((a, b) => a.time - b.time) }, count };
-}
-
-/**
- * All chords and the key so many semitones higher, spelled as the new key asks. All of them are the user's from then on, so that
- * solving again suggests nothing in the old key among them; what cannot be read as a chord stays as it is.
- */
-export function transposeChords(map: SongMap, semitones: number): SongMap {
-  if (!Number.isInteger(semitones)) throw new EditProblem('Chords move by whole semitones.');
-  if (mod12(semitones) === 0) return map;
-  const chords = map.chords.map((chord): ChordMark => {
-    const harte = transposeChord(chord.harte, semitones, map.key);
-    return parseHarte(chord.harte) ? { ...chord, harte, origin: 'user', confidence: 1 } : chord;
-  });
-  const { key } = map;
-  return { ...map, chords, ...(key ? { key: { ...key, ...transposeKey(key, semitones) } } : {}) };
 }

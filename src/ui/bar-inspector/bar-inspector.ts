@@ -184,6 +184,26 @@ export class BarInspector extends SignalElement {
         <span class="label">Chords</span>
         <div class="keys">
           ${commandButton(session, 'chords-type', 'Type…')} ${commandButton(session, 'chords-accept', 'Are right')}
+          <span class="pair">
+            ${commandButton(session, 'chord-earlier', '‹')}<span>the one here a beat</span
+            >${commandButton(session, 'chord-later', '›')}
+          </span>
+          ${commandButton(session, 'chords-copy', 'Copy')} ${commandButton(session, 'chords-paste', 'Paste')}
+        </div>
+        <span class="label">Replace the one here…</span>
+        <div class="keys">
+          ${commandButton(session, 'chords-replace-section', 'in the section')}
+          ${commandButton(session, 'chords-replace-passes', 'in all passes')}
+          ${commandButton(session, 'chords-replace-song', 'everywhere')}
+        </div>
+        <span class="label">A semitone down or up</span>
+        <div class="keys">
+          <span class="pair">
+            ${commandButton(session, 'chords-section-down', '−')}<span>section</span>${commandButton(session, 'chords-section-up', '+')}
+          </span>
+          <span class="pair">
+            ${commandButton(session, 'chords-song-down', '−')}<span>song</span>${commandButton(session, 'chords-song-up', '+')}
+          </span>
         </div>
       </div>
       <div class="group" role="group" aria-label="Edges of the map">

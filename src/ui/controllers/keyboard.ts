@@ -45,6 +45,8 @@ export class KeyboardController implements ReactiveController {
       other: isMac() ? event.ctrlKey : event.metaKey,
       repeat: event.repeat,
     };
+    // Selected words are what is meant to be copied then.
+    if (press.mod && press.key.toLowerCase() === 'c' && String(getSelection() ?? '') !== '') return;
     const focus = { ...focusKind(event), play: session.view.workspace.value === 'play' };
     const command = commandFor(session.commands, press, focus, session.settings.value.letterKeys, (each) =>
       each.allowed(session),

@@ -96,6 +96,20 @@ export const barStyles = css`
     font-weight: 400;
     font-style: italic;
   }
+  .chord.unread {
+    font-style: italic;
+    text-decoration: underline wavy var(--caution);
+    text-underline-offset: 0.15em;
+  }
+  .chord.movable {
+    pointer-events: auto;
+    cursor: grab;
+    touch-action: none;
+    padding-right: 4px;
+  }
+  .chord.movable:active {
+    cursor: grabbing;
+  }
   .tick {
     position: absolute;
     left: calc(var(--beat) * var(--x));
@@ -182,6 +196,10 @@ export const barStyles = css`
     border: 1.5px solid var(--ink);
     border-radius: 2px;
     pointer-events: none;
+  }
+  .beat-mark.goal {
+    border: 2px dashed var(--play);
+    background: color-mix(in srgb, var(--play) 18%, transparent);
   }
   .bar:focus-visible {
     outline-offset: 0;

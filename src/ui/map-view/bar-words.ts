@@ -20,7 +20,10 @@ export function barWords(box: BarBox): string {
 }
 
 function chordWords(box: BarBox): string {
-  const chords = box.chords.map(({ text, beat, x }) => (x === 0 ? text : `${text} on beat ${beat + 1}`));
+  const chords = box.chords.map(({ text, beat, x, unread }) => {
+    const name = unread ? `“${text}”, which cannot be read as a chord,` : text;
+    return x === 0 ? name.replace(/,$/, '') : `${name} on beat ${beat + 1}`;
+  });
   if (box.held !== undefined) chords.unshift(box.held);
   return chords.map((text) => text.replace(/♯/g, ' sharp ').replace(/♭/g, ' flat ').trim()).join(', ');
 }

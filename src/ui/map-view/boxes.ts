@@ -1,3 +1,4 @@
+import { parseHarte } from '../../music/chord.js';
 import { leadSheetText } from '../../music/lead-sheet.js';
 import { beatsOf, meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { BarIndex, BeatIndex, Seconds } from '../../music/units.js';
@@ -38,10 +39,14 @@ export interface BarBox {
 }
 
 export interface ChordBox {
+  /** Where it begins in the recording. */
+  readonly time: Seconds;
   readonly x: number;
   /** As printed: "Am7", "C/E". */
   readonly text: string;
   readonly suggested: boolean;
+  /** It cannot be read as a chord and stands as it was typed. */
+  readonly unread: boolean;
   readonly beat: BeatIndex;
 }
 
@@ -175,7 +180,9 @@ class ChordReader {
         continue;
       }
       const { x, beat } = placeOf(mark.time, bar, end, xs, width);
-      chords.push({ x, text: chordText(mark.harte), suggested: mark.origin === 'suggested', beat });
+      const { time, harte, origin } = mark;
+      const unread = isUnread(harte);
+      chords.push({ time, x, text: chordText(harte), suggested: origin === 'suggested', unread, beat });
       this.sounding = mark;
     }
     const held = chords[0]?.x === 0 ? undefined : (before ?? undefined);
@@ -202,8 +209,14 @@ function placeOf(
   return { x: x + share * ((xs[beat + 1] ?? width) - x), beat };
 }
 
-/** As a lead sheet prints it, with true sharps and flats. */
+/** True for what was typed as a chord and is none. */
+export function isUnread(harte: string): boolean {
+  return parseHarte(harte) === undefined;
+}
+
+/** As a lead sheet prints it, with true sharps and flats; what cannot be read as a chord as it was typed. */
 export function chordText(harte: string): string {
+  if (isUnread(harte)) return harte;
   return leadSheetText(harte)
     .replace(/#/g, '♯')
     .replace(/([A-G])b/g, '$1♭')

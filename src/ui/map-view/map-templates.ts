@@ -3,7 +3,7 @@ import { sectionColour } from '../styles/section-colours.js';
 import { strumText } from '../../music/strum.js';
 import { strumMark } from '../strum/strum-mark.js';
 import { barWords } from './bar-words.js';
-import type { BarBox, FreeBox } from './boxes.js';
+import type { BarBox, ChordBox, FreeBox } from './boxes.js';
 import { fitLabel, textEm } from './labels.js';
 import type { Place } from './place.js';
 import { durationText, type EdgeRow, type Line, type MapRow, type SectionRow } from './rows.js';
@@ -14,6 +14,8 @@ export interface RowState {
   readonly first: number;
   readonly last: number;
   readonly cursor: Place | undefined;
+  /** The beat that a chord is being dragged to. */
+  readonly goal: Place | undefined;
   /** Nothing is selected: the cursor's bar is what is meant. */
   readonly alone: boolean;
   readonly changed: ReadonlySet<number>;
@@ -127,8 +129,10 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
   >
     <i class="sounding-beat"></i>
     ${here ? beatMark(box, state.cursor?.beat ?? 0) : nothing}
+    ${state.goal?.bar === box.index ? beatMark(box, state.goal.beat, 'goal') : nothing}
     ${box.divisions.map((d) => html`<i class=${d.kind === 'group' ? 'tick group' : 'tick'} .style="--x:${d.x}"></i>`)}
-    ${topTemplate(box, state.beatPx, at === 0)} ${chordsTemplate(box, at === 0, state.beatPx)}
+    ${topTemplate(box, state.beatPx, at === 0)}
+    ${chordsTemplate(box, at === 0, state.beatPx, here ? state.cursor?.beat : undefined)}
     ${
       box.pins.rail
         ? html`<i
@@ -148,9 +152,9 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
   </div>`;
 }
 
-function beatMark(box: BarBox, beat: number): TemplateResult {
+function beatMark(box: BarBox, beat: number, kind = ''): TemplateResult {
   const x = box.xs[beat] ?? 0;
-  return html`<i class="beat-mark" .style="--x:${x};--w:${(box.xs[beat + 1] ?? box.width) - x}"></i>`;
+  return html`<i class="beat-mark ${kind}" .style="--x:${x};--w:${(box.xs[beat + 1] ?? box.width) - x}"></i>`;
 }
 
 /** Notch, time signature and number, as far as they fit; the first bar of a line always has its number. */
@@ -170,28 +174,41 @@ const CHORD_SIZES = [18, 15, 12.5, 11];
 const CHORD_PADDING = 5;
 
 /** The chords of a bar, all of one size: the largest at which each fits. */
-function chordsTemplate(box: BarBox, firstOfLine: boolean, beatPx: number): TemplateResult[] {
+function chordsTemplate(
+  box: BarBox,
+  firstOfLine: boolean,
+  beatPx: number,
+  cursorBeat: number | undefined,
+): TemplateResult[] {
   const held = firstOfLine && box.held !== undefined;
   const chords = box.chords.map((chord, i) => ({
     chord,
     room: chordRoom(box, i) * beatPx - CHORD_PADDING,
-    extra: '',
+    // The one under the cursor can be taken hold of: elsewhere a drag selects bars.
+    extra: chord.beat === cursorBeat ? 'movable' : '',
   }));
   if (held) {
     const room = (box.chords[0]?.x ?? box.width) * beatPx - CHORD_PADDING;
-    chords.unshift({ chord: { x: 0, text: box.held, suggested: true, beat: 0 }, room, extra: 'held' });
+    const chord = { time: box.start, x: 0, text: box.held ?? '', suggested: true, unread: false, beat: 0 };
+    chords.unshift({ chord, room, extra: 'held' });
   }
   const size = Math.min(...chords.map(({ chord, room }) => fitLabel(chord.text, room, CHORD_SIZES).size));
   return chords.map(({ chord, room, extra }) => {
     const label = fitLabel(chord.text, room, [size]);
     return html`<span
-      class="chord ${extra} ${chord.suggested ? 'suggested' : ''}"
+      class="chord ${extra} ${chord.suggested ? 'suggested' : ''} ${chord.unread ? 'unread' : ''}"
       .style="--x:${chord.x};font-size:${size / 16}rem"
-      title=${label.cut ? chord.text : nothing}
+      data-time=${extra === 'movable' ? chord.time : nothing}
+      title=${chordTitle(chord, label.cut, extra === 'movable') ?? nothing}
       aria-hidden="true"
       >${label.text}</span
     >`;
   });
+}
+
+function chordTitle({ text, unread }: ChordBox, cut: boolean, movable: boolean): string | undefined {
+  if (unread) return `“${text}” cannot be read as a chord; it is kept as typed`;
+  return movable ? `${text}: drag it to another beat` : cut ? text : undefined;
 }
 
 /** Beats a chord's name may take: to the next chord or the end of its bar, as what stands over a bar line reads as the next bar's. */

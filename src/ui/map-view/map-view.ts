@@ -4,6 +4,8 @@ import { guard } from 'lit/directives/guard.js';
 import { repeat } from 'lit/directives/repeat.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
+import { shownMap } from '../../model/shown-chords.js';
+import { moveChordTo } from '../../state/actions/chords.js';
 import type { Session } from '../../state/session.js';
 import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
@@ -37,6 +39,8 @@ export class MapView extends SignalElement {
   private ruler: Ruler | undefined;
   private boxes: readonly BarBox[] = [];
   private drag: { readonly pointer: number; readonly bar: BarIndex; moved: boolean } | undefined;
+  /** A chord in the hand: where it begins, and the beat under the pointer. */
+  @state() private held: { readonly pointer: number; readonly time: Seconds; readonly goal?: Place } | undefined;
   private anchor: BarIndex | undefined;
   private changedNow: readonly BarIndex[] = [];
   private turn: 'a' | 'b' = 'a';
@@ -66,7 +70,7 @@ export class MapView extends SignalElement {
   override render(): unknown {
     const song = this.session.song.value;
     if (!song) return nothing;
-    const layout = this.layOut(song.map);
+    const layout = this.layOut(shownMap(song.map));
     const ruler = this.ruler ?? rulerOf(song.map);
     const cursor = nearestPlace(ruler, this.session.view.cursor.value);
     this.focusOn = cursor?.bar;
@@ -85,6 +89,7 @@ export class MapView extends SignalElement {
         @pointermove=${this.moved}
         @pointerup=${this.released}
         @pointercancel=${this.cancelled}
+        @keydown=${this.keyed}
         @click=${this.clicked}
         @dblclick=${this.doubleClicked}
       >
@@ -116,6 +121,7 @@ export class MapView extends SignalElement {
       first: bars && selection && selection.first <= bars.last ? Math.max(selection.first, bars.first) : Infinity,
       last: bars && selection && selection.last >= bars.first ? Math.min(selection.last, bars.last) : -Infinity,
       cursor: cursor && inRow(cursor.bar) ? cursor : undefined,
+      goal: this.held?.goal && inRow(this.held.goal.bar) ? this.held.goal : undefined,
       alone: selection === undefined,
       changed,
       turn: this.turn,
@@ -123,7 +129,10 @@ export class MapView extends SignalElement {
     const touched = [...changed].filter(inRow).join();
     const at = own.cursor ? `${own.cursor.bar}.${own.cursor.beat}.${own.alone}` : '';
     const selected = own.first <= own.last ? `${own.first}-${own.last}` : '';
-    return guard([row, own.beatPx, selected, at, touched, touched === '' ? '' : own.turn], () => rowTemplate(row, own));
+    const goal = own.goal ? `${own.goal.bar}.${own.goal.beat}` : '';
+    return guard([row, own.beatPx, selected, at, goal, touched, touched === '' ? '' : own.turn], () =>
+      rowTemplate(row, own),
+    );
   }
 
   private renderTools(layout: MapLayout): unknown {
@@ -226,6 +235,12 @@ export class MapView extends SignalElement {
 
   private readonly pressed = (event: PointerEvent): void => {
     if (event.button !== 0) return;
+    const chord = (event.target as Element).closest<HTMLElement>('[data-time]');
+    if (chord && !event.shiftKey) {
+      this.held = { pointer: event.pointerId, time: Number(chord.dataset['time']) };
+      (event.currentTarget as Element).setPointerCapture(event.pointerId);
+      return;
+    }
     const place = this.placeUnder(event.clientX, event.clientY);
     if (!place) return;
     this.drag = { pointer: event.pointerId, bar: place.box.index, moved: false };
@@ -234,7 +249,13 @@ export class MapView extends SignalElement {
   };
 
   private readonly moved = (event: PointerEvent): void => {
-    const { drag } = this;
+    const { drag, held } = this;
+    if (held?.pointer === event.pointerId) {
+      const place = this.placeUnder(event.clientX, event.clientY);
+      const goal = place && { bar: place.box.index, beat: place.beat };
+      if (goal && (goal.bar !== held.goal?.bar || goal.beat !== held.goal.beat)) this.held = { ...held, goal };
+      return;
+    }
     if (!drag || drag.pointer !== event.pointerId) return;
     const place = this.placeUnder(event.clientX, event.clientY);
     if (!place || (place.box.index === drag.bar && !drag.moved)) return;
@@ -247,15 +268,34 @@ export class MapView extends SignalElement {
   };
 
   private readonly released = (event: PointerEvent): void => {
-    const { drag } = this;
+    const { drag, held } = this;
     this.drag = undefined;
-    if (!drag || drag.moved || event.pointerType !== 'touch') return;
+    if (held?.pointer === event.pointerId) {
+      this.held = undefined;
+      const { goal } = held;
+      const start = goal && this.boxes[goal.bar]?.beats[goal.beat];
+      if (goal && start !== undefined && Math.abs(start - held.time) > 0.02)
+        void moveChordTo(this.session, held.time, goal.bar, goal.beat);
+      else this.chooseUnder(event);
+      return;
+    }
+    if (drag && !drag.moved && event.pointerType === 'touch') this.chooseUnder(event);
+  };
+
+  private chooseUnder(event: PointerEvent): void {
     const place = this.placeUnder(event.clientX, event.clientY);
     if (place) this.choose(place, event.shiftKey);
+  }
+
+  private readonly keyed = (event: KeyboardEvent): void => {
+    if (event.key !== 'Escape' || !this.held) return;
+    event.preventDefault();
+    this.held = undefined;
   };
 
   private readonly cancelled = (): void => {
     this.drag = undefined;
+    this.held = undefined;
   };
 
   private readonly clicked = (event: MouseEvent): void => {

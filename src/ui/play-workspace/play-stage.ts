@@ -1,6 +1,7 @@
 import '../strum/stage-strum.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
+import { shownMap } from '../../model/shown-chords.js';
 import type { Seconds } from '../../music/units.js';
 import type { Session } from '../../state/session.js';
 import { PlayClock } from '../controllers/play-clock.js';
@@ -153,7 +154,7 @@ export class PlayStage extends SignalElement {
     const { session } = this;
     const map = session.song.value?.map;
     if (!map) return nothing;
-    const stage = stageAt(map, this.at, this.jump());
+    const stage = stageAt(shownMap(map), this.at, this.jump());
     return html`<div class="stage">
         ${this.renderSection(stage)}
         ${stage.current ? this.renderBar(stage.current, true) : html`<div class="quiet">${stage.outside}</div>`}
@@ -216,7 +217,7 @@ export class PlayStage extends SignalElement {
   private moved(at: Seconds): void {
     const map = this.session.song.peek()?.map;
     if (!map) return;
-    const { current, next } = stageAt(map, at, this.jump());
+    const { current, next } = stageAt(shownMap(map), at, this.jump());
     const key = `${current?.index ?? '-'} ${next?.index ?? '-'}`;
     if (key !== this.shownBar) {
       this.shownBar = key;
@@ -236,7 +237,7 @@ export class PlayStage extends SignalElement {
       count.hidden = number === 0;
       count.textContent = number === 0 ? '' : String(number);
     }
-    const { current } = stageAt(map, at, this.jump());
+    const { current } = stageAt(shownMap(map), at, this.jump());
     const beat = current && this.session.playing.peek() && number === 0 ? beatIn(map, current.index, at).beat : -2;
     if (beat === this.beat) return;
     this.beat = beat;

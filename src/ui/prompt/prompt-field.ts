@@ -2,6 +2,7 @@ import { css, html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Prompt, Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { isMac, keyText } from '../shortcuts/key-text.js';
 import { base, controls } from '../styles/shared.js';
 
 /** The one line a command asks for: a name, chords, a time signature. Enter takes it, Escape leaves everything as it was. */
@@ -73,6 +74,7 @@ export class PromptField extends SignalElement {
     if (prompt !== this.shown) this.text = prompt?.value ?? '';
     if (!prompt) return nothing;
     const wrong = this.text.trim() === '' ? undefined : prompt.check(this.text);
+    const note = wrong ?? prompt.note?.(this.text);
     return html`<form class="prompt" @submit=${(event: Event) => this.submit(event, prompt)} @keydown=${this.keyed}>
       <label for="line">${prompt.label}</label>
       <input
@@ -86,6 +88,13 @@ export class PromptField extends SignalElement {
         @input=${(event: Event) => (this.text = (event.target as HTMLInputElement).value)}
       />
       <button type="submit">OK <kbd>Enter</kbd></button>
+      ${
+        prompt.next
+          ? html`<button type="button" @click=${() => this.goOn(prompt)}>
+              ${prompt.next.label} <kbd>${keyText({ key: 'Enter', shift: true }, isMac())}</kbd>
+            </button>`
+          : nothing
+      }
       <button type="button" class="plain" @click=${() => this.cancel(prompt)}>Cancel <kbd>Esc</kbd></button>
       ${
         prompt.choices.length > 0
@@ -98,11 +107,11 @@ export class PromptField extends SignalElement {
       }
       <p id="said" class="said" aria-live="polite">
         ${
-          wrong === undefined
+          note === undefined
             ? prompt.hint
               ? html`<span class="soft">${prompt.hint}</span>`
               : nothing
-            : html`<span class="wrong">${wrong}</span>`
+            : html`<span class="wrong">${note}</span>`
         }
       </p>
     </form>`;
@@ -136,11 +145,19 @@ export class PromptField extends SignalElement {
     void prompt.submit(text);
   }
 
+  private goOn(prompt: Prompt): void {
+    if (prompt.check(this.text) === undefined) void prompt.next?.submit(this.text);
+  }
+
   private cancel(prompt: Prompt): void {
     prompt.cancel();
   }
 
   private readonly keyed = (event: KeyboardEvent): void => {
+    if (event.key === 'Enter' && event.shiftKey && this.shown?.next && event.target === this.input) {
+      event.preventDefault();
+      this.goOn(this.shown);
+    }
     if (event.key !== 'Escape' || !this.shown) return;
     event.preventDefault();
     event.stopPropagation();

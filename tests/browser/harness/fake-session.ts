@@ -137,6 +137,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     doubt: signal<number | undefined>(undefined),
     prompt: signal<Prompt | undefined>(undefined),
     help: signal(false),
+    clip: signal(undefined) as View['clip'],
     panel: signal<PlayPanel>('practice'),
   };
   const settings = signal<Settings>({ ...DEFAULT_SETTINGS, recordingLevel: 0.5, clickLevel: 0.5, clickOn: false });
