@@ -21,18 +21,20 @@ const TEMPLATE_MODEL = {
   seventh: 0.6,
 };
 
-interface Template {
-  readonly state: ChordState;
-  /** Unit vector of 12 pitch classes. */
-  readonly notes: Float32Array;
-  readonly bass: number;
-}
-
-const TEMPLATES: readonly Template[] = CHORD_STATES.map((state) => {
+/** Unit vectors of 12 pitch classes, one for each state. */
+const NOTES = new Float32Array(12 * CHORD_STATES.length);
+/** What each pitch class in the bass says for each state: the weight of its own bass, of its other notes, or none. */
+const BASS = new Float32Array(12 * CHORD_STATES.length);
+CHORD_STATES.forEach(({ tones, pitches, bassPitch }, s) => {
   const notes = new Float32Array(12);
-  state.tones.forEach((pitch, i) => (notes[pitch] = i < 3 ? 1 : TEMPLATE_MODEL.seventh));
+  tones.forEach((pitch, i) => (notes[pitch] = i < 3 ? 1 : TEMPLATE_MODEL.seventh));
   const length = Math.hypot(...notes) || 1;
-  return { state, notes: notes.map((v) => v / length), bass: state.bassPitch ?? 0 };
+  NOTES.set(
+    notes.map((v) => v / length),
+    12 * s,
+  );
+  for (const pitch of pitches)
+    BASS[12 * s + pitch] = pitch === bassPitch ? TEMPLATE_MODEL.bass : TEMPLATE_MODEL.bassChord;
 });
 
 /**
@@ -41,30 +43,33 @@ const TEMPLATES: readonly Template[] = CHORD_STATES.map((state) => {
  * model meets sounds it was not fitted on.
  */
 export function templateScores(values: Float32Array): Float64Array {
-  const { likeness, bass, bassChord, none, cost } = TEMPLATE_MODEL;
+  const { likeness, none, cost } = TEMPLATE_MODEL;
   const size = CHORD_STATES.length;
   const count = values.length / HARMONY_WIDTH;
   const out = new Float64Array(count * size);
   for (let beat = 0; beat < count; beat++) {
-    const chroma = values.subarray(beat * HARMONY_WIDTH, beat * HARMONY_WIDTH + 12);
-    const low = values.subarray(beat * HARMONY_WIDTH + 12, (beat + 1) * HARMONY_WIDTH);
-    const length = Math.hypot(...chroma);
-    const sum = low.reduce((all, v) => all + v, 0);
-    TEMPLATES.forEach(({ state, notes, bass: own }, s) => {
-      if (state.root === undefined || length === 0) {
-        out[beat * size + s] = state.root === undefined ? likeness * none : 0;
-        return;
+    const at = beat * HARMONY_WIDTH;
+    let square = 0;
+    let low = 0;
+    for (let k = 0; k < 12; k++) {
+      square += (values[at + k] as number) ** 2;
+      low += values[at + 12 + k] as number;
+    }
+    const length = Math.sqrt(square);
+    for (let s = 0; s < size; s++) {
+      if (s === size - 1) out[beat * size + s] = likeness * none;
+      else if (length > 0) {
+        let dot = 0;
+        let support = 0;
+        for (let k = 0; k < 12; k++) {
+          dot += (NOTES[12 * s + k] as number) * (values[at + k] as number);
+          support += (BASS[12 * s + k] as number) * (values[at + 12 + k] as number);
+        }
+        const { kind } = CHORD_STATES[s] as ChordState;
+        out[beat * size + s] =
+          (likeness * dot) / length + (low > 0 ? support / low : 0) - cost * (COSTS[kind] as number);
       }
-      let dot = 0;
-      for (let k = 0; k < 12; k++) dot += (notes[k] as number) * (chroma[k] as number);
-      let support = 0;
-      if (sum > 0) {
-        let others = 0;
-        for (const pitch of state.pitches) if (pitch !== own) others += low[pitch] as number;
-        support = (bass * (low[own] as number) + bassChord * others) / sum;
-      }
-      out[beat * size + s] = (likeness * dot) / length + support - cost * (COSTS[state.kind] as number);
-    });
+    }
   }
   return out;
 }

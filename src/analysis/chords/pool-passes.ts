@@ -3,6 +3,7 @@ import { mod12 } from '../../music/pitch.js';
 import type { BarSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { alignPasses } from '../passes/align-passes.js';
+import type { HeardChords } from './heard-likelihoods.js';
 import { rememberedPasses } from './remembered-passes.js';
 import { CHORD_STATES, movedState } from './vocabulary.js';
 
@@ -91,11 +92,11 @@ function groupColumns(
  * chords, judged from what is heard in both: so an unclear pass learns from a clear one, and a bar that really differs keeps its
  * own. Passes in another key are moved.
  *
- * `rows`: log-probabilities of CHORD_STATES for each beat of those bars and of the columns'; `beatsOf`: first beat and number of
+ * `rows`: what is heard on each beat of those bars and of the columns'; `beatsOf`: first beat and number of
  * beats of each bar; `shares`: how common each state is, log-probabilities. Returns [beats x CHORD_STATES].
  */
 export function poolPasses(
-  rows: ReadonlyMap<number, Float32Array>,
+  rows: ReadonlyMap<number, HeardChords>,
   columns: readonly AlignedColumn[],
   beatsOf: readonly BeatRange[],
   shares: Float64Array,
@@ -105,9 +106,9 @@ export function poolPasses(
   const opening = beatsOf[first] as BeatRange;
   const closing = beatsOf[last] as BeatRange;
   const count = closing.beat + closing.beats - opening.beat;
-  const pool: Pool = { rows, likely: new Map(), shares, weights: shares.map((share) => Math.exp(-share)) };
+  const pool: Pool = { rows, shares, weights: shares.map((share) => Math.exp(-share)) };
   const out = new Float64Array(count * size);
-  for (let k = 0; k < count; k++) out.set(rows.get(opening.beat + k) as Float32Array, k * size);
+  for (let k = 0; k < count; k++) out.set((rows.get(opening.beat + k) as HeardChords).logs, k * size);
   for (const column of columns) {
     const placed = column.map(({ bar, shift }): PlacedBar => ({ bar, shift, ...(beatsOf[bar] as BeatRange) }));
     for (const bar of placed)
@@ -125,9 +126,7 @@ export interface BeatRange {
 type PlacedBar = AlignedBar & BeatRange;
 
 interface Pool {
-  readonly rows: ReadonlyMap<number, Float32Array>;
-  /** Probabilities instead of their logarithms, made when first asked for. */
-  readonly likely: Map<number, Float64Array>;
+  readonly rows: ReadonlyMap<number, HeardChords>;
   readonly shares: Float64Array;
   /** One over the probabilities of `shares`. */
   readonly weights: Float64Array;
@@ -146,17 +145,22 @@ function poolBar(pool: Pool, out: Float64Array, at: number, bar: PlacedBar, colu
     for (let i = 0; i < others.length; i++) {
       const other = others[i] as PlacedBar;
       if (k >= other.beats) continue;
-      const theirs = rows.get(other.beat + k) as Float32Array;
-      const moved = movedStates(other.shift - bar.shift);
+      const { logs } = rows.get(other.beat + k) as HeardChords;
       const own = weights[i] as number;
       weight += own;
+      if (other.shift === bar.shift) {
+        for (let s = 0; s < size; s++)
+          sum[s] = (sum[s] as number) + own * ((logs[s] as number) - (shares[s] as number));
+        continue;
+      }
+      const moved = movedStates(other.shift - bar.shift);
       for (let s = 0; s < size; s++) {
         const m = moved[s] as number;
-        sum[s] = (sum[s] as number) + own * ((theirs[m] as number) - (shares[m] as number));
+        sum[s] = (sum[s] as number) + own * ((logs[m] as number) - (shares[m] as number));
       }
     }
     const scale = (1 + weight) ** (POOL_MODEL.independence - 1);
-    const mine = rows.get(bar.beat + k) as Float32Array;
+    const { logs: mine } = rows.get(bar.beat + k) as HeardChords;
     for (let s = 0; s < size; s++) {
       const share = shares[s] as number;
       out[(at + k) * size + s] = share + scale * ((mine[s] as number) - share + (sum[s] as number));
@@ -166,28 +170,22 @@ function poolBar(pool: Pool, out: Float64Array, at: number, bar: PlacedBar, colu
 
 /** Probability that two bars have the same chords: of each beat, how likely both are to be heard from one chord rather than from two. */
 function sameChords(pool: Pool, a: PlacedBar, b: PlacedBar): number {
-  const { weights } = pool;
+  const { rows, weights } = pool;
   const beats = Math.min(a.beats, b.beats);
   const moved = movedStates(b.shift - a.shift);
   let odds = POOL_MODEL.same;
   for (let k = 0; k < beats; k++) {
-    const [one, other] = [likelyOn(pool, a.beat + k), likelyOn(pool, b.beat + k)];
+    const { likely: one } = rows.get(a.beat + k) as HeardChords;
+    const { likely: other } = rows.get(b.beat + k) as HeardChords;
     let both = 0;
-    for (let s = 0; s < one.length; s++)
-      both += (one[s] as number) * (other[moved[s] as number] as number) * (weights[s] as number);
+    if (a.shift === b.shift)
+      for (let s = 0; s < one.length; s++) both += (one[s] as number) * (other[s] as number) * (weights[s] as number);
+    else
+      for (let s = 0; s < one.length; s++)
+        both += (one[s] as number) * (other[moved[s] as number] as number) * (weights[s] as number);
     odds += POOL_MODEL.likeness * Math.log(Math.max(1e-9, both));
   }
   return 1 / (1 + Math.exp(-odds));
-}
-
-function likelyOn({ rows, likely }: Pool, beat: number): Float64Array {
-  let row = likely.get(beat);
-  if (!row) {
-    row = new Float64Array(rows.get(beat) as Float32Array);
-    for (let s = 0; s < row.length; s++) row[s] = Math.exp(row[s] as number);
-    likely.set(beat, row);
-  }
-  return row;
 }
 
 const moves: Int32Array[] = [];

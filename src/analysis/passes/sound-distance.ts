@@ -29,19 +29,21 @@ const SILENT = 1e-6;
 /** UNKNOWN where one of them is silent; 0 where both are. */
 function cosineDistance(a: Float32Array, b: Float32Array, at: number, shift: number): number {
   let dot = 0;
-  let squareA = 0;
-  let squareB = 0;
-  let turned = at + shift;
-  for (let k = at; k < at + 12; k++, turned++) {
-    if (turned === at + 12) turned = at;
-    const x = a[k] as number;
-    const y = b[turned] as number;
-    dot += x * y;
-    squareA += x * x;
-    squareB += y * y;
+  if (shift === 0) for (let k = at; k < at + 12; k++) dot += (a[k] as number) * (b[k] as number);
+  else {
+    const wrap = 12 - shift;
+    for (let k = 0; k < wrap; k++) dot += (a[at + k] as number) * (b[at + k + shift] as number);
+    for (let k = wrap; k < 12; k++) dot += (a[at + k] as number) * (b[at + k - wrap] as number);
   }
-  if (squareA < SILENT || squareB < SILENT) return squareA < SILENT && squareB < SILENT ? 0 : UNKNOWN;
+  // Only what is silent, or at a right angle, has none.
+  if (dot === 0 && (isSilent(a, at) || isSilent(b, at))) return isSilent(a, at) && isSilent(b, at) ? 0 : UNKNOWN;
   return Math.max(0, 1 - dot);
+}
+
+function isSilent(values: Float32Array, at: number): boolean {
+  let square = 0;
+  for (let k = at; k < at + 12; k++) square += (values[k] as number) ** 2;
+  return square < SILENT;
 }
 
 /** Median distance of bars of a song that have nothing to do with each other; never too small to compare with. */
