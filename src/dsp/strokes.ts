@@ -11,6 +11,8 @@ const APART = 68;
 const RISE = 5;
 const ABOVE_ROOM = 12;
 const SHARE = 0.01;
+/** What is fainter is no stroke, whatever lay before it. */
+const FAINT = 1e-7;
 /** Share of its height at which a rise counts as begun. */
 const BEGUN = 0.12;
 /** Share of the loudest stroke that is left a step later: halved in about two seconds. */
@@ -69,7 +71,7 @@ export class StrokeDetector {
     if (now - this.#latest < APART) return;
     let before = 0;
     for (let k = BETWEEN; k < BETWEEN + BEFORE; k++) before += this.#at(now - k) / BEFORE;
-    if (energy > RISE * before && energy > ABOVE_ROOM * this.#room && energy > SHARE * this.#loudest)
+    if (energy > RISE * before && energy > ABOVE_ROOM * this.#room && energy > FAINT + SHARE * this.#loudest)
       this.#noticed = now;
   }
 

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { arrangementStretches, barsStretch, itemOf, ladderSpeed, sectionStretch } from '../../src/model/play-order.js';
 import { planPlay, sharesOf, type PlayWish } from '../../src/model/play-plan.js';
 import { JOIN, pieceEnd, placeAt, type Sounding } from '../../src/music/timeline.js';
+import { TUNINGS } from '../../src/music/tuning.js';
 import { bars } from '../support/notation.js';
 
 const WISH: PlayWish = {
@@ -74,6 +75,17 @@ describe('a plan', () => {
     ]);
     expect(sharesOf(4, 1)).toEqual([0.25, 0.5, 0.75]);
     expect(sharesOf(3, 2)).toEqual([1 / 3, 2 / 3]);
+  });
+
+  it('strums in tune with a recording that is moved or lies off A440', () => {
+    const plain = bars('4:C');
+    const map = { ...plain, sections: [{ ...plain.sections[0]!, strum: { parts: 1 as const, strokes: 'd---' } }] };
+    const notes = (strumShift: number) =>
+      planPlay(map, [{ from: 0, until: 2 }], wish({ strum: TUNINGS[0]!, strumShift }))
+        .soundings.filter(({ sound }) => sound.startsWith('pluck'))
+        .map(({ sound }) => Number(sound.split(' ')[1]));
+    expect(notes(0)).toHaveLength(4);
+    expect(notes(2.28)).toEqual(notes(0).map((note) => note + 2.28));
   });
 
   it('clicks in the first bar only, or in some bars of every few', () => {
