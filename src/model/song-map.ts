@@ -1,6 +1,7 @@
 import type { Bpm, Cents, Seconds } from '../music/units.js';
 import type { Meter } from '../music/meter.js';
 import type { Strum } from '../music/strum.js';
+import type { ChartOptions } from './chart-options.js';
 import type { Lock } from './locks.js';
 import type { IgnoredDifference } from './pass-table.js';
 
@@ -40,6 +41,8 @@ export interface SongMap {
   readonly arrangements?: readonly Arrangement[];
   /** How the chords are fingered; absent while they are shown as they sound and no shape is chosen. */
   readonly fingered?: Fingered;
+  /** How its chart is written; absent until the user chose. */
+  readonly chart?: ChartOptions;
   /** Version of the analysis that made this map. */
   readonly analysis: string;
 }
@@ -108,6 +111,8 @@ export interface Section {
   readonly swing?: number;
   /** How it is strummed; absent when not set. */
   readonly strum?: Strum;
+  /** A line of the user's for the chart, such as the first words; absent when not set. */
+  readonly cue?: string;
 }
 
 /**

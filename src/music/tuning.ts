@@ -18,6 +18,17 @@ export const TUNINGS: readonly Tuning[] = [
   { id: 'guitar', name: 'guitar', strings: [40, 45, 50, 55, 59, 64], frets: 12, bassMatters: true },
 ];
 
+/** An instrument by the id of one of TUNINGS or as it is typed; a ukulele where it is neither. */
+export function tuningOf(instrument: string): Tuning {
+  const known = TUNINGS.find(({ id }) => id === instrument);
+  if (known) return known;
+  try {
+    return parseTuning(instrument);
+  } catch {
+    return TUNINGS[0]!;
+  }
+}
+
 const NOTE = /^([A-Ga-g])([#b]?)(-?\d)?$/;
 const LETTERS: Readonly<Record<string, number>> = { c: 0, d: 2, e: 4, f: 5, g: 7, a: 9, b: 11 };
 

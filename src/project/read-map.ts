@@ -1,3 +1,5 @@
+import { readChartOptions } from '../model/chart-options.js';
+import { LONGEST_CUE } from '../model/edits/chart.js';
 import { check } from '../model/invariants.js';
 import { HIGHEST_CAPO } from '../music/capo.js';
 import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
@@ -50,6 +52,7 @@ function mapFields(value: unknown, place: string): SongMap {
     doubts: readDoubts(fields('doubts')),
     ...optional(fields, 'arrangements', place, (list, p) => readList(list, p, readArrangement)),
     ...optional(fields, 'fingered', place, readFingered),
+    ...optional(fields, 'chart', place, (chart) => readChartOptions(chart)),
     ...optional(fields, 'ignored', place, (list, p) => readList(list, p, readIgnored)),
     analysis: readText(fields('analysis'), `${place}, analysis`),
   };
@@ -116,6 +119,7 @@ function readSection(value: unknown, place: string): Section {
     origin: readOrigin(fields('origin'), `${place}, origin`),
     ...optional(fields, 'swing', place, (ratio, at) => readNumber(ratio, at, 1, 3)),
     ...optional(fields, 'strum', place, readStrum),
+    ...optional(fields, 'cue', place, (cue, at) => readText(cue, at, LONGEST_CUE)),
   };
 }
 

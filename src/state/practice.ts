@@ -1,7 +1,7 @@
 import type { Ladder } from '../model/play-order.js';
 import type { CountIn, PlayStretch, PlayWish } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
-import { parseTuning, TUNINGS, type Tuning } from '../music/tuning.js';
+import { tuningOf, type Tuning } from '../music/tuning.js';
 import type { Seconds } from '../music/units.js';
 import type { Sides } from '../dsp/deck.js';
 import type { Settings } from './session.js';
@@ -57,13 +57,7 @@ export function strumShift({ transpose, cents }: Practice, { tuning }: Pick<Song
 
 /** The user's instrument; a ukulele where what was kept is none. */
 export function instrumentOf({ instrument }: Settings): Tuning {
-  const known = TUNINGS.find(({ id }) => id === instrument);
-  if (known) return known;
-  try {
-    return parseTuning(instrument);
-  } catch {
-    return TUNINGS[0]!;
-  }
+  return tuningOf(instrument);
 }
 
 export function countInOf({ countInBars, countInBeats }: Settings): CountIn {

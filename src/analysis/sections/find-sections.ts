@@ -50,13 +50,14 @@ export function findSections(
     const namesake = mine.find((k, j) => k !== undefined && groups[j] === groups[i])?.section;
     const idea = { name: namesake?.name ?? (names[i] as string), letter, start, origin: 'suggested' as const };
     if (!known) return { id: newId(used), ...idea };
-    const { anchor, swing, strum } = known;
+    const { anchor, swing, strum, cue } = known;
     return {
       id: known.id,
       ...idea,
       ...(anchor === undefined ? {} : { anchor }),
       ...(swing === undefined ? {} : { swing }),
       ...(strum === undefined ? {} : { strum }),
+      ...(cue === undefined ? {} : { cue }),
     };
   });
 }

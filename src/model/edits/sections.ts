@@ -34,6 +34,7 @@ export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name:
     ...bare,
     ...(own?.swing === undefined ? {} : { swing: own.swing }),
     ...(own?.strum === undefined ? {} : { strum: own.strum }),
+    ...(own?.cue === undefined ? {} : { cue: own.cue }),
   };
   const after = sectionsFrom(map, last + 1, before, id);
   const letter = letterFor(clean, had?.letter, [...before, ...after]);
@@ -84,8 +85,12 @@ function sectionsFrom(map: SongMap, bar: BarIndex, before: readonly Section[], n
   if (start === undefined || place === undefined) return [];
   const [under, ...later] = map.sections.slice(place);
   if (!under) return [];
-  const id = before.includes(under) ? nextId('S', [...map.sections, { id: namedId }]) : under.id;
-  return [{ ...under, id, start, anchor: under.start === start ? (under.anchor ?? start) : start }, ...later];
+  const cut = before.includes(under);
+  const id = cut ? nextId('S', [...map.sections, { id: namedId }]) : under.id;
+  // The line for the chart belongs to where the section begins.
+  const { cue, ...bare } = under;
+  const kept = cut || cue === undefined ? bare : under;
+  return [{ ...kept, id, start, anchor: under.start === start ? (under.anchor ?? start) : start }, ...later];
 }
 
 /** Suggestions of the letter that a section had before the user named it are passes of the same: they take its name and letter. */
@@ -144,7 +149,8 @@ export function splitSection(map: SongMap, bar: BarIndex): SongMap {
   if (place === undefined || !section || sectionBars(map, place)?.first === bar) {
     throw new EditProblem('A section starts with this bar already: choose a bar inside it.');
   }
-  const second: Section = { ...section, id: nextId('S', map.sections), start, anchor: start, origin: 'user' };
+  const { cue: _, ...bare } = section;
+  const second: Section = { ...bare, id: nextId('S', map.sections), start, anchor: start, origin: 'user' };
   const first: Section = accepted(section);
   return { ...map, sections: [...map.sections.slice(0, place), first, second, ...map.sections.slice(place + 1)] };
 }
