@@ -42,5 +42,4 @@ it('the README lists every package that comes with the program, with the licence
   expect(names.length).toBeGreaterThan(10);
   const wanted = names.map((name) => `${name} ${json(`node_modules/${name}/package.json`).license}`);
   expect(listed.filter((line) => names.includes(line.split(' ')[0]!)).sort()).toEqual(wanted.sort());
-  expect(listed.filter((line) => !line.startsWith('package') && !line.startsWith('---')).length).toBe(names.length);
 });

@@ -1,11 +1,12 @@
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { basename, dirname, extname } from 'node:path';
 import { analyse } from '../analysis/analyse.js';
+import { findPasses } from '../analysis/passes/find-passes.js';
 import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.js';
 import { firstMap } from '../analysis/solve.js';
 import { decodeFile } from '../decode/node.js';
 import { RecordingProblem } from '../decode/problem.js';
-import { EXPORT_KINDS } from '../export/export-kinds.js';
+import { EXPORT_KINDS, type Brought } from '../export/export-kinds.js';
 import { ImportProblem } from '../project/import/imported.js';
 import { ProjectProblem } from '../project/problem.js';
 import type { Project } from '../project/project.js';
@@ -45,10 +46,11 @@ export async function mapFile(
     let text: string | Uint8Array = request.quiet
       ? ''
       : reportText(song.project.map, { format: song.format, chords: request.chords });
+    const brought = Object.keys(request.exports).length > 0 ? await bring(song.project) : {};
     for (const kind of EXPORT_KINDS) {
       const target = request.exports[kind.id];
       if (target === undefined) continue;
-      const { data, left } = kind.make(song.project.map);
+      const { data, left } = kind.make(song.project.map, brought);
       notes.push(...left);
       if (target === '-') text = data;
       else await write(target.replaceAll('{name}', name), data);
@@ -79,6 +81,11 @@ async function analyseFile(
     format: decoded.format,
     notes: decoded.warning ? [decoded.warning] : [],
   };
+}
+
+async function bring({ map, evidence }: Project): Promise<Brought> {
+  const { facesStyle } = await import('../export/chart/bundled-faces.js');
+  return { passes: findPasses(map, evidence), faces: facesStyle() };
 }
 
 async function openProject(file: string): Promise<Song> {

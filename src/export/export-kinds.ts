@@ -1,5 +1,7 @@
 import type { SongMap } from '../model/song-map.js';
 import { shownMap } from '../model/shown-chords.js';
+import type { PassTable } from '../model/pass-table.js';
+import { chartSvg } from './chart/chart-svg.js';
 import { barsCsv, beatsCsv } from './csv.js';
 import { toJams } from './jams.js';
 import { toMidi } from './midi/midi.js';
@@ -19,7 +21,15 @@ export interface ExportKind {
   /** Media type. */
   readonly type: string;
   /** The file's text or bytes, and what it has no place for, as sentences. */
-  make(map: SongMap): ExportedFile;
+  make(map: SongMap, brought?: Brought): ExportedFile;
+}
+
+/** What some files hold besides the map, where it is at hand. */
+export interface Brought {
+  /** The passes of each section, so that their differences are said. */
+  readonly passes?: readonly PassTable[];
+  /** Style sheet text with the bundled faces (facesStyle), for files that have to look the same anywhere. */
+  readonly faces?: string;
 }
 
 export interface ExportedFile {
@@ -28,7 +38,7 @@ export interface ExportedFile {
 }
 
 export type ExportId =
-  'musicxml' | 'midi' | 'text' | 'csv' | 'csv-beats' | 'jams' | 'vtt' | 'vtt-chords' | 'vtt-sections';
+  'svg' | 'musicxml' | 'midi' | 'text' | 'csv' | 'csv-beats' | 'jams' | 'vtt' | 'vtt-chords' | 'vtt-sections';
 
 /** All of them, in the order in which they are offered. */
 export const EXPORT_KINDS: readonly ExportKind[] = [
@@ -39,6 +49,14 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     ending: ' chart.txt',
     type: 'text/plain;charset=utf-8',
     make: (map) => whole(textChart(map)),
+  },
+  {
+    id: 'svg',
+    label: 'Chart as a picture (SVG)',
+    use: 'for programs that draw',
+    ending: ' chart.svg',
+    type: 'image/svg+xml',
+    make: (map, brought) => whole(chartSvg(map, brought)),
   },
   {
     id: 'musicxml',

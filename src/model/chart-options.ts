@@ -1,5 +1,3 @@
-import { HIGHEST_CAPO } from '../music/capo.js';
-
 /** How a song's chart is written, and on what paper. */
 export interface ChartOptions {
   readonly paper: 'a4' | 'letter';
@@ -25,12 +23,6 @@ export interface ChartOptions {
   readonly shapes: boolean;
   /** Instrument of the shapes: id of one of TUNINGS, or a tuning as it is typed. */
   readonly instrument: string;
-  /** Semitones from the recording to what sounds when it is played from the chart; -11 to 11. */
-  readonly transpose: number;
-  /** Fret of the capo. */
-  readonly capo: number;
-  /** With a capo: chords are named by the shapes behind it, or by what sounds. */
-  readonly names: 'shapes' | 'sounding';
 }
 
 export const DEFAULT_CHART: ChartOptions = {
@@ -47,9 +39,6 @@ export const DEFAULT_CHART: ChartOptions = {
   form: true,
   shapes: true,
   instrument: 'ukulele',
-  transpose: 0,
-  capo: 0,
-  names: 'shapes',
 };
 
 type Flag = 'landscape' | 'folded' | 'barNumbers' | 'slashes' | 'strum' | 'cues' | 'notes' | 'form' | 'shapes';
@@ -60,12 +49,6 @@ export function readChartOptions(kept: unknown, otherwise: ChartOptions = DEFAUL
   const one = <K extends keyof ChartOptions>(key: K, allowed: readonly ChartOptions[K][]): ChartOptions[K] =>
     allowed.includes(from[key] as ChartOptions[K]) ? (from[key] as ChartOptions[K]) : otherwise[key];
   const flag = (key: Flag): boolean => one(key, [true, false]);
-  const whole = (key: 'transpose' | 'capo', least: number, most: number): number => {
-    const value = from[key];
-    return typeof value === 'number' && Number.isInteger(value) && value >= least && value <= most
-      ? value
-      : otherwise[key];
-  };
   const { instrument } = from;
   return {
     paper: one('paper', ['a4', 'letter']),
@@ -81,8 +64,5 @@ export function readChartOptions(kept: unknown, otherwise: ChartOptions = DEFAUL
     form: flag('form'),
     shapes: flag('shapes'),
     instrument: typeof instrument === 'string' && instrument.length <= 60 ? instrument : otherwise.instrument,
-    transpose: whole('transpose', -11, 11),
-    capo: whole('capo', 0, HIGHEST_CAPO),
-    names: one('names', ['shapes', 'sounding']),
   };
 }

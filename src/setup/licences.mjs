@@ -21,6 +21,9 @@ const COMPATIBLE = new Set([
   'OFL-1.1',
 ]);
 
+/** Packages that name their licence in a LICENSE file, read by hand, and not in their package.json. */
+const NAMED_IN_FILE = new Map([['png-js 2.0.0', 'MIT']]);
+
 /** What is wrong, in sentences; empty when nothing is. `manifest`: package.json, `lock`: package-lock.json, parsed. */
 export function licenceProblems(manifest, lock, readme) {
   const problems = [];
@@ -33,8 +36,9 @@ export function licenceProblems(manifest, lock, readme) {
   const listed = new Map(
     [...readme.matchAll(/^\| (@?[\w./-]+) \| ([A-Z\d][\w.-]*) \|/gm)].map(([, name, licence]) => [name, licence]),
   );
-  for (const [place, { version, license, integrity }] of shipped) {
+  for (const [place, { version, license: stated, integrity }] of shipped) {
     const name = place.replace(/^.*node_modules\//, '');
+    const license = stated ?? NAMED_IN_FILE.get(`${name} ${version}`);
     if (!integrity) problems.push(`${name} ${version}: package-lock.json has no checksum of it; install it anew.`);
     if (!COMPATIBLE.has(license)) {
       problems.push(`${name} ${version}: its licence (${license ?? 'none named'}) is not known to go with the AGPL.`);

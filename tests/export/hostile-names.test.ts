@@ -57,6 +57,11 @@ const READ: Readonly<Record<ExportId, (data: string | Uint8Array) => void>> = {
   },
   csv: (data) => csvRows(text(data), 7),
   'csv-beats': (data) => csvRows(text(data), 21),
+  svg: (data) => {
+    const root = rootOf(text(data));
+    const drawn = ['title', 'style', 'rect', 'g', 'text', 'path', 'line'];
+    for (const { tagName } of all(root, '*')) expect(drawn).toContain(tagName);
+  },
   vtt: (data) => cues(text(data), 7),
   'vtt-chords': (data) => cues(text(data)),
   'vtt-sections': (data) => cues(text(data)),
@@ -87,6 +92,7 @@ describe('the readers', () => {
     const broken: Partial<Record<ExportId, string>> = {
       text: 'a\u202eb',
       musicxml: '<score-partwise><a></score-partwise>',
+      svg: '<svg><script>1</script></svg>',
       csv: 'a,b\r\n=1,2\r\n',
       vtt: 'WEBVTT\n\n00:00.000 --> 00:01.000\n<script>\n',
       jams: '{}',

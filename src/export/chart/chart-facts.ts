@@ -1,7 +1,6 @@
 import { keyText } from '../../music/key.js';
 import { meterText } from '../../music/meter.js';
 import { transposeKey } from '../../music/transpose.js';
-import type { ChartOptions } from '../../model/chart-options.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 
@@ -9,7 +8,8 @@ import { tempoSummary } from '../../model/tempo.js';
 const IN_TUNE = 3;
 
 /** Tempo, time signature, key, capo, transposition and tuning, each as a musician says it. */
-export function factsOf(map: SongMap, { transpose, capo }: ChartOptions): readonly string[] {
+export function factsOf(map: SongMap): readonly string[] {
+  const { transpose = 0, capo = 0 } = map.fingered ?? {};
   const facts: string[] = [];
   const tempo = tempoSummary(map);
   if (tempo) {

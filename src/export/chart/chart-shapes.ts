@@ -1,10 +1,11 @@
 import { formatHarte, parseHarte } from '../../music/chord.js';
-import type { KeyLike } from '../../music/key.js';
 import { leadSheetText } from '../../music/lead-sheet.js';
-import { shapesOf, type Shape } from '../../music/shapes.js';
+import type { Shape } from '../../music/shapes.js';
 import { transposeChord } from '../../music/transpose.js';
-import { tuningOf } from '../../music/tuning.js';
-import type { ChartOptions } from '../../model/chart-options.js';
+import type { Tuning } from '../../music/tuning.js';
+import { shownShift } from '../../model/shown-chords.js';
+import type { SongMap } from '../../model/song-map.js';
+import { songShape } from '../../model/song-shapes.js';
 
 /** A chord as it is fingered. */
 export interface ChartShape {
@@ -13,29 +14,26 @@ export interface ChartShape {
   readonly shape: Shape;
 }
 
-const known = new Map<string, Shape | undefined>();
-
-/** The easiest shape of a chord on the chart's instrument, behind its capo; undefined where there is none to show. */
-export function chordShape(harte: string, options: ChartOptions, key?: KeyLike): ChartShape | undefined {
-  const { transpose, capo, names, instrument } = options;
-  const tuning = tuningOf(instrument);
-  const heard = tuning.bassMatters ? harte : withoutBass(harte);
-  const fingered = transposeChord(heard, transpose - capo, key);
-  const place = `${instrument}|${fingered}`;
-  if (!known.has(place)) {
-    const chord = parseHarte(fingered);
-    if (known.size > 2000) known.clear();
-    known.set(place, chord && shapesOf(chord, tuning, 1)[0]);
-  }
-  const shape = known.get(place);
+/**
+ * How a chord that sounds is fingered behind the song's capo: the shape chosen, else the easiest; undefined where there is none
+ * to show.
+ */
+export function chordShape(map: SongMap, harte: string, tuning: Tuning): ChartShape | undefined {
+  const { fingered = {}, key } = map;
+  const moved = (semitones: number): string => transposeChord(harte, semitones, key);
+  const held = moved(shownShift({ ...fingered, sounding: undefined }));
+  const chosen = songShape(map, held, tuning);
+  // Four strings have no bass of their own: the chord is fingered as it is over any.
+  const plain = tuning.bassMatters || chosen.chosen ? undefined : withoutBass(held);
+  const shape = (plain === undefined ? chosen : songShape(map, plain, tuning)).shape;
   if (!shape) return undefined;
-  return { name: leadSheetText(names === 'shapes' ? fingered : transposeChord(heard, transpose, key)), shape };
+  const shown = moved(shownShift(fingered));
+  return { name: leadSheetText(plain === undefined ? shown : (withoutBass(shown) ?? shown)), shape };
 }
 
-/** Four strings have no bass of their own: the chord is fingered as it is over any. */
-function withoutBass(harte: string): string {
+function withoutBass(harte: string): string | undefined {
   const chord = parseHarte(harte);
-  if (chord?.kind !== 'chord' || chord.bass === undefined) return harte;
+  if (chord?.kind !== 'chord' || chord.bass === undefined) return undefined;
   const { bass: _, ...upper } = chord;
   return formatHarte(upper);
 }

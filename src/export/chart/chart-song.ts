@@ -5,11 +5,13 @@ import { meterText, sameMeter, beatsOf, type Meter } from '../../music/meter.js'
 import { leadSheetText } from '../../music/lead-sheet.js';
 import type { Strum } from '../../music/strum.js';
 import { transposeChord } from '../../music/transpose.js';
+import { tuningOf } from '../../music/tuning.js';
 import type { ChartOptions } from '../../model/chart-options.js';
 import { fold } from '../../model/fold/fold.js';
 import { jumpText, labelAt, type Ending, type WrittenBar, type WrittenItem } from '../../model/fold/written-chart.js';
 import { formOf } from '../../model/form.js';
 import { barNumber, sectionBars, sectionOfBar } from '../../model/map-queries.js';
+import { shownShift } from '../../model/shown-chords.js';
 import type { PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
 
@@ -68,7 +70,7 @@ export interface ChartHead {
 /** What a chart of the map says, by its options; `passes` say where they differ. */
 export function chartSong(map: SongMap, options: ChartOptions, passes: readonly PassTable[] = []): ChartSong {
   const { items } = fold(map, { folding: options.folded ? 'across' : 'off' });
-  const shift = options.transpose - (options.names === 'shapes' ? options.capo : 0);
+  const shift = shownShift(map.fingered ?? {});
   const named = (harte: string): string => clean(leadSheetText(transposeChord(harte, shift, map.key)));
   const notes = options.notes ? notesByBar(map, passes, named) : new Map<number, readonly string[]>();
   const printed = new Map<string, string>();
@@ -110,7 +112,7 @@ export function chartSong(map: SongMap, options: ChartOptions, passes: readonly 
   const form = formOf(map).parts.flatMap((part) => (part.kind === 'section' ? [part] : []));
   return {
     title: clean(map.title),
-    facts: factsOf(map, options),
+    facts: factsOf(map),
     bars,
     usualBeats: usualBeats(bars, map),
     form: form.map(({ letter: own, name, beats }) => ({ letter: clean(own), name: clean(name), beats })),
@@ -213,9 +215,10 @@ function usualBeats(bars: readonly ChartBar[], map: SongMap): number {
 }
 
 function shapesOf(map: SongMap, items: readonly WrittenItem[], options: ChartOptions): readonly ChartShape[] {
+  const tuning = tuningOf(options.instrument);
   const found = new Map<string, ChartShape>();
   for (const { harte } of items.flatMap<{ readonly harte: string }>((item) => [...item.chords])) {
-    const shape = chordShape(harte, options, map.key);
+    const shape = chordShape(map, harte, tuning);
     if (shape && !found.has(shape.name)) found.set(shape.name, shape);
   }
   return [...found.values()];

@@ -48,14 +48,14 @@ describe('what a chart says', () => {
 
   it('names the shapes behind a capo, or what sounds', () => {
     const map = { ...bars('4:A 4:D 4:E:7'), key: { tonic: 'A', mode: 'major', confidence: 1 } as const };
-    const shapes = chartSong(map, { ...DEFAULT_CHART, capo: 2 });
+    const shapes = chartSong({ ...map, fingered: { capo: 2 } }, DEFAULT_CHART);
     expect(said(shapes.bars)).toBe('4/4 G C D7');
     expect(shapes.facts).toContain('capo 2, shapes of G major');
-    const sounding = chartSong(map, { ...DEFAULT_CHART, capo: 2, names: 'sounding' });
+    const sounding = chartSong({ ...map, fingered: { capo: 2, sounding: true } }, DEFAULT_CHART);
     expect(said(sounding.bars)).toBe('4/4 A D E7');
     // The shape is the same: that of G.
     expect(sounding.shapes[0]!.shape.frets).toEqual(shapes.shapes[0]!.shape.frets);
-    const lower = chartSong(map, { ...DEFAULT_CHART, transpose: -2 });
+    const lower = chartSong({ ...map, fingered: { transpose: -2 } }, DEFAULT_CHART);
     expect(said(lower.bars)).toBe('4/4 G C D7');
     expect(lower.facts).toContain('2 semitones below the recording');
   });

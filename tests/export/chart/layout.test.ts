@@ -36,9 +36,6 @@ const options: fc.Arbitrary<ChartOptions> = fc.record({
   form: fc.boolean(),
   shapes: fc.boolean(),
   instrument: fc.constantFrom('ukulele', 'guitar', 'D A D G B E'),
-  transpose: fc.integer({ min: -11, max: 11 }),
-  capo: fc.integer({ min: 0, max: 9 }),
-  names: fc.constantFrom('shapes', 'sounding'),
 } satisfies { [K in keyof ChartOptions]: fc.Arbitrary<ChartOptions[K]> });
 
 /** Songs of the notation, longer and with names, lines and patterns of all kinds. */
@@ -67,7 +64,7 @@ const song: fc.Arbitrary<SongMap> = fc
 describe('the layout of a chart', () => {
   it('lets nothing overlap where songs fold into repeats, endings and jumps', () => {
     const signs = { repeats: 0, endings: 0, jumps: 0 };
-    for (let seed = 1; seed <= runs(60); seed++) {
+    for (let seed = 1; seed <= runs(30); seed++) {
       const map = songOf(readChart(randomChart(seeded(seed))));
       const chosen = {
         ...DEFAULT_CHART,
