@@ -1,6 +1,7 @@
 import { COMMON_TIME, type Meter } from '../music/meter.js';
+import { strumText } from '../music/strum.js';
 import { barEnd, barNumber, barsOf, beatTimes, spanEnd } from '../model/map-queries.js';
-import type { ChordMark, SongMap } from '../model/song-map.js';
+import type { ChordMark, Section, SongMap } from '../model/song-map.js';
 import { beatTempi, tempoSummary } from '../model/tempo.js';
 
 /** A map as JAMS, and what that format has no place for. */
@@ -27,13 +28,15 @@ interface Observation {
  *   1 and 4 of 6, and a bar of 3 1/2 quarters has its beats at 1, 3, 5 and 7 of 7 eighths: nothing is rounded. The
  *   beats of a pickup count up to the end of the bar after it: the last quarter before 4/4 is 4 of 4.
  * - tempo: first one annotation with the median over the map, then one with the tempo of each bar, in beats a minute.
- * - segment_open: the sections by name. chord: Harte syntax, each up to the next, the last to the end of the last bar.
+ * - segment_open: first the sections by name, then by the letter that those of the same material share. tag_open: how a
+ *   section is strummed and swung, "strum d du -u du", where it is set. chord: Harte syntax, each up to the next, the last to the end of the last bar.
  * - key_mode: the key over the whole map, when there is one.
  *
  * Free stretches have no beats. Times are written to the microsecond.
  */
 export function toJams(map: SongMap): JamsFile {
   const { observations, refused } = chordObservations(map);
+  const tags = tagObservations(map);
   const annotation = (namespace: string, data: readonly Observation[], rules: string): object => ({
     namespace,
     annotation_metadata: {
@@ -60,6 +63,8 @@ export function toJams(map: SongMap): JamsFile {
       annotation('tempo', tempoOverall(map), 'median over the whole map'),
       annotation('tempo', tempoOfBars(map), 'of each bar'),
       annotation('segment_open', sectionObservations(map), 'sections by name, on bar lines'),
+      annotation('segment_open', groupObservations(map), 'sections of the same material share a letter'),
+      ...(tags.length > 0 ? [annotation('tag_open', tags, 'strum and swing of each section')] : []),
       annotation('chord', observations, 'each until the next'),
       ...(map.key ? [annotation('key_mode', keyObservations(map), 'over the whole map')] : []),
     ],
@@ -114,9 +119,27 @@ function tempoOfBars(map: SongMap): Observation[] {
 }
 
 function sectionObservations(map: SongMap): Observation[] {
+  return ofSections(map, ({ name }) => [name]);
+}
+
+function groupObservations(map: SongMap): Observation[] {
+  return ofSections(map, ({ letter }) => [letter]);
+}
+
+/** Namespaces have no strum; open tags may say anything. */
+function tagObservations(map: SongMap): Observation[] {
+  return ofSections(map, ({ strum, swing }) => [
+    ...(strum ? [`strum ${strumText(strum)}`] : []),
+    ...(swing === undefined ? [] : [`swing ${Number(swing.toFixed(3))}:1`]),
+  ]);
+}
+
+function ofSections(map: SongMap, values: (section: Section) => readonly string[]): Observation[] {
   const end = musicEnd(map);
-  return map.sections.map((section, i) =>
-    observation(section.start, map.sections[i + 1]?.start ?? end, section.name, section.origin === 'user' ? 1 : null),
+  return map.sections.flatMap((section, i) =>
+    values(section).map((value) =>
+      observation(section.start, map.sections[i + 1]?.start ?? end, value, section.origin === 'user' ? 1 : null),
+    ),
   );
 }
 

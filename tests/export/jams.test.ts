@@ -97,6 +97,23 @@ describe('a map as JAMS', () => {
     ]);
   });
 
+  it('groups sections by material, and tags their strum and swing', () => {
+    const map = bars('Verse: 4 4 | Chorus: 4 | Verse: 4');
+    const strum = { parts: 2, strokes: 'd-dU-ud-' } as const;
+    const sections = map.sections.map((section, i) => (i === 1 ? { ...section, strum, swing: 1.5 } : section));
+    const groups = parsed({ ...map, sections }).annotations.filter(({ namespace }) => namespace === 'segment_open')[1];
+    expect(groups?.data.map(({ time, value }) => [time, value])).toEqual([
+      [0, 'A'],
+      [4, 'B'],
+      [6, 'A'],
+    ]);
+    expect(rows({ ...map, sections }, 'tag_open')).toEqual([
+      [4, 2, 'strum d- dU -u d-'],
+      [4, 2, 'swing 1.5:1'],
+    ]);
+    expect(rows(map, 'tag_open')).toEqual([]);
+  });
+
   it('lets each chord last until the next, the last to the end of the last bar', () => {
     expect(rows(bars('4:G,C:maj/3@3 4 -2'), 'chord')).toEqual([
       [0, 1, 'G'],

@@ -3,7 +3,7 @@ import { Ajv } from 'ajv';
 
 // Source of the schemas in tests/standards/jams: github.com/marl/jams, folder jams/schemata, licence ISC.
 const folder = new URL('../standards/jams/', import.meta.url);
-const NAMESPACES = ['beat/position', 'chord/chord', 'key/key_mode', 'segment/open', 'tempo/tempo'];
+const NAMESPACES = ['beat/position', 'chord/chord', 'key/key_mode', 'segment/open', 'tag/open', 'tempo/tempo'];
 
 export interface Jams {
   file_metadata: { title: string; duration: number; jams_version: string };
