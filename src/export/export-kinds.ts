@@ -122,8 +122,11 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     type: 'application/json',
     make: (map) => {
       const { text, refused } = toJams(map);
-      const many = refused.length > 1;
-      const left = `JAMS cannot write ${many ? 'some chords, which were' : 'a chord, which was'} left out: ${refused.join(', ')}.`;
+      const what =
+        refused.length === 1
+          ? '1 chord cannot be written in JAMS and was'
+          : `${refused.length} chords cannot be written in JAMS and were`;
+      const left = `${what} left out: ${refused.join(', ')}.`;
       return { data: text, left: refused.length > 0 ? [left] : [] };
     },
   },

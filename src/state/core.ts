@@ -57,6 +57,7 @@ export function createCore(ports: Ports): Core {
       help: signal(false),
       clip: signal(undefined) as View['clip'],
       panel: signal<PlayPanel>('practice'),
+      files: signal(false),
     },
     say,
     sayError: (error, action) => {

@@ -7,6 +7,8 @@ import { analyseAnew } from './analyse-anew.js';
 import { ALL_COMMANDS } from './commands/all-commands.js';
 import { createCore } from './core.js';
 import { createDoubtFlow } from './doubt-flow.js';
+import { exportFile } from './export-files.js';
+import { importInto, looksLikeTimes, TIMES_FILES } from './import-flow.js';
 import { createHandOver, isProject } from './hand-over.js';
 import { createKeptLoops } from './kept-loops.js';
 import { createLengthKeys } from './length-keys.js';
@@ -71,8 +73,10 @@ export function createSession(ports: Ports): Session {
   });
   const handOver = createHandOver(core, loading);
 
-  const openFile = async (file: File): Promise<void> =>
-    (await isProject(file)) ? handOver.openProject(file) : loading.openRecording(file);
+  const openFile = async (file: File): Promise<void> => {
+    if (looksLikeTimes(file.name)) return importInto(core, file, 'guess');
+    return (await isProject(file)) ? handOver.openProject(file) : loading.openRecording(file);
+  };
   const starting = attempt(async () => {
     core.keeping.value = await ports.storage.keeping(false);
     await library.refresh();
@@ -110,7 +114,13 @@ export function createSession(ports: Ports): Session {
     playStretches: transport.playStretches,
     stop: transport.stop,
     saveProject: (withAudio) => attempt(() => handOver.saveProject(withAudio)),
-    saveJams: () => attempt(() => handOver.saveJams()),
+    exportFile: (id) => attempt(() => Promise.resolve().then(() => exportFile(core, id))),
+    importTimes: (source, meaning) => importInto(core, source, meaning),
+    chooseTimes: (meaning) =>
+      attempt(async () => {
+        const file = await ports.files.pick(TIMES_FILES);
+        if (file) await importInto(core, file, meaning);
+      }),
     saveTracks: (wish) => attempt(() => saveTracks(core, tasks, readSpeech, wish)),
     attachRecording: loading.attach,
     dismissNotice: () => {

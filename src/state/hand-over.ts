@@ -1,4 +1,3 @@
-import { toJams } from '../export/jams.js';
 import type { SongMap } from '../model/song-map.js';
 import { PROJECT_ENDING, type Project } from '../project/project.js';
 import { looksLikeProject, readProject } from '../project/read-project.js';
@@ -7,12 +6,10 @@ import type { Core } from './core.js';
 import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
 import type { Loading } from './loading.js';
 import type { StoredSong } from './ports.js';
-import { counted } from './sentences.js';
 
 /** Files that go out to the user and our own project files that come in. */
 export interface HandOver {
   saveProject(withAudio: boolean): Promise<void>;
-  saveJams(): Promise<void>;
   openProject(file: File): Promise<void>;
 }
 
@@ -42,19 +39,6 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       files.save(name, new Blob(pieces, { type: 'application/octet-stream' }));
       const without = withAudio && !audio ? ' The recording is not kept here, so it is not inside.' : '';
       core.say({ kind: 'info', text: `Saved as "${name}".${without}` });
-    },
-
-    saveJams: async () => {
-      const map = core.map.peek();
-      if (!map) return;
-      const { text, refused } = toJams(map);
-      const name = fileNameFor(map, '.jams');
-      files.save(name, new Blob([text], { type: 'application/json' }));
-      const left =
-        refused.length > 0
-          ? ` ${counted(refused.length, 'chord')} cannot be written in JAMS and ${refused.length === 1 ? 'was' : 'were'} left out: ${refused.join(', ')}.`
-          : '';
-      core.say({ kind: 'info', text: `Exported as "${name}".${left}` });
     },
 
     openProject: async (file) => {

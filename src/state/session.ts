@@ -1,6 +1,8 @@
 import type { FoundBeats } from '../analysis/progress.js';
 import type { ReadonlySignal, Signal } from '@preact/signals-core';
 import type { ChordClip } from '../model/edits/chord-clips.js';
+import type { ExportId } from '../export/export-kinds.js';
+import type { ListMeaning } from '../project/import/imported.js';
 import type { PassTable } from '../model/pass-table.js';
 import type { CountMark, PlayStretch } from '../model/play-plan.js';
 import type { Loop, Practice } from './practice.js';
@@ -61,7 +63,12 @@ export interface Session {
   playStretches(stretches: readonly PlayStretch[]): Promise<void>;
   stop(): void;
   saveProject(withAudio: boolean): Promise<void>;
-  saveJams(): Promise<void>;
+  /** Makes a file of the song for other programs and hands it over. */
+  exportFile(id: ExportId): Promise<void>;
+  /** Takes over beats, bars, chords and sections from a file or pasted text; asks before it replaces what was decided. */
+  importTimes(source: File | string, meaning: ListMeaning): Promise<void>;
+  /** Asks for such a file and takes it over. */
+  chooseTimes(meaning: ListMeaning): Promise<void>;
   /** Renders practice tracks of the song and hands them to the user. */
   saveTracks(wish: TracksWish): Promise<void>;
   /** For a project that came without its recording. */
@@ -193,6 +200,8 @@ export interface View {
   readonly clip: Signal<ChordClip | undefined>;
   /** What stands beside the stage in the workspace "Play". */
   readonly panel: Signal<PlayPanel>;
+  /** The panel of files to export and import is open. */
+  readonly files: Signal<boolean>;
 }
 
 /** What a pedal or a media key does while the workspace "Play" is open. */

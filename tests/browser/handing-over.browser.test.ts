@@ -1,12 +1,23 @@
-import type { Page } from 'playwright-core';
+import type { Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
 import { barsOf } from '../../src/model/map-queries.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { visit, type Visit } from '../support/browser.js';
 import { jamsFaults, type Jams } from '../support/jams-schema.js';
 import { clicks, wav } from '../decode/signals.js';
 import { LANTERN_ROAD, lanternProject, lanternRecording, sampleProject } from '../support/seed.js';
-import { audible, bar, chooseButton, chooseFile, clickBeat, done, fromMenu, mapShown } from '../support/user.js';
+import {
+  audible,
+  bar,
+  chooseButton,
+  chooseFile,
+  clickBeat,
+  done,
+  downloaded,
+  fromMenu,
+  mapShown,
+} from '../support/user.js';
 import { openKept, said, saved, songShown, toAllSongs, undoAll } from '../support/user.js';
 
 declare global {
@@ -36,6 +47,8 @@ afterAll(async () => {
   for (const { context } of visits) await context.close();
 });
 
+const focused = (button: Locator): Promise<boolean> =>
+  button.evaluate((element) => (element.getRootNode() as ShadowRoot).activeElement === element);
 const listed = (page: Page): Promise<string[]> => page.locator('bw-song-library li b').allInnerTexts();
 
 describe('what a song is handed over as', () => {
@@ -55,6 +68,66 @@ describe('what a song is handed over as', () => {
     const starts = barsOf(map).filter((each) => each.pickup !== true);
     expect(ones.map(({ time }) => time)).toEqual(starts.map(({ start }) => expect.closeTo(start, 3) as number));
     expect(of('segment_open').map(({ value }) => value)).toContain('Tag');
+  });
+
+  it('every file of the panel "Export" with one press, reached by the keyboard', async () => {
+    const page = await freshPage();
+    await chooseFile(page, chooseButton(page), lanternProject());
+    await songShown(page);
+    const map = await mapShown(page);
+    for (const kind of EXPORT_KINDS) {
+      await page.getByRole('button', { name: 'Export', exact: true }).focus();
+      await page.keyboard.press('Enter');
+      const panel = page.getByRole('dialog', { name: 'Export and import' });
+      await panel.locator('button.file:focus').waitFor();
+      const chosen = panel.getByRole('button', { name: kind.label });
+      for (let steps = 0; steps < 20 && !(await focused(chosen)); steps++) await page.keyboard.press('ArrowDown');
+      const file = await downloaded(page, () => page.keyboard.press('Enter'));
+      expect(file.name).toBe(`${LANTERN_ROAD}${kind.ending}`);
+      expect(Buffer.from(kind.make(map).data as Uint8Array).equals(file.bytes)).toBe(true);
+      await said(page, `Exported as "${LANTERN_ROAD}${kind.ending}".`).waitFor();
+    }
+  });
+
+  it('and takes over times worked out elsewhere, pasted or from a file, asking before it replaces what was decided', async () => {
+    const page = await freshPage();
+    await chooseFile(page, chooseButton(page), lanternProject());
+    await songShown(page);
+    const before = await mapShown(page);
+    const line = barsOf(before)[3]!.start;
+    const panel = page.getByRole('dialog', { name: 'Export and import' });
+    await fromMenu(page, 'Export and import…');
+    await panel.getByLabel('Times, a line each').fill('here\nthere');
+    await panel.getByRole('button', { name: 'Take over these times' }).click();
+    await page.getByRole('alert').filter({ hasText: 'Line 1: found "here"' }).waitFor();
+    expect(await mapShown(page)).toEqual(before);
+
+    await fromMenu(page, 'Export and import…');
+    const lines = [0, 1, 2, 3].map((i) => line + 1.7 * i);
+    await panel.getByLabel('Times, a line each').fill(lines.join('\n'));
+    await panel.getByRole('combobox').selectOption('bars');
+    await panel.getByRole('button', { name: 'Take over these times' }).click();
+    await done(page, '4 bar lines from a list of bars');
+    const starts = barsOf(await mapShown(page)).map(({ start }) => start);
+    for (const time of lines) expect(starts).toContainEqual(expect.closeTo(time, 5));
+
+    const list = {
+      name: 'others.txt',
+      bytes: new TextEncoder().encode(
+        lines
+          .slice(1)
+          .map((time) => `${time + 0.2}\n`)
+          .join(''),
+      ),
+    };
+    await fromMenu(page, 'Export and import…');
+    await chooseFile(page, panel.getByRole('button', { name: 'Choose a file…' }), list);
+    await said(page, 'would replace what you decided').waitFor();
+    expect(barsOf(await mapShown(page)).map(({ start }) => start)).toEqual(starts);
+    await page.getByRole('button', { name: 'Replace and take over' }).click();
+    await done(page, '3 bar lines from a list of bars');
+    await undoAll(page);
+    expect(await mapShown(page)).toEqual(before);
   });
 
   describe('a project', () => {

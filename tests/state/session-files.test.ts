@@ -150,14 +150,14 @@ describe('a project file', () => {
 
 describe('JAMS', () => {
   it('is handed over as a file, and what it cannot say is said', async () => {
-    await session.saveJams();
+    await session.exportFile('jams');
     const { name, data } = ports.files.saved.at(-1)!;
     expect(name).toBe('Lantern Road.jams');
     const annotations = (JSON.parse(await data.text()) as { annotations: { namespace: string }[] }).annotations;
     expect(annotations.map(({ namespace }) => namespace)).toContain('beat_position');
     expect(session.notice.value?.text).toBe('Exported as "Lantern Road.jams".');
     await session.edit('chords', (map) => setChords(map, 0, [{ beat: 0, harte: 'strange' }]));
-    await session.saveJams();
+    await session.exportFile('jams');
     expect(session.notice.value?.text).toMatch(/1 chord cannot be written in JAMS and was left out: strange\./);
   });
 });

@@ -105,8 +105,13 @@ export async function fromMenu(page: Page, item: string): Promise<void> {
 
 /** Runs a command of the menu that hands over a file. */
 export async function saved(page: Page, item: string): Promise<GivenFile> {
+  return downloaded(page, () => fromMenu(page, item));
+}
+
+/** What is handed over when something is done. */
+export async function downloaded(page: Page, act: () => Promise<void>): Promise<GivenFile> {
   const download = page.waitForEvent('download');
-  await fromMenu(page, item);
+  await act();
   const file = await download;
   const pieces: Uint8Array[] = [];
   for await (const piece of await file.createReadStream()) pieces.push(piece as Uint8Array);

@@ -72,7 +72,17 @@ export const SONG_COMMANDS: readonly Command[] = [
     scope: 'everywhere',
     group: 'song',
     allowed: hasSong,
-    run: (session) => session.saveJams(),
+    run: (session) => session.exportFile('jams'),
+  },
+  {
+    id: 'files',
+    label: 'Export and import…',
+    scope: 'everywhere',
+    group: 'song',
+    allowed: hasSong,
+    run: (session) => {
+      session.view.files.value = true;
+    },
   },
   {
     id: 'choose-recording',

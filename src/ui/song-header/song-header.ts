@@ -1,3 +1,4 @@
+import '../files-panel/files-panel.js';
 import './song-menu.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -124,6 +125,7 @@ export class SongHeader extends SignalElement {
       <div class="facts">${songFacts(song.map).map((fact) => html`<span>${fact}</span>`)}${saved}</div>
       <div class="acts">
         ${saved} ${this.renderStep('undo', song.undoLabel)} ${this.renderStep('redo', song.redoLabel)}
+        <bw-files-panel .session=${session}></bw-files-panel>
         <bw-song-menu .session=${session}></bw-song-menu>
       </div>
     `;

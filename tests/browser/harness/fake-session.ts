@@ -139,6 +139,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     help: signal(false),
     clip: signal(undefined) as View['clip'],
     panel: signal<PlayPanel>('practice'),
+    files: signal(false),
   };
   const settings = signal<Settings>({ ...DEFAULT_SETTINGS, recordingLevel: 0.5, clickLevel: 0.5, clickOn: false });
   const setMap = (next: SongMap, changed: readonly number[]): void => {

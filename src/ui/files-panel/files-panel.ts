@@ -1,0 +1,168 @@
+import { html, nothing } from 'lit';
+import { customElement, property, query, state } from 'lit/decorators.js';
+import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
+import type { Session } from '../../state/session.js';
+import type { TracksWish } from '../../state/tracks.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { base, controls } from '../styles/shared.js';
+import { panelStyles } from './files-panel-styles.js';
+
+type ListMeaning = Parameters<Session['chooseTimes']>[0];
+
+/** Which files stand together, under which heading. */
+const GROUPS: readonly (readonly [string, readonly ExportId[]])[] = [
+  ['To read and print', ['text']],
+  ['For music programs', ['musicxml', 'midi', 'jams']],
+  ['For a lesson on video', ['vtt', 'vtt-chords', 'vtt-sections']],
+  ['Tables', ['csv', 'csv-beats']],
+];
+
+const MEANINGS: readonly (readonly [ListMeaning, string])[] = [
+  ['guess', 'as far apart as they look'],
+  ['beats', 'beats'],
+  ['bars', 'bar lines'],
+];
+
+/** Everything that leaves the program as a file, one press each, and times that come in. Opens under its button. */
+@customElement('bw-files-panel')
+export class FilesPanel extends SignalElement {
+  static override styles = [base, controls, panelStyles];
+
+  @property({ attribute: false }) session!: Session;
+  @query('[popover]') private panel!: HTMLElement;
+  @state() private pasted = '';
+  private meaning: ListMeaning = 'guess';
+
+  override render(): unknown {
+    const open = this.session.view.files.value;
+    return html`<button popovertarget="panel" aria-haspopup="dialog">Export</button>
+      <div
+        id="panel"
+        popover
+        role="dialog"
+        aria-label="Export and import"
+        @toggle=${this.toggled}
+        @keydown=${this.keyed}
+      >
+        ${open ? this.renderPanel() : nothing}
+      </div>`;
+  }
+
+  override updated(): void {
+    const open = this.session.view.files.peek();
+    if (open && !this.panel.matches(':popover-open')) this.panel.showPopover();
+  }
+
+  private renderPanel(): unknown {
+    const { session } = this;
+    const hasAudio = session.song.value?.hasAudio === true;
+    return html`<div class="groups">
+      ${GROUPS.map(
+        ([name, ids]) =>
+          html`<section role="group" aria-label=${name}>
+            <h3>${name}</h3>
+            ${EXPORT_KINDS.filter(({ id }) => ids.includes(id)).map(({ id, label, use }) =>
+              this.renderFile(label, use, () => session.exportFile(id)),
+            )}
+          </section>`,
+      )}
+      <section role="group" aria-label="To go on working">
+        <h3>To go on working</h3>
+        ${this.renderFile('Project with the recording', 'everything, to open here or elsewhere', () => session.saveProject(true), hasAudio)}
+        ${this.renderFile('Project without the recording', 'small enough for a message', () => session.saveProject(false))}
+        ${this.renderFile(
+          'Practice track',
+          'the recording with a click, as a sound file at the speed that is set',
+          () => session.saveTracks(this.trackWish()),
+          hasAudio,
+        )}
+      </section>
+      ${this.renderImport()}
+    </div>`;
+  }
+
+  /** As it sounds now: the speed that is set, with the click, without anything else. */
+  private trackWish(): TracksWish {
+    const { speed } = this.session.practice.peek();
+    return { speeds: [speed], click: true, strum: false, announce: false, format: 'wav' };
+  }
+
+  private renderFile(label: string, use: string, run: () => Promise<void>, allowed = true): unknown {
+    return html`<button class="file" ?disabled=${!allowed} @click=${() => this.run(run)}>
+      ${label}<small>${allowed ? use : 'the recording is not kept here'}</small>
+    </button>`;
+  }
+
+  private renderImport(): unknown {
+    return html`<section role="group" aria-label="Take over times worked out elsewhere">
+      <h3>Take over times worked out elsewhere</h3>
+      <p>
+        Beats or bars from a JAMS file, the tempo map of a MIDI file, or a plain list of times. They become locks, and
+        can be undone.
+      </p>
+      <label
+        >The times of a plain list are
+        <select @change=${this.chooseMeaning}>
+          ${MEANINGS.map(
+            ([value, text]) => html`<option value=${value} ?selected=${this.meaning === value}>${text}</option>`,
+          )}
+        </select>
+      </label>
+      <textarea
+        aria-label="Times, a line each"
+        placeholder="12.53&#10;13.16&#10;0:13.80"
+        spellcheck="false"
+        .value=${this.pasted}
+        @input=${this.typed}
+      ></textarea>
+      <div class="acts">
+        <button
+          ?disabled=${this.pasted.trim() === ''}
+          @click=${() => this.run(() => this.session.importTimes(this.pasted, this.meaning))}
+        >
+          Take over these times
+        </button>
+        <button @click=${() => this.run(() => this.session.chooseTimes(this.meaning))}>Choose a file…</button>
+      </div>
+    </section>`;
+  }
+
+  private run(work: () => Promise<void>): void {
+    this.panel.hidePopover();
+    void work();
+  }
+
+  private readonly typed = (event: Event): void => {
+    this.pasted = (event.target as HTMLTextAreaElement).value;
+  };
+
+  private readonly chooseMeaning = (event: Event): void => {
+    this.meaning = (event.target as HTMLSelectElement).value as ListMeaning;
+  };
+
+  private readonly toggled = (event: ToggleEvent): void => {
+    const open = event.newState === 'open';
+    this.session.view.files.value = open;
+    if (open) void this.updateComplete.then(() => this.files()[0]?.focus());
+  };
+
+  private files(): HTMLElement[] {
+    return [...this.panel.querySelectorAll<HTMLElement>('button.file:not(:disabled)')];
+  }
+
+  private readonly keyed = (event: KeyboardEvent): void => {
+    const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
+    const files = this.files();
+    const now = files.indexOf(this.shadowRoot?.activeElement as HTMLElement);
+    if (step === 0 || now < 0) return;
+    event.preventDefault();
+    event.stopPropagation();
+    files[(now + step + files.length) % files.length]?.focus();
+  };
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-files-panel': FilesPanel;
+  }
+}
