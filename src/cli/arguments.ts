@@ -34,6 +34,7 @@ a recording (WAV, MP3, FLAC, Ogg Vorbis, Opus) or a saved .barwright project.
 
 Options
   --text FILE       write the chart as plain text
+  --html FILE       write chart and form as one page that opens anywhere
   --svg FILE        write it as a picture; several pages stand under one another
   --musicxml FILE   write it as MusicXML, for programs that write music
   --midi FILE       write tempo, bars, click, chords and strum as a MIDI file in time with the recording

@@ -3,6 +3,7 @@ import { shownMap } from '../model/shown-chords.js';
 import type { PassTable } from '../model/pass-table.js';
 import { chartSvg } from './chart/chart-svg.js';
 import { barsCsv, beatsCsv } from './csv.js';
+import { sharePage } from './html/share-page.js';
 import { toJams } from './jams.js';
 import { toMidi } from './midi/midi.js';
 import { toMusicXml } from './musicxml/musicxml.js';
@@ -38,7 +39,7 @@ export interface ExportedFile {
 }
 
 export type ExportId =
-  'svg' | 'musicxml' | 'midi' | 'text' | 'csv' | 'csv-beats' | 'jams' | 'vtt' | 'vtt-chords' | 'vtt-sections';
+  'html' | 'svg' | 'musicxml' | 'midi' | 'text' | 'csv' | 'csv-beats' | 'jams' | 'vtt' | 'vtt-chords' | 'vtt-sections';
 
 /** All of them, in the order in which they are offered. */
 export const EXPORT_KINDS: readonly ExportKind[] = [
@@ -57,6 +58,14 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     ending: ' chart.svg',
     type: 'image/svg+xml',
     make: (map, brought) => whole(chartSvg(map, brought)),
+  },
+  {
+    id: 'html',
+    label: 'Page to share (HTML)',
+    use: 'chart and form in one file that opens anywhere, without a connection',
+    ending: '.html',
+    type: 'text/html;charset=utf-8',
+    make: (map, brought) => whole(sharePage(map, brought)),
   },
   {
     id: 'musicxml',

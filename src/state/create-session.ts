@@ -71,6 +71,7 @@ export function createSession(ports: Ports): Session {
     chooseRecording,
     hearDoubt: transport.hearDoubt,
   });
+  const passes = passTables(core);
   const handOver = createHandOver(core, loading);
 
   const openFile = async (file: File): Promise<void> => {
@@ -94,7 +95,7 @@ export function createSession(ports: Ports): Session {
     keeping: core.keeping,
     tapping: core.tapping,
     timing,
-    passes: passTables(core),
+    passes,
     doubtsLeft: computed(() => core.map.value?.doubts.length ?? 0),
     commands: ALL_COMMANDS,
     position: transport.position,
@@ -114,7 +115,7 @@ export function createSession(ports: Ports): Session {
     playStretches: transport.playStretches,
     stop: transport.stop,
     saveProject: (withAudio) => attempt(() => handOver.saveProject(withAudio)),
-    exportFile: (id) => attempt(() => Promise.resolve().then(() => exportFile(core, id))),
+    exportFile: (id) => attempt(() => exportFile(core, id, passes.peek())),
     importTimes: (source, meaning) => importInto(core, source, meaning),
     chooseTimes: (meaning) =>
       attempt(async () => {

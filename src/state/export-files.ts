@@ -1,13 +1,19 @@
 import { exportKind, type ExportId } from '../export/export-kinds.js';
+import type { PassTable } from '../model/pass-table.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
 
+/** What has to look the same anywhere. */
+const DRAWN: readonly ExportId[] = ['html', 'svg'];
+
 /** Makes a file of the open song's map and hands it to the user, with a word on what it had no place for. */
-export function exportFile(core: Core, id: ExportId): void {
+export async function exportFile(core: Core, id: ExportId, passes: readonly PassTable[]): Promise<void> {
   const map = core.map.peek();
   if (!map) return;
   const kind = exportKind(id);
-  const { data, left } = kind.make(map);
+  // Large, and for drawings alone.
+  const faces = DRAWN.includes(id) ? (await import('../export/chart/bundled-faces.js')).facesStyle() : undefined;
+  const { data, left } = kind.make(map, { passes, faces });
   const name = fileNameFor(map, kind.ending);
   core.ports.files.save(name, new Blob([data], { type: kind.type }));
   core.say({ kind: 'info', text: [`Exported as "${name}".`, ...left].join(' ') });

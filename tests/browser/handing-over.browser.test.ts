@@ -3,7 +3,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
 import { barsOf } from '../../src/model/map-queries.js';
 import type { SongMap } from '../../src/model/song-map.js';
-import { visit, type Visit } from '../support/browser.js';
+import { browser, visit, type Visit } from '../support/browser.js';
 import { jamsFaults, type Jams } from '../support/jams-schema.js';
 import { clicks, wav } from '../decode/signals.js';
 import { LANTERN_ROAD, lanternProject, lanternRecording, sampleProject } from '../support/seed.js';
@@ -49,6 +49,21 @@ afterAll(async () => {
 
 const focused = (button: Locator): Promise<boolean> =>
   button.evaluate((element) => (element.getRootNode() as ShadowRoot).activeElement === element);
+/** The page to share, opened without a connection and without scripts. */
+async function opensAnywhere(html: string): Promise<void> {
+  const context = await (await browser()).newContext({ offline: true, javaScriptEnabled: false });
+  const page = await context.newPage();
+  const faults: string[] = [];
+  page.on('console', (message) => faults.push(message.text()));
+  page.on('request', (request) => void (request.url().startsWith('data:') || faults.push(request.url())));
+  await page.goto(`data:text/html;charset=utf-8;base64,${Buffer.from(html).toString('base64')}`);
+  await page.getByRole('heading', { name: LANTERN_ROAD }).waitFor();
+  await page.getByRole('img', { name: new RegExp(LANTERN_ROAD) }).waitFor();
+  expect(await page.getByRole('row').count()).toBeGreaterThan(1);
+  expect(faults.filter((fault) => !fault.startsWith('data:'))).toEqual([]);
+  await context.close();
+}
+
 const listed = (page: Page): Promise<string[]> => page.locator('bw-song-library li b').allInnerTexts();
 
 describe('what a song is handed over as', () => {
@@ -84,7 +99,11 @@ describe('what a song is handed over as', () => {
       for (let steps = 0; steps < 20 && !(await focused(chosen)); steps++) await page.keyboard.press('ArrowDown');
       const file = await downloaded(page, () => page.keyboard.press('Enter'));
       expect(file.name).toBe(`${LANTERN_ROAD}${kind.ending}`);
-      expect(Buffer.from(kind.make(map).data as Uint8Array).equals(file.bytes)).toBe(true);
+      const text = new TextDecoder().decode(file.bytes);
+      // Drawings bring their faces along.
+      if (['svg', 'html'].includes(kind.id)) expect(text).toContain('@font-face');
+      else expect(Buffer.from(kind.make(map).data as Uint8Array).equals(file.bytes)).toBe(true);
+      if (kind.id === 'html') await opensAnywhere(text);
       await said(page, `Exported as "${LANTERN_ROAD}${kind.ending}".`).waitFor();
     }
   });

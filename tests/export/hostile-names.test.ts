@@ -62,11 +62,40 @@ const READ: Readonly<Record<ExportId, (data: string | Uint8Array) => void>> = {
     const drawn = ['title', 'style', 'rect', 'g', 'text', 'path', 'line'];
     for (const { tagName } of all(root, '*')) expect(drawn).toContain(tagName);
   },
+  html: (data) => {
+    // Whatever begins with < is one of the page's own tags: nothing of a user's can be one.
+    const page = text(data);
+    const tags = (page.match(/<[^\s>]*/g) ?? []).map((tag) => tag.replace(/^<\/?/, ''));
+    for (const tag of tags) expect(TAGS).toContain(tag);
+    expect(tags.filter((tag) => tag === 'figure').length).toBeGreaterThanOrEqual(2);
+    expect(page.match(/<meta [^>]*Content-Security-Policy[^>]*default-src 'none'/)).not.toBeNull();
+    expect(page).not.toMatch(/\son\w+=["'a-z]|(?:src|href|action)=/i);
+  },
   vtt: (data) => cues(text(data), 7),
   'vtt-chords': (data) => cues(text(data)),
   'vtt-sections': (data) => cues(text(data)),
   jams: (data) => expect(jamsFaults(JSON.parse(text(data)))).toEqual([]),
 };
+
+const TAGS = [
+  ...[
+    '!doctype',
+    'html',
+    'head',
+    'meta',
+    'title',
+    'style',
+    'body',
+    'header',
+    'h1',
+    'h2',
+    'p',
+    'main',
+    'figure',
+    'section',
+  ],
+  ...['table', 'thead', 'tbody', 'tr', 'th', 'td', 'svg', 'rect', 'g', 'text', 'path', 'line'],
+];
 
 function csvRows(data: string, count: number): void {
   const rows: Record<string, string>[] = parse(data, { columns: true, record_delimiter: '\r\n' });
@@ -92,6 +121,7 @@ describe('the readers', () => {
     const broken: Partial<Record<ExportId, string>> = {
       text: 'a\u202eb',
       musicxml: '<score-partwise><a></score-partwise>',
+      html: '<!doctype html><p>a<b onclick="x">',
       svg: '<svg><script>1</script></svg>',
       csv: 'a,b\r\n=1,2\r\n',
       vtt: 'WEBVTT\n\n00:00.000 --> 00:01.000\n<script>\n',

@@ -11,7 +11,7 @@ type ListMeaning = Parameters<Session['chooseTimes']>[0];
 
 /** Which files stand together, under which heading. */
 const GROUPS: readonly (readonly [string, readonly ExportId[]])[] = [
-  ['To read and print', ['text']],
+  ['To read and print', ['html', 'svg', 'text']],
   ['For music programs', ['musicxml', 'midi', 'jams']],
   ['For a lesson on video', ['vtt', 'vtt-chords', 'vtt-sections']],
   ['Tables', ['csv', 'csv-beats']],
