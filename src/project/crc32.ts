@@ -1,10 +1,12 @@
 let table: Uint32Array | undefined;
 
-/** CRC-32 as in ZIP and gzip (polynomial 0xEDB88320, reflected): 0 to 2^32 - 1. */
-export function crc32(bytes: Uint8Array): number {
+/** CRC-32 as in ZIP and gzip (polynomial 0xEDB88320, reflected), of all parts as one: 0 to 2^32 - 1. */
+export function crc32(...parts: readonly Uint8Array[]): number {
   const known = (table ??= makeTable());
   let crc = 0xffffffff;
-  for (const byte of bytes) crc = (known[(crc ^ byte) & 0xff] ?? 0) ^ (crc >>> 8);
+  for (const bytes of parts) {
+    for (const byte of bytes) crc = (known[(crc ^ byte) & 0xff] ?? 0) ^ (crc >>> 8);
+  }
   return (crc ^ 0xffffffff) >>> 0;
 }
 

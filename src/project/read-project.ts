@@ -1,4 +1,4 @@
-import { strFromU8, unzipSync } from 'fflate';
+import { strFromU8, Unzip, UnzipInflate, unzipSync } from 'fflate';
 import type { Evidence, Track } from '../analysis/evidence.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Peaks } from '../dsp/peaks.js';
@@ -47,6 +47,9 @@ const LARGEST_DATA = 128 * 2 ** 20;
 /** Largest recording, in bytes. */
 const LARGEST_RECORDING = 2 ** 31 - 1;
 
+/** How much of a broken archive is read at a time, in bytes. */
+const PIECE = 2 ** 16;
+
 /** True when bytes look like a project file: an archive that begins with our document, or the document alone. */
 export function looksLikeProject(bytes: Uint8Array): boolean {
   const head = strFromU8(bytes.subarray(0, 80), true);
@@ -85,7 +88,7 @@ function readSafely(file: Uint8Array | string): ReadProject {
       return undefined;
     }
   };
-  const map = readMap(document('map'), 'the map');
+  const map = readMapOrEarlier(document, lost);
   const evidences = readEvidences(document, entries, salvage);
   const evidence = evidences[0];
   const history =
@@ -123,8 +126,89 @@ function readSafely(file: Uint8Array | string): ReadProject {
   return { project, lost };
 }
 
+/** The map shown, or where that is broken the latest whole one that the history holds; throws what is wrong with the first. */
+function readMapOrEarlier(document: Fields, lost: string[]): SongMap {
+  try {
+    return readMap(document('map'), 'the map');
+  } catch (error) {
+    for (const snapshot of snapshotsOf(document('history')).reverse()) {
+      try {
+        const map = readMap(snapshot, 'an earlier map');
+        lost.push('the last state of the map: this is an earlier one');
+        return map;
+      } catch {
+        // The one before, then.
+      }
+    }
+    throw error;
+  }
+}
+
+function snapshotsOf(history: unknown): unknown[] {
+  try {
+    const steps = readList(readObject(history, 'the history')('steps'), 'step', readObject);
+    return steps.map((step) => step('snapshot')).filter((snapshot) => snapshot !== undefined);
+  } catch {
+    return [];
+  }
+}
+
 type Entries = ReadonlyMap<string, Uint8Array>;
 type Salvage = <T>(name: string, read: () => T) => T | undefined;
+
+function largestOf(name: string): number {
+  return name === DOCUMENT_FILE ? LARGEST_DOCUMENT : name.startsWith('recording/') ? LARGEST_RECORDING : LARGEST_DATA;
+}
+
+function wholeArchive(file: Uint8Array): Entries | undefined {
+  try {
+    return new Map(
+      Object.entries(unzipSync(file, { filter: ({ name, originalSize }) => originalSize <= largestOf(name) })),
+    );
+  } catch {
+    return undefined;
+  }
+}
+
+/** What can be read of an archive that is cut off or broken, entry by entry from its front. */
+function piecesOf(file: Uint8Array): Entries {
+  const entries = new Map<string, Uint8Array>();
+  const unzip = new Unzip((entry) => {
+    const chunks: Uint8Array[] = [];
+    let size = 0;
+    entry.ondata = (error, chunk, final) => {
+      size += chunk?.length ?? 0;
+      if (error || size > largestOf(entry.name)) return entry.terminate();
+      chunks.push(chunk);
+      if (final) entries.set(entry.name, joined(chunks, size));
+    };
+    entry.start();
+  });
+  unzip.register(UnzipInflate);
+  try {
+    for (let at = 0; at < file.length; at += PIECE)
+      unzip.push(file.subarray(at, at + PIECE), at + PIECE >= file.length);
+  } catch {
+    // What was whole before is what there is.
+  }
+  if (!entries.has(DOCUMENT_FILE)) {
+    throw new ProjectProblem(
+      'damaged',
+      'This project file is damaged: its archive is cut off or broken before the end of the map. Load another copy of the file.',
+    );
+  }
+  return entries;
+}
+
+function joined(chunks: readonly Uint8Array[], size: number): Uint8Array {
+  const all = new Uint8Array(size);
+  let at = 0;
+  for (const chunk of chunks) {
+    all.set(chunk, at);
+    at += chunk.length;
+  }
+  return all;
+}
 
 function unpacked(file: Uint8Array | string): { text: string; entries: Entries } {
   if (typeof file === 'string') return { text: file, entries: new Map() };
@@ -134,22 +218,7 @@ function unpacked(file: Uint8Array | string): { text: string; entries: Entries }
     if (file.length > LARGEST_DOCUMENT) throw notAProject('it is too large and no archive');
     return { text: strFromU8(file), entries: new Map() };
   }
-  const entries = new Map<string, Uint8Array>();
-  try {
-    const found = unzipSync(file, {
-      filter: ({ name, originalSize }) => {
-        const largest =
-          name === DOCUMENT_FILE ? LARGEST_DOCUMENT : name.startsWith('recording/') ? LARGEST_RECORDING : LARGEST_DATA;
-        return originalSize <= largest;
-      },
-    });
-    for (const [name, bytes] of Object.entries(found)) entries.set(name, bytes);
-  } catch {
-    throw new ProjectProblem(
-      'damaged',
-      'This project file is damaged: its archive is cut off or broken. Load another copy of the file.',
-    );
-  }
+  const entries = wholeArchive(file) ?? piecesOf(file);
   const document = entries.get(DOCUMENT_FILE);
   if (!document) throw notAProject(`it is an archive without ${DOCUMENT_FILE}`);
   return { text: strFromU8(document), entries };

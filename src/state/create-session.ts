@@ -1,10 +1,12 @@
 import { computed, effect } from '@preact/signals-core';
 import { addLocks } from '../model/edits/add-locks.js';
+import { BACKUP_ENDING } from '../project/backup.js';
 import { PROJECT_ENDING } from '../project/project.js';
 import type { SongMap } from '../model/song-map.js';
 import { liftLocksById } from './actions/beats.js';
 import { analyseAnew } from './analyse-anew.js';
 import { ALL_COMMANDS } from './commands/all-commands.js';
+import { createBackup, isBackup } from './backup.js';
 import { createCore } from './core.js';
 import { createDoubtFlow } from './doubt-flow.js';
 import { exportFile } from './export-files.js';
@@ -73,8 +75,10 @@ export function createSession(ports: Ports): Session {
   });
   const passes = passTables(core);
   const handOver = createHandOver(core, loading);
+  const backup = createBackup(core, library, tasks);
 
   const openFile = async (file: File): Promise<void> => {
+    if (await isBackup(file)) return backup.restore(file, file.name);
     if (looksLikeTimes(file.name)) return importInto(core, file, 'guess');
     return (await isProject(file)) ? handOver.openProject(file) : loading.openRecording(file);
   };
@@ -123,6 +127,18 @@ export function createSession(ports: Ports): Session {
         if (file) await importInto(core, file, meaning);
       }),
     saveTracks: (wish) => attempt(() => saveTracks(core, tasks, readSpeech, wish)),
+    notBackedUp: backup.missing,
+    backUp: () => attempt(() => backup.save()),
+    restoreBackup: () =>
+      attempt(async () => {
+        const file = await ports.files.pick(BACKUP_ENDING);
+        if (!file) return;
+        if (await isBackup(file)) return backup.restore(file, file.name);
+        core.say({
+          kind: 'error',
+          text: `"${file.name}" is no backup of all songs. Choose a file that ends in ${BACKUP_ENDING}.`,
+        });
+      }),
     attachRecording: loading.attach,
     dismissNotice: () => {
       core.notice.value = undefined;
@@ -135,7 +151,7 @@ export function createSession(ports: Ports): Session {
     openProject: handOver.openProject,
     chooseFile: () =>
       attempt(async () => {
-        const file = await ports.files.pick(`${RECORDINGS},${PROJECT_ENDING}`);
+        const file = await ports.files.pick(`${RECORDINGS},${PROJECT_ENDING},${BACKUP_ENDING}`);
         if (file) await openFile(file);
       }),
     chooseRecording,

@@ -1,6 +1,7 @@
+import { currentMap, restoreHistory } from '../model/history.js';
 import type { SongMap } from '../model/song-map.js';
 import { PROJECT_ENDING, type Project } from '../project/project.js';
-import { looksLikeProject, readProject } from '../project/read-project.js';
+import { looksLikeProject, readProject, type ReadProject } from '../project/read-project.js';
 import { writeProject } from '../project/write-project.js';
 import type { Core } from './core.js';
 import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
@@ -24,17 +25,10 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       // What storage had no room for can be saved from the desk.
       const isStored = desk.song.peek().saved === 'saved';
       const song = isStored ? await storage.open(desk.id) : desk.stored();
-      const { fileName, contentId } = desk.map.recording;
+      const { contentId } = desk.map.recording;
       const { peaks } = desk.song.peek();
       const audio = withAudio ? await storage.audio(desk.id, contentId) : undefined;
-      const pieces = writeProject({
-        map: desk.map,
-        history: { steps: song.steps, place: song.place },
-        ...(isEvidence(song.evidence) ? { evidence: song.evidence } : {}),
-        ...(peaks.data.length > 0 ? { peaks } : {}),
-        ...(desk.print ? { print: desk.print } : {}),
-        ...(audio ? { recording: { name: fileName, bytes: new Uint8Array(await audio.arrayBuffer()) } } : {}),
-      });
+      const pieces = await packSong({ ...song, peaks, print: desk.print, soundOf: contentId }, audio);
       const name = fileNameFor(desk.map, PROJECT_ENDING);
       files.save(name, new Blob(pieces, { type: 'application/octet-stream' }));
       const without = withAudio && !audio ? ' The recording is not kept here, so it is not inside.' : '';
@@ -43,17 +37,13 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
 
     openProject: async (file) => {
       try {
-        const { project, lost } = readProject(new Uint8Array(await file.arrayBuffer()));
-        const problems = [...lost];
-        const { recording } = project.map;
-        let audio = project.recording && new Blob([project.recording.bytes as Uint8Array<ArrayBuffer>]);
-        if (audio && (await contentIdOf(audio)) !== recording.contentId) {
-          audio = undefined;
-          problems.push('the recording inside is not the one that the song was mapped from');
-        }
-        audio ??= await keptRecording(recording.contentId);
-        await loading.keep(songOf(project, clock.date(), audio !== undefined), audio, {
-          said: problems.length > 0 ? `Not all of "${file.name}" could be read: ${problems.join('; ')}` : undefined,
+        const { stored, audio, lost } = await unpackSong(
+          readProject(new Uint8Array(await file.arrayBuffer())),
+          clock.date(),
+          keptRecording,
+        );
+        await loading.keep(stored, audio, {
+          said: lost.length > 0 ? `Not all of "${file.name}" could be read: ${lost.join('; ')}` : undefined,
         });
       } catch (error) {
         core.sayError(error);
@@ -71,6 +61,42 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
 /** True when the file is one of our projects, whatever it is called. */
 export async function isProject(file: Blob): Promise<boolean> {
   return looksLikeProject(new Uint8Array(await file.slice(0, 200).arrayBuffer()));
+}
+
+/** The song as a project file, in pieces; with its recording when that is given. */
+export async function packSong(song: StoredSong, audio: Blob | undefined): Promise<Uint8Array<ArrayBuffer>[]> {
+  const { evidence, peaks, print, steps, place, soundOf } = song;
+  const map = currentMap(restoreHistory(steps, place));
+  const { fileName, contentId } = map.recording;
+  const sameSound = soundOf === undefined || soundOf === contentId;
+  return writeProject({
+    map,
+    history: { steps, place },
+    ...(isEvidence(evidence) ? { evidence } : {}),
+    ...(sameSound && peaks.data.length > 0 ? { peaks } : {}),
+    ...(sameSound && print ? { print } : {}),
+    ...(audio ? { recording: { name: fileName, bytes: new Uint8Array(await audio.arrayBuffer()) } } : {}),
+  });
+}
+
+/**
+ * A song to be kept, of what was read of a project file. The recording inside is taken when it is the one that the song was
+ * mapped from; `other` is asked for one when there is none. `lost`: what is missing, in words.
+ */
+export async function unpackSong(
+  { project, lost }: ReadProject,
+  changed: number,
+  other: (contentId: string) => Promise<Blob | undefined> = async () => undefined,
+): Promise<{ stored: StoredSong; audio: Blob | undefined; lost: readonly string[] }> {
+  const { contentId } = project.map.recording;
+  const inside = project.recording && new Blob([project.recording.bytes as Uint8Array<ArrayBuffer>]);
+  const isRight = inside !== undefined && (await contentIdOf(inside)) === contentId;
+  const audio = isRight ? inside : await other(contentId);
+  return {
+    stored: songOf(project, changed, audio !== undefined),
+    audio,
+    lost: inside && !isRight ? [...lost, 'the recording inside is not the one that the song was mapped from'] : lost,
+  };
 }
 
 function songOf(project: Project, changed: number, hasAudio: boolean): StoredSong {
@@ -93,7 +119,7 @@ async function contentIdOf(file: Blob): Promise<string> {
 }
 
 /** A name for the disk: the title without what file systems refuse. */
-export function fileNameFor(map: SongMap, ending: string): string {
+export function fileNameFor(map: Pick<SongMap, 'title'>, ending: string): string {
   const stem = map.title
     // What one file system or another refuses.
     .replace(/[\u0000-\u001f\u007f<>:"/\\|?*]+/g, ' ')

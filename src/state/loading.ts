@@ -188,6 +188,7 @@ export function createLoading(
   };
 }
 
-function isFull(error: unknown): boolean {
+/** True when storage had no room. */
+export function isFull(error: unknown): boolean {
   return error instanceof Error && 'kind' in error && error.kind === 'full';
 }

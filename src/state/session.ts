@@ -30,6 +30,8 @@ export interface Session {
   readonly view: View;
   /** Whether songs outlive the page: 'kept', 'may be cleared' by the browser when space is short, or 'not kept' (no storage here). */
   readonly keeping: ReadonlySignal<Keeping>;
+  /** Songs changed since the last backup. */
+  readonly notBackedUp: ReadonlySignal<readonly SongSummary[]>;
   /** The taps so far while the user taps along; undefined otherwise. */
   readonly tapping: ReadonlySignal<Tapping | undefined>;
   /** Strokes held against the beats, and the delay of the sound measured. */
@@ -69,6 +71,10 @@ export interface Session {
   importTimes(source: File | string, meaning: ListMeaning): Promise<void>;
   /** Asks for such a file and takes it over. */
   chooseTimes(meaning: ListMeaning): Promise<void>;
+  /** Hands the user one file with all songs. */
+  backUp(): Promise<void>;
+  /** Asks for such a file and adds its songs; nothing in the library is overwritten. */
+  restoreBackup(): Promise<void>;
   /** Renders practice tracks of the song and hands them to the user. */
   saveTracks(wish: TracksWish): Promise<void>;
   /** For a project that came without its recording. */
@@ -256,4 +262,6 @@ export interface Settings {
   readonly microphoneDelay: number;
   /** Loops last played, the latest first. */
   readonly loops: readonly KeptLoop[];
+  /** When all songs were last handed over as a backup, in milliseconds since 1970. */
+  readonly lastBackup?: number;
 }

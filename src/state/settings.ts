@@ -46,7 +46,7 @@ export function readSettings(kept: unknown): Settings {
   const level = (value: unknown, otherwise: number): number =>
     typeof value === 'number' && value >= 0 && value <= 1 ? value : otherwise;
   const flag = (value: unknown, otherwise: boolean): boolean => (typeof value === 'boolean' ? value : otherwise);
-  const { theme, keyLag } = from;
+  const { theme, keyLag, lastBackup } = from;
   return {
     recordingLevel: level(from['recordingLevel'], DEFAULT_SETTINGS.recordingLevel),
     clickLevel: level(from['clickLevel'], DEFAULT_SETTINGS.clickLevel),
@@ -75,6 +75,7 @@ export function readSettings(kept: unknown): Settings {
     soundDelay: whole(from['soundDelay'], -MAX_DELAY, MAX_DELAY, DEFAULT_SETTINGS.soundDelay),
     microphoneDelay: whole(from['microphoneDelay'], -MAX_DELAY, MAX_DELAY, DEFAULT_SETTINGS.microphoneDelay),
     loops: Array.isArray(from['loops']) ? from['loops'].flatMap(keptLoop).slice(0, MOST_LOOPS) : DEFAULT_SETTINGS.loops,
+    ...(typeof lastBackup === 'number' && lastBackup > 0 ? { lastBackup } : {}),
   };
 }
 

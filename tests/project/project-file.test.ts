@@ -223,9 +223,35 @@ describe('a file that is no project', () => {
 
 describe('a damaged project file', () => {
   it('that is cut off anywhere says so or is read without what is missing', () => {
+    const outcomes = { refused: 0, read: 0 };
     for (let length = 1; length < FILE.length; length += Math.ceil(FILE.length / 60)) {
-      expect(problemOf(FILE.subarray(0, length)).kind).toMatch(/damaged|not-a-project/);
+      try {
+        const { project, lost } = readProject(FILE.subarray(0, length));
+        outcomes.read += 1;
+        expect(project.map).toEqual(whole().map);
+        for (const [part, name] of [
+          ['evidence', 'the analysis'],
+          ['peaks', 'the outline'],
+          ['recording', 'the recording'],
+        ] as const) {
+          if (!lost.includes(name)) expect(project[part]).toEqual(whole()[part]);
+        }
+      } catch (error) {
+        if (!(error instanceof ProjectProblem)) throw error;
+        outcomes.refused += 1;
+        expect(error.kind).toMatch(/damaged|not-a-project/);
+      }
     }
+    // The document comes first, so that whatever holds it whole gives the map.
+    expect(outcomes.read).toBeGreaterThan(20);
+    expect(outcomes.refused).toBeGreaterThan(5);
+  });
+
+  it('whose map is broken gives the latest whole one of its history', () => {
+    const broken = withDocument(FILE, (document) => ({ ...document, map: { ...whole().map, spans: 7 } }));
+    const { project, lost } = readProject(broken);
+    expect(lost[0]).toBe('the last state of the map: this is an earlier one');
+    expect(project.map).toEqual(whole().history!.steps[0]!.snapshot);
   });
 
   it('gives the map without the parts that are broken, and names them', () => {
@@ -374,12 +400,15 @@ describe('a hostile project file', () => {
     expect(problemOf(nested).kind).toBe('damaged');
     const kept = '[{"ratio":1,"locks":[{"was":{"id":"L1","kind":"tempo","from":0,"to":1,"period":1,"kept":';
     const locks = `[{"id":"L1","kind":"tempo","from":0,"to":1,"period":1,"kept":${kept.repeat(5000)}1${'}}]}]'.repeat(5000)}}]`;
-    const file = JSON.stringify({ ...document, map: { ...whole().map, locks: 'LOCKS' } }).replace('"LOCKS"', locks);
+    const file = JSON.stringify({ ...document, history: undefined, map: { ...whole().map, locks: 'LOCKS' } }).replace(
+      '"LOCKS"',
+      locks,
+    );
     expect(problemOf(file).message).toMatch(/lock 1, kept 1, lock 1, was, kind must be one of/);
   });
 
   it('with numbers beyond all bounds is refused', () => {
-    const file = JSON.stringify({ ...document, map: { ...whole().map, tuning: 'TUNING' } });
+    const file = JSON.stringify({ ...document, history: undefined, map: { ...whole().map, tuning: 'TUNING' } });
     for (const number of ['1e999', '-1e999', '1e308']) {
       expect(problemOf(file.replace('"TUNING"', number)).kind).toBe('damaged');
     }

@@ -85,6 +85,22 @@ export const SONG_COMMANDS: readonly Command[] = [
     },
   },
   {
+    id: 'back-up',
+    label: 'Back up all songs as one file',
+    scope: 'everywhere',
+    group: 'song',
+    allowed: (session) => session.songs.value.length > 0 && session.task.value === undefined,
+    run: (session) => session.backUp(),
+  },
+  {
+    id: 'restore-backup',
+    label: 'Restore songs from a backup…',
+    scope: 'everywhere',
+    group: 'song',
+    allowed: (session) => session.task.value === undefined,
+    run: (session) => session.restoreBackup(),
+  },
+  {
     id: 'choose-recording',
     label: 'Choose the recording of this song…',
     scope: 'everywhere',

@@ -6,6 +6,7 @@ import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { barsOrnament, ornamentStyle } from './bars-ornament.js';
 import { SAMPLES } from '../../state/samples.js';
+import './backup-panel.js';
 import './song-library.js';
 import { listStyles } from './list-styles.js';
 
@@ -96,6 +97,7 @@ export class StartPage extends SignalElement {
           : nothing
       }
       <bw-song-library .session=${session}></bw-song-library>
+      <bw-backup-panel .session=${session}></bw-backup-panel>
       <h2>Or try a bundled song</h2>
       <ul>
         ${SAMPLES.map(
