@@ -70,11 +70,18 @@ export class NoticeBar extends SignalElement {
           font-size: var(--text-small);
         }
       }
-      /* On a narrow page it lies over the recording's outline for a moment, never over the tools at the thumb. */
+      /* On a narrow page it pushes the rest down: every place there has something to press. */
       @media (max-width: 720px) {
         :host {
-          top: calc(4.2rem + var(--space-2));
-          bottom: auto;
+          position: static;
+          order: -1;
+          translate: none;
+          width: auto;
+          max-width: none;
+        }
+        .notice {
+          border-radius: 0;
+          box-shadow: none;
         }
         .notice:has(.action) {
           flex-wrap: wrap;

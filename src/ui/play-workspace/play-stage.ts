@@ -175,7 +175,7 @@ export class PlayStage extends SignalElement {
       ${
         section
           ? html`<span class="letter" .style="border-color:${sectionColour(section.letter)}">${section.letter}</span>
-              <span class="name">${section.name}</span>
+              ${section.name === section.letter ? nothing : html`<span class="name">${section.name}</span>`}
               <span class="left">${left}${nextSection ? `, then ${nextSection}` : ''}</span>`
           : nothing
       }
