@@ -1,5 +1,6 @@
 import type { Bar, Doubt, LockDraft } from '../model/song-map.js';
 import { beatsOf, meterText } from '../music/meter.js';
+import type { Seconds } from '../music/units.js';
 import type { BuiltSpans } from './build-spans.js';
 import type { Evidence } from './evidence.js';
 import { rhythmBase, type Level } from './rhythm-base.js';
@@ -15,9 +16,17 @@ const SAME = 1.19;
 /** How much a listen is worth at least: a wrong tempo makes every bar wrong, so it comes before the doubts about bars. */
 export const LEVEL_WEIGHT = 0.9;
 
-/** Whether the song could as well be counted at another tempo, or in other bars; not where locks say it. */
-export function levelDoubts(evidence: Evidence, { spans, plan }: BuiltSpans, locks: RhythmLocks): Doubt[] {
-  const bars = spans.filter((span): span is Bar => span.kind === 'bar');
+/**
+ * Whether the song could as well be counted at another tempo, or in other bars; not where locks say it. `taken`: starts of bars
+ * that other doubts are about.
+ */
+export function levelDoubts(
+  evidence: Evidence,
+  { spans, plan }: BuiltSpans,
+  locks: RhythmLocks,
+  taken: ReadonlySet<Seconds> = new Set(),
+): Doubt[] {
+  const bars = spans.filter((span): span is Bar => span.kind === 'bar' && !taken.has(span.start));
   if (locks.tempos.length > 0) return [];
   const own = plan.level;
   const { start: from, end: to } = locks;

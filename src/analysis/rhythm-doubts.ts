@@ -1,9 +1,11 @@
-import type { Bar, Doubt, LockDraft } from '../model/song-map.js';
+import type { Bar, Doubt, LockDraft, Span } from '../model/song-map.js';
 import { beatsOf, withBeats } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
 import { barCases, type BarCase } from './bar-cases.js';
 import type { BuiltSpans } from './build-spans.js';
+import { edgeDoubts } from './edge-doubts.js';
 import type { Evidence } from './evidence.js';
+import { freeDoubts } from './free-doubts.js';
 import { LEVEL_WEIGHT, levelDoubts } from './level-doubt.js';
 import type { RhythmLocks } from './rhythm-locks.js';
 
@@ -17,16 +19,29 @@ const MOST_MORE = 0.2;
 
 /** The places where the solver is least sure, worst first; bars that a lock settles are not among them. */
 export function rhythmDoubts(evidence: Evidence, built: BuiltSpans, locks: RhythmLocks): Doubt[] {
-  const doubts: Doubt[] = [];
-  const cases = barCases(built, locks).filter(({ bar, settled }) => !settled && bar.confidence < SURE);
+  const all = barCases(built, locks);
+  const free = freeDoubts(evidence, all, locks);
+  const inFree = (at: number): boolean => free.some(({ first, last }) => at >= first && at <= last);
+  const last = all.length - 1;
+  const { spans, plan } = built;
+  const end = spans[spans.length - 1]?.kind === 'tail' ? (spans[spans.length - 1] as Span).start : locks.end;
+  const edges = edgeDoubts(evidence, all, plan, locks, end).filter(({ time }) => {
+    return !inFree(time === all[last]?.bar.start ? last : all.findIndex(({ bar }) => bar.start === time));
+  });
+  const doubts: Doubt[] = [...free.map(({ doubt }) => doubt), ...edges];
+  const taken = new Set(doubts.map(({ time }) => time));
+  const cases = all.filter(
+    ({ bar, settled, kind }, i) =>
+      !settled && bar.confidence < SURE && !taken.has(bar.start) && !(kind === 'weak' && inFree(i)),
+  );
   for (let i = 0; i < cases.length;) {
     const first = cases[i] as BarCase;
-    let last = i;
-    while (cases[last + 1] && sameCause(cases[last] as BarCase, cases[last + 1] as BarCase)) last++;
-    doubts.push(barDoubt(cases.slice(i, last + 1), first));
-    i = last + 1;
+    let to = i;
+    while (cases[to + 1] && sameCause(cases[to] as BarCase, cases[to + 1] as BarCase)) to++;
+    doubts.push(barDoubt(cases.slice(i, to + 1), first));
+    i = to + 1;
   }
-  doubts.push(...levelDoubts(evidence, built, locks));
+  doubts.push(...levelDoubts(evidence, built, locks, taken));
   return doubts.sort((a, b) => b.weight - a.weight).slice(0, MOST);
 }
 

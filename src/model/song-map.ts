@@ -173,7 +173,7 @@ export interface Doubt {
   readonly time: Seconds;
   /** 0 to 1; the larger, the more a listen is worth. */
   readonly weight: number;
-  readonly kind: 'level' | 'phase' | 'length' | 'weak';
+  readonly kind: 'level' | 'phase' | 'length' | 'weak' | 'edge' | 'free';
   /** In words: "4 beats or 2? The same place in verse 1 has 2." */
   readonly text: string;
   /** The locks that make the shown reading firm (accept). */

@@ -195,7 +195,7 @@ function readDoubt(value: unknown, place: string): Doubt {
   return {
     time: readSeconds(fields('time'), `${place}, time`),
     weight: readShare(fields('weight'), `${place}, weight`),
-    kind: readOneOf(fields('kind'), `${place}, kind`, ['level', 'phase', 'length', 'weak'] as const),
+    kind: readOneOf(fields('kind'), `${place}, kind`, ['level', 'phase', 'length', 'weak', 'edge', 'free'] as const),
     text: readText(fields('text'), `${place}, text`),
     keep: drafts('keep'),
     other: drafts('other'),

@@ -1,0 +1,72 @@
+import type { Bar, Doubt } from '../model/song-map.js';
+import { median } from '../dsp/series.js';
+import type { BarCase } from './bar-cases.js';
+import type { Evidence } from './evidence.js';
+import { HEARD_NEAR } from './features/beat-features.js';
+import { heardNear } from './features/heard.js';
+import type { RhythmLocks } from './rhythm-locks.js';
+
+/** Mean log odds of a beat, over the beats of a bar, below which a bar may have no pulse. */
+const FAINT = 2;
+/** The same over a whole stretch; and how far it has to lie below what is usual in the song. */
+const NO_PULSE = 1.5;
+const BELOW_USUAL = 2.5;
+/** Fewer bars or seconds than this are no stretch. */
+const FEWEST = 2;
+const SHORTEST = 4;
+/** How much a listen is worth: the fainter, the more. */
+const WEIGHT = 0.35;
+const EACH = 0.08;
+
+/** A stretch of bars, by their places among the cases. */
+export interface FaintStretch {
+  readonly first: number;
+  readonly last: number;
+  readonly doubt: Doubt;
+}
+
+/**
+ * Stretches in which the network hears no beat where the map has them, though it does in the rest of the song: rubato
+ * beginnings, held or spoken endings, breaks. Free time is offered for each; nothing where locks say anything.
+ */
+export function freeDoubts(evidence: Evidence, cases: readonly BarCase[], locks: RhythmLocks): FaintStretch[] {
+  const track = evidence.tracks.heardBeat;
+  if (!track || cases.length === 0) return [];
+  const odds = cases.map(({ bar: { beats } }) => {
+    return beats.reduce((sum, time) => sum + heardNear(track, time, HEARD_NEAR), 0) / beats.length;
+  });
+  const usual = median(odds);
+  const found: FaintStretch[] = [];
+  for (let first = 0; first < cases.length; first++) {
+    let last = first - 1;
+    while ((odds[last + 1] ?? Infinity) < FAINT) last++;
+    if (last - first + 1 >= FEWEST) {
+      const mean = odds.slice(first, last + 1).reduce((sum, value) => sum + value, 0) / (last - first + 1);
+      const from = (cases[first] as BarCase).bar.start;
+      const to = cases[last + 1]?.bar.start ?? locks.end;
+      const isFaint = mean < NO_PULSE && mean < usual - BELOW_USUAL;
+      if (isFaint && to - from >= SHORTEST && !saysAnything(locks, from, to))
+        found.push({ first, last, doubt: freeDoubt(cases.slice(first, last + 1), from, to, mean) });
+    }
+    first = Math.max(first, last);
+  }
+  return found;
+}
+
+function freeDoubt(run: readonly BarCase[], from: number, to: number, mean: number): Doubt {
+  const [first, last] = [run[0] as BarCase, run[run.length - 1] as BarCase];
+  const lines = run.map(({ bar }) => bar).filter((bar: Bar) => !bar.pickup);
+  return {
+    time: from,
+    weight: Math.min(0.8, WEIGHT + EACH * Math.max(0, NO_PULSE - mean)),
+    kind: 'free',
+    text: `Bars ${first.number} to ${last.number}: hardly a steady beat is heard. Free time?`,
+    keep: [{ kind: 'bar-lines', starts: lines.map(({ start }) => start) }],
+    other: [{ kind: 'free', from, to }],
+  };
+}
+
+function saysAnything(locks: RhythmLocks, from: number, to: number): boolean {
+  const inside = (time: number): boolean => time >= from - 1e-6 && time < to - 1e-6;
+  return locks.beats.some(inside) || locks.free.some((free) => free.to > from && free.from < to);
+}
