@@ -11,6 +11,8 @@ const FAINT = 2;
 /** The same over a whole stretch; and how far it has to lie below what is usual in the song. */
 const NO_PULSE = 1.5;
 const BELOW_USUAL = 2.5;
+/** Bars beside it that lie so far below what is usual belong to it. */
+const BESIDE = 2;
 /** Fewer bars or seconds than this are no stretch. */
 const FEWEST = 2;
 const SHORTEST = 4;
@@ -37,20 +39,31 @@ export function freeDoubts(evidence: Evidence, cases: readonly BarCase[], locks:
   });
   const usual = median(odds);
   const found: FaintStretch[] = [];
-  for (let first = 0; first < cases.length; first++) {
-    let last = first - 1;
-    while ((odds[last + 1] ?? Infinity) < FAINT) last++;
-    if (last - first + 1 >= FEWEST) {
-      const mean = odds.slice(first, last + 1).reduce((sum, value) => sum + value, 0) / (last - first + 1);
-      const from = (cases[first] as BarCase).bar.start;
-      const to = cases[last + 1]?.bar.start ?? locks.end;
-      const isFaint = mean < NO_PULSE && mean < usual - BELOW_USUAL;
-      if (isFaint && to - from >= SHORTEST && !saysAnything(locks, from, to))
-        found.push({ first, last, doubt: freeDoubt(cases.slice(first, last + 1), from, to, mean) });
-    }
-    first = Math.max(first, last);
+  let next = 0;
+  for (const core of runsBelow(odds, FAINT)) {
+    const mean = core.reduce((sum, at) => sum + (odds[at] as number), 0) / core.length;
+    if (core.length < FEWEST || mean > NO_PULSE || mean > usual - BELOW_USUAL) continue;
+    let [first, last] = [core[0] as number, core[core.length - 1] as number];
+    while (first > next && (odds[first - 1] as number) < usual - BESIDE) first--;
+    while (last + 1 < cases.length && (odds[last + 1] as number) < usual - BESIDE) last++;
+    const from = (cases[first] as BarCase).bar.start;
+    const to = cases[last + 1]?.bar.start ?? locks.end;
+    if (first < next || to - from < SHORTEST || saysAnything(locks, from, to)) continue;
+    found.push({ first, last, doubt: freeDoubt(cases.slice(first, last + 1), from, to, mean) });
+    next = last + 1;
   }
   return found;
+}
+
+/** Places of neighbouring values below `limit`. */
+function runsBelow(values: readonly number[], limit: number): number[][] {
+  const runs: number[][] = [];
+  values.forEach((value, i) => {
+    if (value >= limit) return;
+    if (i > 0 && (values[i - 1] as number) < limit) runs[runs.length - 1]?.push(i);
+    else runs.push([i]);
+  });
+  return runs;
 }
 
 function freeDoubt(run: readonly BarCase[], from: number, to: number, mean: number): Doubt {
