@@ -1,9 +1,8 @@
-import { COMMON_TIME } from '../../music/meter.js';
 import type { BarSlot } from '../bar-grid.js';
 import type { Evidence } from '../evidence.js';
 import { alignTwo, type TwoAligned } from '../passes/align-passes.js';
 import { heardSounds, type BarSound } from '../passes/bar-sounds.js';
-import { unrelatedDistance } from '../passes/sound-distance.js';
+import { unrelatedIn } from '../passes/unrelated-in.js';
 import type { PassBars } from './pool-passes.js';
 
 /** Pairs of passes that are remembered; more are a song solved in many ways, and it begins anew. */
@@ -25,7 +24,6 @@ export interface RememberedPasses {
 }
 
 const memories = new WeakMap<Evidence, Memory>();
-const unrelated = new WeakMap<Evidence, number>();
 const latest = new WeakMap<readonly BarSlot[], RememberedPasses>();
 
 /**
@@ -41,7 +39,7 @@ export function rememberedPasses(evidence: Evidence, bars: readonly BarSlot[]): 
     memories.set(evidence, memory);
   }
   const { sounds, ids, pairs } = memory;
-  const apart = apartIn(evidence);
+  const apart = unrelatedIn(evidence);
   const keys: string[] = [];
   const keyOf = (i: number): string => (keys[i] ??= barKey(bars[i] as BarSlot));
   const idOf = ({ first, last }: PassBars): number => {
@@ -80,29 +78,4 @@ export function rememberedPasses(evidence: Evidence, bars: readonly BarSlot[]): 
 
 function barKey({ bar, end }: BarSlot): string {
   return `${bar.beats.join()},${end}`;
-}
-
-/** Stretches that stand for bars: so many parts, so long, and how many stretches over the whole recording. */
-const BEATS = 4;
-const BEAT = 0.25;
-const STRETCHES = 40;
-/** Parts that know nothing of beats hold some of the chord before: bars are so much further apart (measured: 1.03 to 1.07). */
-const CLEARER = 1.05;
-
-/** How far apart stretches of the recording are that have nothing in common: the recording's own, whatever its bars. */
-function apartIn(evidence: Evidence): number {
-  const before = unrelated.get(evidence);
-  if (before !== undefined) return before;
-  const length = BEATS * BEAT;
-  const count = Math.max(1, Math.min(STRETCHES, Math.floor(evidence.duration / length)));
-  const slots = Array.from({ length: count }, (_, i): BarSlot => {
-    const start = (i * evidence.duration) / count;
-    const beats = Array.from({ length: BEATS }, (_beat, k) => start + k * BEAT);
-    const bar = { kind: 'bar' as const, start, beats, meter: COMMON_TIME, confidence: 1 };
-    return { bar, start, end: start + length };
-  });
-  const sounds = heardSounds(evidence, slots).map((beatwise) => ({ beats: BEATS, beatwise }));
-  const found = CLEARER * unrelatedDistance(sounds);
-  unrelated.set(evidence, found);
-  return found;
 }

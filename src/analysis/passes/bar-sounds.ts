@@ -24,12 +24,30 @@ export interface BarSound {
 /** The bars of a map as they were heard; without evidence as their chords are written. */
 export function barSounds(map: SongMap, evidence?: Evidence): BarSound[] {
   const bars = barSlots(map.spans, map.end);
-  const heard = evidence && heardSounds(evidence, bars);
+  const heard = evidence && rememberedSounds(evidence, bars);
   return bars.map(({ bar }, i): BarSound => {
     const typed = isTyped(map, i);
     const written = typed || !heard ? chordSound(map, i) : undefined;
     const beatwise = heard?.[i] ?? (written as Float32Array);
     return { beats: bar.beats.length, beatwise, ...(typed && written ? { typed: written } : {}) };
+  });
+}
+
+/** Sounds of bars that are remembered; more are a song solved in many ways, and it begins anew. */
+const MOST = 5000;
+
+const known = new WeakMap<Evidence, Map<string, Float32Array>>();
+
+/** The same array for a bar that lies where it lay. */
+function rememberedSounds(evidence: Evidence, bars: readonly BarSlot[]): Float32Array[] {
+  let sounds = known.get(evidence);
+  if (!sounds || sounds.size > MOST) known.set(evidence, (sounds = new Map()));
+  const all = sounds;
+  return bars.map((slot) => {
+    const key = `${slot.bar.beats.join()},${slot.end}`;
+    let sound = all.get(key);
+    if (!sound) all.set(key, (sound = heardSounds(evidence, [slot])[0] as Float32Array));
+    return sound;
   });
 }
 

@@ -30,10 +30,11 @@ export const DIFFERENCE_MODEL = {
 /** What differs between the passes of a table, pass by pass, in order of place. */
 export function findDifferences(map: SongMap, draft: DraftTable, heard?: HeardBars): PassDifference[] {
   const chords = draft.columns.flatMap((_, column) => chordDifferences(map, draft, column, heard));
+  const meters = draft.columns.map(({ bars }) => usualMeter(map, bars));
   return draft.passes.flatMap((_, pass) => [
     ...keyDifference(map, draft, pass),
     ...[
-      ...lengthDifferences(map, draft, pass),
+      ...lengthDifferences(map, draft, pass, meters),
       ...chords.filter((difference) => difference.pass === pass),
       ...gapDifferences(map, draft, pass),
     ].sort((a, b) => a.column - b.column),
@@ -46,11 +47,16 @@ function keyDifference(map: SongMap, { passes }: DraftTable, pass: number): Pass
   return shift === 0 || !bar ? [] : [{ kind: 'key', pass, column: 0, time: bar.start, confidence: 0.9, shift }];
 }
 
-function lengthDifferences(map: SongMap, { columns }: DraftTable, pass: number): PassDifference[] {
+function lengthDifferences(
+  map: SongMap,
+  { columns }: DraftTable,
+  pass: number,
+  meters: readonly (Meter | undefined)[],
+): PassDifference[] {
   return columns.flatMap(({ bars }, column): PassDifference[] => {
     const index = bars[pass];
     const bar = index === null || index === undefined ? undefined : barOf(map, index);
-    const usual = usualMeter(map, bars);
+    const usual = meters[column];
     if (index === null || index === undefined || !bar || !usual || sameMeter(bar.meter, usual)) return [];
     return [
       {
@@ -71,8 +77,9 @@ function lengthDifferences(map: SongMap, { columns }: DraftTable, pass: number):
 function usualMeter(map: SongMap, bars: readonly (BarIndex | null)[]): Meter | undefined {
   const present = bars.flatMap((bar) => (bar === null ? [] : (barOf(map, bar) ?? [])));
   const count = ({ meter }: Bar): number => present.filter((other) => sameMeter(other.meter, meter)).length;
-  const most = Math.max(...present.map(count));
-  const common = present.filter((bar) => count(bar) === most);
+  const counts = present.map(count);
+  const most = Math.max(...counts);
+  const common = present.filter((_, i) => counts[i] === most);
   return (common.find(({ meter, start }) => sameMeter(meter, prevailingAt(map, start))) ?? common[0])?.meter;
 }
 
@@ -121,7 +128,14 @@ function chordDifferences(
 ): ChordDifference[] {
   const cells = cellsOf(map, draft, column, heard);
   if (cells.length < 2) return [];
-  const doubts = cells.map((a) => cells.map((b) => (a === b ? 0 : doubtBetween(a, b, heard))));
+  const doubts = cells.map(() => cells.map(() => 0));
+  for (let i = 0; i < cells.length; i++) {
+    for (let j = 0; j < i; j++) {
+      const doubt = doubtBetween(cells[j] as Cell, cells[i] as Cell, heard);
+      (doubts[i] as number[])[j] = doubt;
+      (doubts[j] as number[])[i] = doubt;
+    }
+  }
   const agreeing = doubts.map((row) => row.filter((doubt) => doubt < 0.5).length);
   const usual = agreeing.indexOf(Math.max(...agreeing));
   return cells.flatMap((cell, i): ChordDifference[] => {
