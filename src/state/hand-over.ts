@@ -27,11 +27,12 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       const song = isStored ? await storage.open(desk.id) : desk.stored();
       const { contentId } = desk.map.recording;
       const { peaks } = desk.song.peek();
-      const audio = withAudio ? await storage.audio(desk.id, contentId) : undefined;
+      // Nor is it kept from the user's disk when storage does not even give the recording back.
+      const audio = withAudio ? await storage.audio(desk.id, contentId).catch(() => undefined) : undefined;
       const pieces = await packSong({ ...song, peaks, print: desk.print, soundOf: contentId }, audio);
       const name = fileNameFor(desk.map, PROJECT_ENDING);
       files.save(name, new Blob(pieces, { type: 'application/octet-stream' }));
-      const without = withAudio && !audio ? ' The recording is not kept here, so it is not inside.' : '';
+      const without = withAudio && !audio ? ' The recording could not be had here, so it is not inside.' : '';
       core.say({ kind: 'info', text: `Saved as "${name}".${without}` });
     },
 

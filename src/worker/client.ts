@@ -22,6 +22,10 @@ export function startAnalysisWorker(): WorkerLike {
 
 const CRASHED = 'The analysis stopped unexpectedly; nothing of the song is lost. Try again.';
 
+/** A worker that owes an answer and has said nothing for so many checks in a row, CHECK milliseconds apart, is gone. */
+const SILENT_CHECKS = 18;
+const CHECK = 10_000;
+
 interface Waiting {
   readonly request: Request;
   readonly resolve: (reply: Reply) => void;
@@ -43,6 +47,8 @@ export class AnalysisClient implements AnalyserPort {
   private evidence: Evidence | undefined;
   private nextId = 1;
   private readonly waiting = new Map<number, Waiting>();
+  private silent = 0;
+  private watch: ReturnType<typeof setInterval> | undefined;
 
   constructor(private readonly start: () => WorkerLike = startAnalysisWorker) {}
 
@@ -106,6 +112,8 @@ export class AnalysisClient implements AnalyserPort {
     if (this.worker) return this.worker;
     const worker = this.start();
     this.worker = worker;
+    this.silent = 0;
+    this.watch = setInterval(() => this.check(), CHECK);
     worker.onmessage = ({ data }) => this.receive(data);
     worker.onerror = (event) => this.crashed(event.message);
     worker.onmessageerror = () => this.crashed('a message could not be read');
@@ -117,6 +125,7 @@ export class AnalysisClient implements AnalyserPort {
 
   /** Answers to what is no longer waited for are dropped. */
   private receive(reply: Reply): void {
+    this.silent = 0;
     if (reply.kind === 'progress') {
       this.waiting.get(reply.id)?.news?.report?.(reply.step, reply.done);
       return;
@@ -152,7 +161,13 @@ export class AnalysisClient implements AnalyserPort {
     this.rejectAll(new Error(CRASHED, { cause }));
   }
 
+  private check(): void {
+    if (this.waiting.size === 0) this.silent = 0;
+    else if (++this.silent >= SILENT_CHECKS) this.crashed('it said nothing any more');
+  }
+
   private end(): void {
+    clearInterval(this.watch);
     const worker = this.worker;
     this.worker = undefined;
     if (!worker) return;

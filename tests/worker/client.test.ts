@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import type { Evidence } from '../../src/analysis/evidence.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { AnalysisClient, type WorkerLike } from '../../src/worker/client.js';
@@ -120,6 +120,26 @@ describe('the analysis client', () => {
     expect(workers[1]!.sent).toMatchObject([{ kind: 'use', evidence: { version: '2' } }]);
     workers[1]!.answer({ kind: 'used', id: 2 });
     await used;
+  });
+
+  it('takes a worker that was killed, which says nothing of it, for crashed after three silent minutes', async () => {
+    vi.useFakeTimers();
+    try {
+      const { client, workers } = setUp();
+      const solved = client.solve({} as SongMap);
+      const outcome = expect(solved).rejects.toThrow(/stopped unexpectedly; nothing of the song is lost/);
+      vi.advanceTimersByTime(170_000);
+      workers[0]!.answer({ kind: 'progress', id: 1, step: 'network', done: 0.5 } as unknown as Reply);
+      vi.advanceTimersByTime(170_000);
+      expect(workers[0]!.ended).toBe(false);
+      vi.advanceTimersByTime(20_000);
+      await outcome;
+      expect(workers[0]!.ended).toBe(true);
+      vi.advanceTimersByTime(3_600_000);
+      expect(workers).toHaveLength(1);
+    } finally {
+      vi.useRealTimers();
+    }
   });
 
   it('ends with everything pending cancelled', async () => {
