@@ -48,6 +48,15 @@ describe('a band that is played', () => {
     expect(fMeasure(band.lines, linesOf(solved))).toBeGreaterThan(0.95);
   });
 
+  it('slows down at the end and is followed', async () => {
+    const band = new PlayedBand(68);
+    band.play(0.5, 96, (i) => 0.6 * (1 + 0.04 * Math.max(0, i - 90)));
+    const solved = await heard(band);
+    const [from, to] = [45, (band.beats.at(-1) ?? 0) + 0.1];
+    expect(fMeasure(within(band.beats, from, to), within(beatsOf(solved), from, to))).toBeGreaterThan(0.97);
+    expect(fMeasure(within(band.lines, from, to), within(linesOf(solved), from, to))).toBeGreaterThan(0.97);
+  });
+
   it('without drums has its beats and bar lines, and no free time', async () => {
     const band = new PlayedBand(68);
     band.play(0.5, 104, () => 0.62, { drums: false });
