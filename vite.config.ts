@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
 import { CONTENT_POLICY, HEADERS } from './src/setup/content-policy.mjs';
+import { offline } from './src/setup/offline.mjs';
 import { adoptedStyles, plainClosures } from './src/setup/plain-code.mjs';
 
 /** What the bundler says of essentia.js, which asks for Node's modules only where it runs in Node, and of its own speed. */
@@ -69,7 +70,7 @@ export default defineConfig({
   root: process.env.VITEST ? '.' : 'src',
   base: './',
   publicDir: process.env.VITEST ? false : '../samples/public',
-  plugins: [...plugins(), contentPolicy()],
+  plugins: [...plugins(), contentPolicy(), offline()],
   build: {
     outDir: '../dist/web',
     emptyOutDir: true,

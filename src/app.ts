@@ -1,6 +1,7 @@
 import { Player } from './audio/player.js';
 import { browserDecoder } from './decode/browser.js';
 import { noPeers } from './guard/own-origin.js';
+import { keepOffline } from './offline/keep-offline.js';
 import { createSession } from './state/create-session.js';
 import type { ClockPort, StoragePort } from './state/ports.js';
 import type { Session } from './state/session.js';
@@ -38,6 +39,17 @@ async function start(): Promise<void> {
   const app = document.createElement('bw-app');
   app.session = session;
   document.body.append(app);
+  await openAgain(session);
+  void keepOffline({
+    offer: (use) =>
+      session.say({
+        kind: 'info',
+        text: 'A new version of Barwright is ready. It takes over when you agree, or at the next start.',
+        action: { label: 'Use it now', run: use },
+      }),
+    settle: () => leaveStored(session),
+    isIdle: () => session.song.value === undefined && session.task.value === undefined,
+  });
 }
 
 /** The library, or one that lasts as long as the page where the browser gives no storage. */
@@ -51,6 +63,30 @@ async function openStorage(): Promise<{ storage: StoragePort; problem?: string }
       problem: `Songs cannot be kept here, so save them as project files before you close the page. ${why}`,
     };
   }
+}
+
+/** Name in the session's storage of the song to open again after a new version has taken over. */
+const OPEN_AGAIN = 'barwright-open-again';
+
+/** Waits until everything is stored, so that the page can be loaded again; false, having said so, when that cannot be. */
+async function leaveStored(session: Session): Promise<boolean> {
+  const song = session.song.value;
+  if (session.task.value || (song && (song.saved === 'failed' || session.keeping.value === 'not kept'))) {
+    const why = session.task.value
+      ? 'Something is still being worked on: let it end first.'
+      : 'The song is not kept in this browser: save it as a project file first, or your work would be gone.';
+    session.say({ kind: 'error', text: `The new version waits. ${why}` });
+    return false;
+  }
+  await session.dispose();
+  if (song) sessionStorage.setItem(OPEN_AGAIN, song.id);
+  return true;
+}
+
+async function openAgain(session: Session): Promise<void> {
+  const id = sessionStorage.getItem(OPEN_AGAIN);
+  sessionStorage.removeItem(OPEN_AGAIN);
+  if (id) await session.openSong(id);
 }
 
 /** Leaving is questioned only while something of the user's is not stored. */

@@ -14,6 +14,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   project: ['music', 'model', 'type:analysis', 'type:dsp'],
   worklets: ['dsp'],
   guard: [],
+  offline: ['guard'],
   decode: [...PURE, 'guard', 'worklets', 'type:state'],
   worker: [...PURE, 'guard', 'worklets', 'type:state'],
   audio: [...PURE, 'guard', 'worklets', 'type:state'],

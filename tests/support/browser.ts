@@ -42,7 +42,16 @@ export interface Visit {
 
 /** A fresh browser profile on the built page; every request and every error is kept. */
 export async function visit(
-  options: { width?: number; height?: number; path?: string; touch?: boolean } = {},
+  options: {
+    width?: number;
+    height?: number;
+    path?: string;
+    touch?: boolean;
+    /** Address of another server than the one that all tests share, ending in a slash. */
+    site?: string;
+    /** Lets the page keep itself for visits without a network; most tests have no use for the work it costs. */
+    offline?: boolean;
+  } = {},
 ): Promise<Visit> {
   const context = await (
     await browser()
@@ -50,8 +59,9 @@ export async function visit(
     viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
     hasTouch: options.touch ?? false,
     acceptDownloads: true,
+    serviceWorkers: options.offline ? 'allow' : 'block',
   });
-  const site = inject('site');
+  const site = options.site ?? inject('site');
   const strangers = noteStrangers(context, site);
   const faults: string[] = [];
   const page = await context.newPage();
