@@ -33,6 +33,7 @@ async function start(): Promise<void> {
     files: browserFiles(),
     clock,
     settings: localSettings(),
+    ...(isSecureContext ? {} : { withheld: withheldAt(location) }),
   });
   if (problem) session.say({ kind: 'error', text: problem });
   askBeforeLosing(session);
@@ -50,6 +51,12 @@ async function start(): Promise<void> {
     settle: () => leaveStored(session),
     isIdle: () => session.song.value === undefined && session.task.value === undefined,
   });
+}
+
+/** Plain http from another machine: the browser gives a page there no audio thread, no lasting files, no offline use. */
+function withheldAt({ origin, protocol, port, pathname }: Location): string {
+  const local = `${protocol}//localhost${port ? `:${port}` : ''}${pathname}`;
+  return `At this address (${origin}) the browser lets no page play sound or work without a network, and may clear songs, because the connection is not secure: open Barwright by an address that begins with https, or on the machine that serves it as ${local}.`;
 }
 
 /** The library, or one that lasts as long as the page where the browser gives no storage. */

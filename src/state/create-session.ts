@@ -97,6 +97,7 @@ export function createSession(ports: Ports): Session {
     practice: core.practice,
     view,
     keeping: core.keeping,
+    withheld: ports.withheld,
     tapping: core.tapping,
     timing,
     passes,

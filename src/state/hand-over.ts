@@ -7,6 +7,7 @@ import type { Core } from './core.js';
 import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
 import type { Loading } from './loading.js';
 import type { StoredSong } from './ports.js';
+import { newId } from './new-id.js';
 
 /** Files that go out to the user and our own project files that come in. */
 export interface HandOver {
@@ -104,7 +105,7 @@ function songOf(project: Project, changed: number, hasAudio: boolean): StoredSon
   const { map, history, evidence, peaks, print } = project;
   const { duration, contentId } = map.recording;
   return {
-    summary: { id: crypto.randomUUID(), title: map.title, duration, changed, hasAudio, contentId },
+    summary: { id: newId(), title: map.title, duration, changed, hasAudio, contentId },
     evidence: evidence ?? noEvidence(map),
     peaks: peaks ?? NO_PEAKS,
     ...(print ? { print } : {}),
@@ -115,7 +116,12 @@ function songOf(project: Project, changed: number, hasAudio: boolean): StoredSon
 }
 
 async function contentIdOf(file: Blob): Promise<string> {
-  const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', await file.arrayBuffer()));
+  const bytes = await file.arrayBuffer();
+  // Missing where the address is not secure.
+  const subtle = crypto.subtle as SubtleCrypto | undefined;
+  const digest = subtle
+    ? new Uint8Array(await subtle.digest('SHA-256', bytes))
+    : (await import('@noble/hashes/sha2.js')).sha256(new Uint8Array(bytes));
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 

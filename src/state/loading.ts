@@ -5,6 +5,7 @@ import type { SongDesk } from './desk.js';
 import { worstFirst } from './doubts.js';
 import { askForRecording, type Library } from './library.js';
 import type { Decoded, StoredSong } from './ports.js';
+import { newId } from './new-id.js';
 import { SAMPLES } from './samples.js';
 import { clock, moveToFile, offerSame, recognise } from './same-recording.js';
 import { songSentence, titleFromFileName } from './sentences.js';
@@ -57,7 +58,7 @@ export function createLoading(
         const { evidence, map } = await analyse(core, decoded, title, task);
         const stored: StoredSong = {
           summary: {
-            id: crypto.randomUUID(),
+            id: newId(),
             title: map.title,
             duration: map.recording.duration,
             changed: ports.clock.date(),

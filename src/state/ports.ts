@@ -26,6 +26,8 @@ export interface Ports {
   readonly files: FilesPort;
   readonly clock: ClockPort;
   readonly settings: SettingsPort;
+  /** What the browser withholds from the page at this address and how to get it, in a sentence; absent when nothing. */
+  readonly withheld?: string;
 }
 
 /** Time for what the user does and sees; never for the sound. */

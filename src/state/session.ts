@@ -32,6 +32,8 @@ export interface Session {
   readonly keeping: ReadonlySignal<Keeping>;
   /** Songs changed since the last backup. */
   readonly notBackedUp: ReadonlySignal<readonly SongSummary[]>;
+  /** What the browser withholds from the page at this address and how to get it, in a sentence. */
+  readonly withheld?: string;
   /** The taps so far while the user taps along; undefined otherwise. */
   readonly tapping: ReadonlySignal<Tapping | undefined>;
   /** Strokes held against the beats, and the delay of the sound measured. */

@@ -84,6 +84,10 @@ export function createTransport(core: Core): Transport {
       });
       return;
     }
+    if (core.ports.withheld !== undefined) {
+      core.say({ kind: 'error', text: core.ports.withheld });
+      return;
+    }
     const map = core.map.value;
     asked = request;
     run = map && new PlayRun(map, wishOf(settings.value, strumShift(practice.value, map)), roundsOf(map, request));

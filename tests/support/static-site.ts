@@ -51,7 +51,7 @@ export class StaticSite {
         response.writeHead(404).end();
       }
     });
-    await new Promise<void>((resolve) => this.server!.listen(this.port, 'localhost', resolve));
+    await new Promise<void>((resolve) => this.server!.listen(this.port, '127.0.0.1', resolve));
     this.port = (this.server.address() as AddressInfo).port;
   }
 

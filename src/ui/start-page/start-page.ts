@@ -52,6 +52,12 @@ export class StartPage extends SignalElement {
         margin: var(--space-3) 0 0;
         color: var(--ink-soft);
       }
+      .withheld {
+        margin: var(--space-3) 0 0;
+        padding: var(--space-2) var(--space-3);
+        border-left: 4px solid var(--caution);
+        background: var(--caution-wash);
+      }
       .sample {
         display: flex;
         width: 100%;
@@ -96,6 +102,7 @@ export class StartPage extends SignalElement {
             </p>`
           : nothing
       }
+      ${session.withheld === undefined ? nothing : html`<p class="withheld" role="note">${session.withheld}</p>`}
       <bw-song-library .session=${session}></bw-song-library>
       <bw-backup-panel .session=${session}></bw-backup-panel>
       <h2>Or try a bundled song</h2>
