@@ -1,13 +1,15 @@
 import { beatsOf, beatStartsOf } from '../music/meter.js';
+import { transposeChord } from '../music/transpose.js';
 import type { Tuning } from '../music/tuning.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import { JOIN, type Piece, type Sounding } from '../music/timeline.js';
 import { announcements } from './announcements.js';
 import { countUpTo, indexOf } from './map-index.js';
 import { isIrregular, sectionOfBar } from './map-queries.js';
-import { shownMap } from './shown-chords.js';
+import { shownMap, shownShift } from './shown-chords.js';
 import type { Bar, SongMap } from './song-map.js';
-import { shapeBook, strokesInBar, strokeSounds } from './strum-sounds.js';
+import { songShape } from './song-shapes.js';
+import { strokesInBar, strokeSounds } from './strum-sounds.js';
 
 /** A stretch of the recording that is to be played, from <= until. */
 export interface PlayStretch {
@@ -208,7 +210,9 @@ function partsOf(bar: Bar, barEnd: Seconds, beat: number, parts: 1 | 2 | 3 | 4, 
 /** The strums of a piece. */
 function strumsIn(map: SongMap, piece: Piece, tuning: Tuning, shift = 0): readonly Sounding[] {
   const { beats, barOfBeat } = indexOf(map);
-  const shapeOf = shapeBook(tuning);
+  // Heard in the shapes that are shown: behind the capo they sound higher.
+  const move = shownShift(map.fingered ?? {});
+  const shapeOf = (harte: string) => songShape(map, transposeChord(harte, move, map.key), tuning).shape;
   const first = barOfBeat[Math.max(0, countUpTo(beats, piece.from + EARLY) - 1)] ?? 0;
   const last = barOfBeat[countUpTo(beats, piece.until - EARLY) - 1] ?? -1;
   const sounds: Sounding[] = [];
@@ -216,7 +220,7 @@ function strumsIn(map: SongMap, piece: Piece, tuning: Tuning, shift = 0): readon
     for (const stroke of strokesInBar(map, bar)) {
       if (stroke.time < piece.from - EARLY || stroke.time >= piece.until - EARLY) continue;
       const at = Math.max(0, piece.at + (stroke.time - piece.from) / piece.rate);
-      sounds.push(...strokeSounds(stroke, at, tuning, shapeOf, shift));
+      sounds.push(...strokeSounds(stroke, at, tuning, shapeOf, shift - move));
     }
   }
   return sounds;

@@ -245,6 +245,8 @@ export interface Settings {
   readonly strumOn: boolean;
   /** Id of one of TUNINGS, or a tuning as it is typed. */
   readonly instrument: string;
+  /** Chord diagrams are drawn as a left-handed player sees them. */
+  readonly leftHanded: boolean;
   readonly spokenCount: boolean;
   readonly theme: 'light' | 'dark' | 'system';
   readonly letterKeys: boolean;

@@ -131,3 +131,73 @@ describe('chords', () => {
     expect([await typed(1), await typed(3)]).toEqual(['C:maj7@1 G@3', 'A:min@1']);
   });
 });
+
+describe('chord shapes', () => {
+  const panel = () => page.locator('bw-shapes-panel');
+  const open = async (): Promise<void> => {
+    await type(1, 'D | Bm | G | A7');
+    await page.keyboard.press('Shift+P');
+    await panel().getByRole('heading', { name: 'Shapes' }).waitFor();
+  };
+  afterEach(async () => {
+    await page.keyboard.press('Escape');
+    await page.getByRole('tab', { name: 'Map' }).click();
+  });
+
+  it('are shown for the instrument, others can be chosen by keys, and the choice is kept', async () => {
+    await open();
+    await panel().getByRole('button', { name: 'D: 2220, other shapes' }).focus();
+    await page.keyboard.press('Enter');
+    const choices = panel().getByRole('group', { name: 'Shapes of D, easiest first' }).getByRole('button');
+    expect(await choices.count()).toBeGreaterThan(2);
+    const name = (await choices.nth(1).getAttribute('aria-label'))!;
+    await choices.nth(1).focus();
+    await page.keyboard.press('Enter');
+    await done(page, `shape of ${name}`);
+    await panel()
+      .getByRole('button', { name: `${name}, chosen; other shapes` })
+      .waitFor();
+    await panel().getByLabel('Instrument').selectOption('guitar');
+    await panel().getByRole('button', { name: 'D: xx0232, other shapes' }).waitFor();
+    await panel().getByLabel('Instrument').selectOption('own');
+    await panel().getByLabel('Strings').fill('D G H D');
+    await panel().getByText('"H" is no note').waitFor();
+    await panel().getByLabel('Strings').fill('D G B D');
+    await page.keyboard.press('Enter');
+    await panel().getByRole('button', { name: 'G: 0000, other shapes' }).waitFor();
+    await panel().getByLabel('Instrument').selectOption('ukulele');
+    await panel()
+      .getByRole('button', { name: `${name}, chosen; other shapes` })
+      .waitFor();
+  });
+
+  it('lie mirrored for a left-handed player', async () => {
+    await open();
+    const dot = () => panel().locator('button[aria-label^="A7: 0100"] circle[r="3.7"]').getAttribute('cx');
+    const right = Number(await dot());
+    await panel().getByLabel('Left-handed').check();
+    expect(Number(await dot())).toBeGreaterThan(right);
+    await panel().getByLabel('Left-handed').uncheck();
+  });
+
+  it('of an easier key are taken with one press, shown on stage and map, and taken back', async () => {
+    await open();
+    await panel().getByRole('button', { name: 'Find the easiest key' }).click();
+    const keys = panel().getByRole('listitem');
+    expect(await keys.count()).toBe(12);
+    expect(await keys.first().innerText()).toContain('As recorded, no capo');
+    const easier = keys.filter({ hasText: 'C, Am, F, G7' });
+    expect(await easier.innerText()).toMatch(/easier; no barre/);
+    await easier.getByRole('button', { name: 'Capo 2' }).click();
+    await done(page, 'capo on fret 2');
+    await panel().getByRole('button', { name: 'C: 0003, other shapes' }).waitFor();
+    expect(await page.locator('bw-play-stage .current .chord').first().innerText()).toContain('C');
+    await page.getByText('capo 2, shapes').first().waitFor();
+    await page.getByRole('tab', { name: 'Map' }).click();
+    expect(await bar(page, 2).getAttribute('aria-label')).toContain('Am');
+    expect(await typed(2)).toBe('B:min@1');
+    await page.keyboard.press('Shift+K');
+    await done(page, 'chords shown as they sound');
+    expect(await bar(page, 2).getAttribute('aria-label')).toContain('Bm');
+  });
+});

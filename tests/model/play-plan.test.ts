@@ -3,6 +3,8 @@ import { arrangementStretches, barsStretch, itemOf, ladderSpeed, sectionStretch 
 import { planPlay, sharesOf, type PlayWish } from '../../src/model/play-plan.js';
 import { JOIN, pieceEnd, placeAt, type Sounding } from '../../src/music/timeline.js';
 import { TUNINGS } from '../../src/music/tuning.js';
+import { chooseShape, setFingering } from '../../src/model/edits/fingering.js';
+import type { SongMap } from '../../src/model/song-map.js';
 import { bars } from '../support/notation.js';
 
 const WISH: PlayWish = {
@@ -86,6 +88,20 @@ describe('a plan', () => {
         .map(({ sound }) => Number(sound.split(' ')[1]));
     expect(notes(0)).toHaveLength(4);
     expect(notes(2.28)).toEqual(notes(0).map((note) => note + 2.28));
+  });
+
+  it('strums the shapes that are shown, at the pitch that sounds', () => {
+    const plain = bars('4:D');
+    const map = { ...plain, sections: [{ ...plain.sections[0]!, strum: { parts: 1 as const, strokes: 'd---' } }] };
+    const notes = (shown: SongMap) =>
+      planPlay(shown, [{ from: 0, until: 2 }], wish({ strum: TUNINGS[0]! }))
+        .soundings.filter(({ sound }) => sound.startsWith('pluck'))
+        .map(({ sound }) => Number(sound.split(' ')[1]));
+    // D is 2220 on g4 C4 E4 A4; behind a capo on the second fret it is C, 0003, two semitones higher.
+    expect(notes(map)).toEqual([69, 62, 66, 69]);
+    expect(notes(setFingering(map, { capo: 2 }))).toEqual([69, 62, 66, 74]);
+    const high = chooseShape(map, '67 60 64 69', 'D', [7, 6, 5, 5]);
+    expect(notes(high)).toEqual([74, 66, 69, 74]);
   });
 
   it('clicks in the first bar only, or in some bars of every few', () => {

@@ -17,7 +17,7 @@ const DOT = 3.7;
 export interface DiagramOptions {
   /** Strings from the right to the left, as a left-handed player sees them. */
   readonly leftHanded?: boolean;
-  /** Colour of lines and dots, and of what lies on the dots; `currentColor` and none without. */
+  /** Colour of lines and dots, `currentColor` without. */
   readonly ink?: string;
 }
 
@@ -28,14 +28,22 @@ export interface Diagram {
   readonly body: string;
 }
 
+/** What a diagram is drawn of, all in its ink. */
+export type DiagramMark =
+  | { readonly kind: 'line'; readonly d: string; readonly width: number; readonly round?: true }
+  | { readonly kind: 'dot' | 'ring'; readonly x: number; readonly y: number; readonly r: number }
+  | { readonly kind: 'number'; readonly x: number; readonly y: number; readonly text: string };
+
 /** What a diagram is called for those who do not see it: "G7: 0212". */
 export function diagramName(chord: string, shape: Shape): string {
   return `${chord}: ${shapeText(shape)}`;
 }
 
-/** Draws a shape. The first string of the shape is the leftmost, or the rightmost for a left-handed player. */
-export function shapeDiagram({ frets, barre }: Shape, options: DiagramOptions = {}): Diagram {
-  const { leftHanded = false, ink = 'currentColor' } = options;
+/** The marks of a shape. The first string of the shape is the leftmost, or the rightmost for a left-handed player. */
+export function diagramMarks(
+  { frets, barre }: Shape,
+  leftHanded = false,
+): { readonly width: number; readonly height: number; readonly marks: readonly DiagramMark[] } {
   const strings = frets.length;
   const pressed = frets.filter((fret): fret is number => fret !== undefined && fret > 0);
   const high = Math.max(0, ...pressed);
@@ -46,30 +54,47 @@ export function shapeDiagram({ frets, barre }: Shape, options: DiagramOptions = 
   const y = (fret: number): number => TOP + FRET * (fret - base + 0.5);
   const [left, right] = [SIDE, SIDE + STRING * (strings - 1)];
   const bottom = TOP + FRET * rows;
-  const parts: string[] = [];
+  const marks: DiagramMark[] = [];
   const line = (x1: number, y1: number, x2: number, y2: number, width: number): void => {
-    parts.push(`<path d="M${x1} ${y1}L${x2} ${y2}" stroke="${ink}" stroke-width="${width}" fill="none"/>`);
+    marks.push({ kind: 'line', d: `M${x1} ${y1}L${x2} ${y2}`, width });
   };
   for (let string = 0; string < strings; string++) line(x(string), TOP, x(string), bottom, 0.8);
   for (let row = base === 1 ? 1 : 0; row <= rows; row++) line(left, TOP + FRET * row, right, TOP + FRET * row, 0.8);
   if (base === 1) line(left - 0.4, TOP - 0.7, right + 0.4, TOP - 0.7, 2.2);
-  else parts.push(fretNumber(base, left - 3.5, y(base) + 3, ink));
+  else marks.push({ kind: 'number', x: left - 3.5, y: y(base) + 3, text: String(base) });
   if (barre) {
     const [from, to] = [x(barre.from), x(barre.to)].sort((a, b) => a - b) as [number, number];
-    parts.push(
-      `<path d="M${from} ${y(barre.fret)}L${to} ${y(barre.fret)}" stroke="${ink}" stroke-width="${DOT * 2}" stroke-linecap="round"/>`,
-    );
+    const d = `M${from} ${y(barre.fret)}L${to} ${y(barre.fret)}`;
+    marks.push({ kind: 'line', d, width: DOT * 2, round: true });
   }
   frets.forEach((fret, string) => {
     const covered = barre && fret === barre.fret && string >= barre.from && string <= barre.to;
-    if (fret === undefined) parts.push(cross(x(string), TOP - 5.3, ink));
-    else if (fret === 0) {
-      parts.push(
-        `<circle cx="${x(string)}" cy="${TOP - 5.3}" r="2.3" fill="none" stroke="${ink}" stroke-width="0.9"/>`,
-      );
-    } else if (!covered) parts.push(`<circle cx="${x(string)}" cy="${y(fret)}" r="${DOT}" fill="${ink}"/>`);
+    if (fret === undefined) marks.push({ kind: 'line', d: cross(x(string), TOP - 5.3), width: 0.9 });
+    else if (fret === 0) marks.push({ kind: 'ring', x: x(string), y: TOP - 5.3, r: 2.3 });
+    else if (!covered) marks.push({ kind: 'dot', x: x(string), y: y(fret), r: DOT });
   });
-  return { width: right + SIDE - 4, height: bottom + 2, body: parts.join('') };
+  return { width: right + SIDE - 4, height: bottom + 2, marks };
+}
+
+/** Draws a shape, see diagramMarks. */
+export function shapeDiagram(shape: Shape, { leftHanded, ink = 'currentColor' }: DiagramOptions = {}): Diagram {
+  const { width, height, marks } = diagramMarks(shape, leftHanded);
+  return { width, height, body: marks.map((mark) => markSvg(mark, ink)).join('') };
+}
+
+function markSvg(mark: DiagramMark, ink: string): string {
+  switch (mark.kind) {
+    case 'line': {
+      const cap = mark.round ? ' stroke-linecap="round"' : '';
+      return `<path d="${mark.d}" stroke="${ink}" stroke-width="${mark.width}" fill="none"${cap}/>`;
+    }
+    case 'dot':
+      return `<circle cx="${mark.x}" cy="${mark.y}" r="${mark.r}" fill="${ink}"/>`;
+    case 'ring':
+      return `<circle cx="${mark.x}" cy="${mark.y}" r="${mark.r}" fill="none" stroke="${ink}" stroke-width="0.9"/>`;
+    case 'number':
+      return `<text x="${mark.x}" y="${mark.y}" font-size="9" text-anchor="end" fill="${ink}" font-family="sans-serif">${mark.text}</text>`;
+  }
 }
 
 /** The diagram as a whole SVG with its name, "G7: 0212", in `height` CSS pixels. */
@@ -83,13 +108,9 @@ export function shapeSvg(chord: string, shape: Shape, height: number, options: D
   );
 }
 
-function fretNumber(fret: number, x: number, y: number, ink: string): string {
-  return `<text x="${x}" y="${y}" font-size="9" text-anchor="end" fill="${ink}" font-family="sans-serif">${fret}</text>`;
-}
-
-function cross(x: number, y: number, ink: string): string {
+function cross(x: number, y: number): string {
   const d = 2.2;
-  return `<path d="M${x - d} ${y - d}L${x + d} ${y + d}M${x + d} ${y - d}L${x - d} ${y + d}" stroke="${ink}" stroke-width="0.9" fill="none"/>`;
+  return `M${x - d} ${y - d}L${x + d} ${y + d}M${x + d} ${y - d}L${x - d} ${y + d}`;
 }
 
 function escaped(text: string): string {

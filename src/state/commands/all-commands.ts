@@ -4,6 +4,7 @@ import { CHORD_COMMANDS } from './chord-commands.js';
 import type { Command } from './command.js';
 import { DOUBT_COMMANDS } from './doubt-commands.js';
 import { HANDS_FREE_COMMANDS } from './hands-free-commands.js';
+import { FINGERING_COMMANDS } from './fingering-commands.js';
 import { MOVE_COMMANDS } from './move-commands.js';
 import { PASS_COMMANDS } from './pass-commands.js';
 import { PLAY_COMMANDS } from './play-commands.js';
@@ -25,6 +26,7 @@ export const ALL_COMMANDS: readonly Command[] = [
   ...STRUM_COMMANDS,
   ...PASS_COMMANDS,
   ...CHORD_COMMANDS,
+  ...FINGERING_COMMANDS,
   ...DOUBT_COMMANDS,
   ...MOVE_COMMANDS,
   ...VIEW_COMMANDS,

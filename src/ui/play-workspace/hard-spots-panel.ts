@@ -5,7 +5,8 @@ import { hardSpots, hardSpotText, type HardSpot } from '../../model/hard-spots.j
 import { differenceSentence } from '../../model/pass-words.js';
 import { openDifferences, type PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
-import { shapeBook } from '../../model/strum-sounds.js';
+import { shownMap } from '../../model/shown-chords.js';
+import { songShape } from '../../model/song-shapes.js';
 import type { BarIndex } from '../../music/units.js';
 import { setLoop } from '../../state/commands/practice-commands.js';
 import { instrumentOf } from '../../state/practice.js';
@@ -53,8 +54,9 @@ export class HardSpotsPanel extends SignalElement {
     const map = session.song.value?.map;
     if (!map) return nothing;
     const { loop, speed } = session.practice.value;
-    const spots = hardSpots(map, {
-      shapeOf: shapeBook(instrumentOf(session.settings.value)),
+    const tuning = instrumentOf(session.settings.value);
+    const spots = hardSpots(shownMap(map), {
+      shapeOf: (harte) => songShape(map, harte, tuning).shape,
       named: chordText,
       differing: differing(map, session.passes.value),
       speed,

@@ -1,6 +1,7 @@
 import './play-stage.js';
 import './practice-panel.js';
 import './timing-panel.js';
+import '../shapes/shapes-panel.js';
 import '../strum/strum-editor.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -15,6 +16,7 @@ import { base, controls } from '../styles/shared.js';
 const PANELS: readonly (readonly [PlayPanel, string])[] = [
   ['practice', 'Practice'],
   ['strum', 'Strum'],
+  ['shapes', 'Shapes'],
   ['timing', 'Timing'],
 ];
 
@@ -177,6 +179,8 @@ export class PlayWorkspace extends SignalElement {
     switch (session.view.panel.value) {
       case 'timing':
         return html`<bw-timing-panel data-region="practice" .session=${session}></bw-timing-panel>`;
+      case 'shapes':
+        return html`<bw-shapes-panel data-region="practice" .session=${session}></bw-shapes-panel>`;
       case 'strum':
         return html`<bw-strum-editor data-region="practice" .session=${session}></bw-strum-editor>`;
       default:

@@ -8,8 +8,17 @@ import { tempoSummary } from '../../model/tempo.js';
 export function songFacts(map: SongMap): readonly string[] {
   const facts = [tempoText(tempoSummary(map)), meterText(map.prevailing)];
   if (map.key) facts.push(keyText(map.key));
-  facts.push(tuningText(map.tuning));
+  facts.push(tuningText(map.tuning), ...playedText(map));
   return facts.filter((fact) => fact !== '');
+}
+
+/** "capo 2", "played 3 semitones down": what makes the chords shown other than those that sound. */
+export function playedText({ fingered: { transpose = 0, capo = 0, sounding } = {} }: SongMap): readonly string[] {
+  const semitones = Math.abs(transpose) === 1 ? 'semitone' : 'semitones';
+  return [
+    ...(transpose === 0 ? [] : [`played ${Math.abs(transpose)} ${semitones} ${transpose > 0 ? 'up' : 'down'}`]),
+    ...(capo === 0 ? [] : [sounding ? `capo ${capo}, chords as they sound` : `capo ${capo}, shapes`]),
+  ];
 }
 
 /** "94 bpm" for a steady song, "92–97 bpm" otherwise; nothing without beats. */

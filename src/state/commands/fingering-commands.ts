@@ -1,0 +1,28 @@
+import { showSounding } from '../actions/fingering.js';
+import type { Command } from './command.js';
+import { hasSong, mapOf } from './targets.js';
+
+/** How the song is fingered: shapes, capo, key. */
+export const FINGERING_COMMANDS: readonly Command[] = [
+  {
+    id: 'shapes-show',
+    label: 'Chord shapes, capo and easiest key…',
+    key: { key: 'p', shift: true },
+    scope: 'everywhere',
+    group: 'chords',
+    allowed: hasSong,
+    run: ({ view }) => {
+      view.workspace.value = 'play';
+      view.panel.value = 'shapes';
+    },
+  },
+  {
+    id: 'capo-view',
+    label: 'Chords as shapes behind the capo, or as they sound',
+    key: { key: 'k', shift: true },
+    scope: 'everywhere',
+    group: 'chords',
+    allowed: (session) => mapOf(session)?.fingered?.capo !== undefined,
+    run: (session) => showSounding(session, mapOf(session)?.fingered?.sounding !== true),
+  },
+];

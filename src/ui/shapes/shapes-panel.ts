@@ -1,0 +1,185 @@
+import './easiest-keys.js';
+import { html, nothing } from 'lit';
+import { customElement, property, state } from 'lit/decorators.js';
+import { diagramName } from '../../export/chart/shape-diagram.js';
+import { songShapes, type SongShape } from '../../model/song-shapes.js';
+import type { SongMap } from '../../model/song-map.js';
+import { HIGHEST_CAPO } from '../../music/capo.js';
+import { parseTuning, TUNINGS, type Tuning } from '../../music/tuning.js';
+import { pickShape, putCapo, showSounding } from '../../state/actions/fingering.js';
+import { instrumentOf } from '../../state/practice.js';
+import type { Session, Settings } from '../../state/session.js';
+import { faultOf } from '../../state/words.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { chordText } from '../map-view/boxes.js';
+import { base, controls } from '../styles/shared.js';
+import { shapePicture } from './shape-picture.js';
+import { shapesStyles } from './shapes-styles.js';
+
+const OWN = 'own';
+
+/** The instrument and its chord shapes: those of the song with others to choose from, the capo, the easiest key. */
+@customElement('bw-shapes-panel')
+export class ShapesPanel extends SignalElement {
+  static override styles = [base, controls, shapesStyles];
+
+  @property({ attribute: false }) session!: Session;
+  /** The chord whose other shapes are shown. */
+  @state() private open: string | undefined;
+  /** A tuning while it is typed. */
+  @state() private typed: string | undefined;
+
+  override render(): unknown {
+    const map = this.session.song.value?.map;
+    if (!map) return nothing;
+    const settings = this.session.settings.value;
+    const tuning = instrumentOf(settings);
+    return html`${this.renderInstrument(settings, tuning)} ${this.renderCapo(map)}
+      ${this.renderStrip(map, tuning, settings)} <bw-easiest-keys .session=${this.session}></bw-easiest-keys>`;
+  }
+
+  private set(change: Partial<Settings>): void {
+    this.session.settings.value = { ...this.session.settings.peek(), ...change };
+  }
+
+  private renderInstrument(settings: Settings, tuning: Tuning): unknown {
+    const known = TUNINGS.some(({ id }) => id === tuning.id);
+    const own = this.typed !== undefined || !known;
+    const text = this.typed ?? tuning.name;
+    const fault = own && text.trim() !== '' ? faultOf(() => parseTuning(text)) : undefined;
+    return html`<h2>Instrument</h2>
+      <div class="row">
+        <select
+          aria-label="Instrument"
+          @change=${(event: Event) => {
+            const { value } = event.target as HTMLSelectElement;
+            this.typed = value === OWN ? '' : undefined;
+            if (value !== OWN) this.set({ instrument: value });
+          }}
+        >
+          ${TUNINGS.map(({ id, name }) => html`<option value=${id} .selected=${!own && id === tuning.id}>${name}</option>`)}
+          <option value=${OWN} .selected=${own}>another tuning…</option>
+        </select>
+        <label
+          ><input
+            type="checkbox"
+            .checked=${settings.leftHanded}
+            @change=${(event: Event) => this.set({ leftHanded: (event.target as HTMLInputElement).checked })}
+          />
+          Left-handed</label
+        >
+      </div>
+      ${
+        own
+          ? html`<form
+              class="row"
+              @submit=${(event: Event) => {
+                event.preventDefault();
+                if (fault !== undefined || text.trim() === '') return;
+                this.typed = undefined;
+                this.set({ instrument: text.trim() });
+              }}
+            >
+              <label for="tuning">Strings</label>
+              <input
+                id="tuning"
+                type="text"
+                autocomplete="off"
+                spellcheck="false"
+                placeholder="D A D G B E"
+                aria-invalid=${fault === undefined ? 'false' : 'true'}
+                aria-describedby="fault"
+                .value=${text}
+                @input=${(event: Event) => (this.typed = (event.target as HTMLInputElement).value)}
+              />
+              <button type="submit" ?disabled=${fault !== undefined || text.trim() === ''}>Set</button>
+              <p id="fault" class="fault" aria-live="polite">${fault ?? nothing}</p>
+            </form>`
+          : nothing
+      }`;
+  }
+
+  private renderCapo(map: SongMap): unknown {
+    const { capo = 0, sounding = false } = map.fingered ?? {};
+    return html`<div class="row">
+      <label
+        >Capo
+        <select
+          aria-label="Capo"
+          @change=${(event: Event) => void putCapo(this.session, Number((event.target as HTMLSelectElement).value))}
+        >
+          ${Array.from(
+            { length: HIGHEST_CAPO + 1 },
+            (_, fret) =>
+              html`<option value=${fret} .selected=${fret === capo}>${fret === 0 ? 'none' : `fret ${fret}`}</option>`,
+          )}
+        </select></label
+      >
+      ${
+        capo > 0
+          ? html`<label
+              ><input
+                type="checkbox"
+                .checked=${!sounding}
+                @change=${(event: Event) =>
+                  void showSounding(this.session, !(event.target as HTMLInputElement).checked)}
+              />
+              Show the shapes behind it</label
+            >`
+          : nothing
+      }
+    </div>`;
+  }
+
+  private renderStrip(map: SongMap, tuning: Tuning, settings: Settings): unknown {
+    const shapes = songShapes(map, tuning);
+    if (shapes.length === 0) return html`<p class="soft">There are no chords yet: type them on the map.</p>`;
+    return html`<h2>Shapes</h2>
+      <div class="strip" role="group" aria-label="Chord shapes of the song, ${tuning.name}">
+        ${shapes.map((each) => this.renderShape(each, tuning, settings))}
+      </div>`;
+  }
+
+  private renderShape(each: SongShape, tuning: Tuning, settings: Settings): unknown {
+    const { harte, shape, choices, chosen } = each;
+    const name = chordText(harte);
+    const open = this.open === harte;
+    if (!shape) return html`<div class="none"><span class="name">${name}</span><br />no shape found</div>`;
+    return html`<button
+        aria-expanded=${open}
+        aria-label="${diagramName(name, shape)}, ${chosen ? 'chosen; ' : ''}other shapes"
+        @click=${() => (this.open = open ? undefined : harte)}
+      >
+        <span class="name">${name}</span>${shapePicture(shape, settings.leftHanded)}
+      </button>
+      ${
+        open
+          ? html`<div class="choices" role="group" aria-label="Shapes of ${name}, easiest first">
+              ${choices.map(
+                (choice) =>
+                  html`<button
+                    aria-pressed=${choice === shape}
+                    aria-label=${diagramName(name, choice)}
+                    @click=${() => void pickShape(this.session, tuning, harte, choice)}
+                  >
+                    ${shapePicture(choice, settings.leftHanded)}
+                  </button>`,
+              )}
+              ${
+                chosen
+                  ? html`<button @click=${() => void pickShape(this.session, tuning, harte, undefined)}>
+                      The easiest again
+                    </button>`
+                  : nothing
+              }
+            </div>`
+          : nothing
+      }`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-shapes-panel': ShapesPanel;
+  }
+}
