@@ -10,6 +10,7 @@ import { indexedDbStorage } from './storage/indexed-db.js';
 import { localSettings } from './storage/local-settings.js';
 import { memoryStorage } from './storage/memory.js';
 import { AnalysisClient } from './worker/client.js';
+import { browserClips } from './worker/clip-client.js';
 import { browserTracks } from './worker/tracks-client.js';
 import './ui/app-shell.js';
 
@@ -29,6 +30,7 @@ async function start(): Promise<void> {
     analyser: new AnalysisClient(),
     player: new Player(),
     tracks: browserTracks(),
+    clips: browserClips(),
     storage,
     files: browserFiles(),
     clock,

@@ -7,6 +7,7 @@ import { liftLocksById } from './actions/beats.js';
 import { analyseAnew } from './analyse-anew.js';
 import { ALL_COMMANDS } from './commands/all-commands.js';
 import { createBackup, isBackup } from './backup.js';
+import { saveClip } from './clips.js';
 import { createCore } from './core.js';
 import { createDoubtFlow } from './doubt-flow.js';
 import { exportFile } from './export-files.js';
@@ -140,6 +141,7 @@ export function createSession(ports: Ports): Session {
           text: `"${file.name}" is no backup of all songs. Choose a file that ends in ${BACKUP_ENDING}.`,
         });
       }),
+    saveClip: (wish) => attempt(() => saveClip(core, tasks, wish)),
     attachRecording: loading.attach,
     dismissNotice: () => {
       core.notice.value = undefined;

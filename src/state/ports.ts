@@ -8,6 +8,7 @@ import type { Sides } from '../dsp/deck.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Speech } from '../dsp/speech.js';
+import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
 import type { TrackOptions } from '../export/practice-track.js';
 import type { Cue } from '../export/wav.js';
 import type { PlayPlan } from '../model/play-plan.js';
@@ -22,6 +23,7 @@ export interface Ports {
   readonly analyser: AnalyserPort;
   readonly player: PlayerPort;
   readonly tracks: TracksPort;
+  readonly clips: ClipsPort;
   readonly storage: StoragePort;
   readonly files: FilesPort;
   readonly clock: ClockPort;
@@ -179,6 +181,33 @@ export interface TracksPort {
       readonly report?: (done: number) => void;
     },
   ): Promise<void>;
+}
+
+export type ClipFormat = 'webm' | 'mp4';
+
+/** A clip of the play view to be made. */
+export interface ClipJob {
+  readonly map: SongMap;
+  /** What is played, when. */
+  readonly plan: PlayPlan;
+  readonly options: TrackOptions;
+  readonly shape: ClipShape;
+  readonly background: ClipBackground;
+  readonly format: ClipFormat;
+}
+
+export interface ClipsPort {
+  /** Why such a clip cannot be made here, in a sentence; undefined when it can. */
+  fault(format: ClipFormat, job: Pick<ClipJob, 'shape'>): Promise<string | undefined>;
+  /**
+   * Makes a clip off the main thread, silent without `pcm`, whose arrays are handed over and empty afterwards. Rejects with the
+   * reason of `signal` when called off; `report`: 0 to 1.
+   */
+  make(
+    job: ClipJob,
+    pcm: Pcm | undefined,
+    options: { readonly signal?: AbortSignal; readonly report?: (done: number) => void },
+  ): Promise<Blob>;
 }
 
 export interface SongSummary {

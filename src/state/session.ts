@@ -7,6 +7,7 @@ import type { PassTable } from '../model/pass-table.js';
 import type { CountMark, PlayStretch } from '../model/play-plan.js';
 import type { Loop, Practice } from './practice.js';
 import type { Timing } from './timing.js';
+import type { ClipWish } from './clips.js';
 import type { TracksWish } from './tracks.js';
 import type { LockDraft, SongMap } from '../model/song-map.js';
 import type { Evidence } from '../analysis/evidence.js';
@@ -79,6 +80,8 @@ export interface Session {
   restoreBackup(): Promise<void>;
   /** Renders practice tracks of the song and hands them to the user. */
   saveTracks(wish: TracksWish): Promise<void>;
+  /** Makes a clip of the play view, for a lesson on video, and hands it over. */
+  saveClip(wish: ClipWish): Promise<void>;
   /** For a project that came without its recording. */
   attachRecording(file: File): Promise<void>;
   dismissNotice(): void;

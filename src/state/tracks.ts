@@ -67,7 +67,8 @@ export async function saveTracks(
   });
 }
 
-function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate: number): readonly TrackJob[] {
+/** What is to be made of a wish, by the settings and how the song is practised. */
+export function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate: number): readonly TrackJob[] {
   const settings = core.settings.peek();
   const practice = core.practice.peek();
   const stretches = wish.stretches ?? [{ from: map.start, until: map.end }];

@@ -7,6 +7,8 @@ import { RecordingProblem } from '../../src/decode/problem.js';
 import type { Recording, SongMap } from '../../src/model/song-map.js';
 import type {
   AnalyserPort,
+  ClipJob,
+  ClipsPort,
   ClockPort,
   Decoded,
   DecoderPort,
@@ -205,6 +207,20 @@ export class FakeTracks implements TracksPort {
   }
 }
 
+/** Makes nothing of a job but remembers it; can make WebM alone. */
+export class FakeClips implements ClipsPort {
+  readonly made: { readonly job: ClipJob; readonly sound: boolean }[] = [];
+
+  fault(format: ClipJob['format']): Promise<string | undefined> {
+    return Promise.resolve(format === 'mp4' ? 'This browser cannot write sound for MP4. Choose WebM.' : undefined);
+  }
+
+  make(job: ClipJob, pcm: Pcm | undefined): Promise<Blob> {
+    this.made.push({ job, sound: pcm !== undefined });
+    return Promise.resolve(new Blob(['clip']));
+  }
+}
+
 /** Plays silently; the test says where the sound is. */
 export class FakePlayer implements PlayerPort {
   place = 0;
@@ -334,6 +350,7 @@ export interface FakePorts extends Ports {
   readonly analyser: FakeAnalyser;
   readonly player: FakePlayer;
   readonly tracks: FakeTracks;
+  readonly clips: FakeClips;
   readonly files: FakeFiles;
   readonly clock: FakeClock;
   readonly kept: { settings: unknown };
@@ -347,6 +364,7 @@ export function fakePorts(storage: StoragePort = memoryStorage()): FakePorts {
     analyser: new FakeAnalyser(),
     player: new FakePlayer(),
     tracks: new FakeTracks(),
+    clips: new FakeClips(),
     storage,
     files: new FakeFiles(),
     clock: new FakeClock(),

@@ -59,7 +59,7 @@ function facts(map: SongMap): string {
     meterText(map.prevailing),
     ...(map.key ? [keyText(map.key)] : []),
   ];
-  return `<p>${words.map(text).join(', ')}</p>`;
+  return `<p>${words.map((word) => text(word)).join(', ')}</p>`;
 }
 
 /** The form in a sentence, then a row a section: bars, beats, when in the recording, how it is strummed. */

@@ -1,6 +1,7 @@
 import { html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
+import type { ClipWish } from '../../state/clips.js';
 import type { Session } from '../../state/session.js';
 import type { TracksWish } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -31,6 +32,13 @@ export class FilesPanel extends SignalElement {
   @property({ attribute: false }) session!: Session;
   @query('[popover]') private panel!: HTMLElement;
   @state() private pasted = '';
+  @state() private clip: ClipWish = {
+    shape: '16:9',
+    background: 'plain',
+    format: 'webm',
+    sound: true,
+    practice: false,
+  };
   private meaning: ListMeaning = 'guess';
 
   override render(): unknown {
@@ -77,7 +85,7 @@ export class FilesPanel extends SignalElement {
           hasAudio,
         )}
       </section>
-      ${this.renderImport()}
+      ${this.renderClip()} ${this.renderImport()}
     </div>`;
   }
 
@@ -91,6 +99,61 @@ export class FilesPanel extends SignalElement {
     return html`<button class="file" ?disabled=${!allowed} @click=${() => this.run(run)}>
       ${label}<small>${allowed ? use : 'the recording is not kept here'}</small>
     </button>`;
+  }
+
+  private renderClip(): unknown {
+    const { clip } = this;
+    const hasAudio = this.session.song.value?.hasAudio === true;
+    const choice = <K extends keyof ClipWish>(
+      label: string,
+      key: K,
+      options: readonly (readonly [ClipWish[K], string])[],
+    ): unknown =>
+      html`<label
+        >${label}
+        <select @change=${(event: Event) => this.setClip(key, options, event)}>
+          ${options.map(([value, text]) => html`<option ?selected=${clip[key] === value}>${text}</option>`)}
+        </select>
+      </label>`;
+    return html`<section role="group" aria-label="Clip of the play view">
+      <h3>Clip of the play view</h3>
+      <p>Bar, chords, beat and strum as a video, in step with the sound.</p>
+      ${choice('Shape', 'shape', [
+        ['16:9', '16:9, wide'],
+        ['1:1', '1:1, square'],
+        ['9:16', '9:16, upright'],
+      ])}
+      ${choice('In step with', 'practice', [
+        [false, 'the recording'],
+        [true, 'a practice track as set'],
+      ])}
+      ${choice('Sound', 'sound', [
+        [true, 'with the sound'],
+        [false, 'silent'],
+      ])}
+      ${choice('Background', 'background', [
+        ['plain', 'plain'],
+        ['key colour', 'green, to be keyed out'],
+      ])}
+      ${choice('File', 'format', [
+        ['webm', 'WebM'],
+        ['mp4', 'MP4'],
+      ])}
+      <div class="acts">
+        <button ?disabled=${clip.sound && !hasAudio} @click=${() => this.run(() => this.session.saveClip(this.clip))}>
+          Make the clip
+        </button>
+      </div>
+    </section>`;
+  }
+
+  private setClip<K extends keyof ClipWish>(
+    key: K,
+    options: readonly (readonly [ClipWish[K], string])[],
+    event: Event,
+  ): void {
+    const chosen = options[(event.target as HTMLSelectElement).selectedIndex];
+    if (chosen) this.clip = { ...this.clip, [key]: chosen[0] };
   }
 
   private renderImport(): unknown {

@@ -1,0 +1,14 @@
+import type { Pcm } from '../dsp/pcm.js';
+import type { ClipJob } from '../state/ports.js';
+
+/** Page to worker, once; the arrays of `pcm` are transferred. Without `pcm` the clip is silent. */
+export interface ClipRequest {
+  readonly job: ClipJob;
+  readonly pcm?: Pcm;
+}
+
+/** Worker to page: any number of reports, then the file, or why there is none. */
+export type ClipReply =
+  | { readonly kind: 'report'; readonly done: number }
+  | { readonly kind: 'made'; readonly file: Blob }
+  | { readonly kind: 'failed'; readonly message: string };

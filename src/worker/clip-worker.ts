@@ -1,0 +1,46 @@
+import { BUNDLED_FACES } from '../export/chart/bundled-faces.js';
+import { shutOut } from '../guard/own-origin.js';
+import type { ClipReply, ClipRequest } from './clip-messages.js';
+import { makeClip } from './make-clip.js';
+
+const scope = self as unknown as {
+  onmessage: (event: MessageEvent<ClipRequest>) => void;
+  postMessage(reply: ClipReply): void;
+  readonly fonts: FontFaceSet;
+};
+
+/** The faces are bundled with the worker; nothing is left to be fetched when they are there. */
+const faces = [
+  new FontFace('Barwright Music', bytesOf(BUNDLED_FACES.serifBold), { weight: '600' }),
+  new FontFace('Barwright Plain', bytesOf(BUNDLED_FACES.sans), { weight: '400' }),
+];
+for (const face of faces) scope.fonts.add(face);
+shutOut(self);
+
+scope.onmessage = ({ data }) => void make(data);
+
+async function make({ job, pcm }: ClipRequest): Promise<void> {
+  try {
+    await Promise.all(faces.map((face) => face.load()));
+    let told = 0;
+    const file = await makeClip(job, pcm, {
+      instantiate: (wasm, imports) =>
+        new WebAssembly.Instance(
+          new WebAssembly.Module(wasm as Uint8Array<ArrayBuffer>),
+          imports as WebAssembly.Imports,
+        ).exports,
+      report: (done) => {
+        if (done - told < 0.005) return;
+        told = done;
+        scope.postMessage({ kind: 'report', done });
+      },
+    });
+    scope.postMessage({ kind: 'made', file });
+  } catch (error) {
+    scope.postMessage({ kind: 'failed', message: error instanceof Error ? error.message : String(error) });
+  }
+}
+
+function bytesOf(address: string): Uint8Array<ArrayBuffer> {
+  return Uint8Array.from(atob(address.slice(address.indexOf(',') + 1)), (letter) => letter.charCodeAt(0));
+}
