@@ -23,7 +23,7 @@ export type PlayerRequest =
 /** `frame` counts the context's frames: where the timeline begins, or the first one after the end. */
 export type PlayerReport =
   | Readonly<PlaybackReport>
-  /** `missed`: blocks that the audio thread was not called for, since the processor began. */
+  /** `missed`: blocks that the output went without, since the processor began. */
   | { readonly kind: 'synced'; readonly id: number; readonly frame: number; readonly missed: number };
 
 /** Name under which the processor is registered. */

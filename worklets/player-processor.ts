@@ -1,4 +1,5 @@
 import { Playback } from '../src/dsp/playback.js';
+import { LateBlocks } from '../src/dsp/late-blocks.js';
 import { PLAYER_PROCESSOR, type PlayerReport, type PlayerRequest } from './player-messages.js';
 
 /** The audio thread's end of the player: hands messages to Playback and blocks to the output. */
@@ -10,8 +11,7 @@ class PlayerProcessor extends AudioWorkletProcessor {
         .exports,
     (report) => this.#say({ ...report }),
   );
-  #expected = -1;
-  #missed = 0;
+  readonly #late = new LateBlocks(sampleRate);
 
   constructor() {
     super();
@@ -22,9 +22,7 @@ class PlayerProcessor extends AudioWorkletProcessor {
     const output = outputs[0];
     const left = output?.[0];
     if (!left) return !this.#playback.gone;
-    if (this.#expected >= 0 && currentFrame > this.#expected)
-      this.#missed += (currentFrame - this.#expected) / left.length;
-    this.#expected = currentFrame + left.length;
+    this.#late.block(Date.now() / 1000, currentFrame, left.length);
     this.#playback.render(left, output[1] ?? left, left.length, currentFrame);
     return !this.#playback.gone;
   }
@@ -49,7 +47,7 @@ class PlayerProcessor extends AudioWorkletProcessor {
       case 'stop':
         return playback.stop();
       case 'sync':
-        return this.#say({ kind: 'synced', id: request.id, frame: currentFrame, missed: this.#missed });
+        return this.#say({ kind: 'synced', id: request.id, frame: currentFrame, missed: this.#late.missed });
     }
   }
 

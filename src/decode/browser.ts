@@ -12,7 +12,7 @@ export function browserDecoder(): DecoderPort {
 }
 
 function decode(file: Blob, fileName: string, options: Parameters<DecoderPort['decode']>[2] = {}): Promise<Decoded> {
-  const { signal, report, outline } = options;
+  const { signal, report, outline, soundOnly } = options;
   return new Promise((resolve, reject) => {
     if (signal?.aborted) return reject(signal.reason as Error);
     const worker = new Worker(new URL('./decode-worker.ts', import.meta.url), { type: 'module', name: 'decode' });
@@ -53,7 +53,7 @@ function decode(file: Blob, fileName: string, options: Parameters<DecoderPort['d
           return fail(broken(data.message));
       }
     };
-    const request: DecodeRequest = { file, fileName };
+    const request: DecodeRequest = { file, fileName, soundOnly };
     worker.postMessage(request);
   });
 }

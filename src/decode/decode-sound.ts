@@ -32,6 +32,8 @@ export interface DecodeOptions {
   readonly report?: (done: number) => void;
   /** New steps of the outline, the first of them being step `from`. */
   readonly outline?: (from: number, data: Int8Array) => void;
+  /** Only the sound is wanted: the signal for the analysis is left empty. */
+  readonly soundOnly?: boolean;
 }
 
 /**
@@ -57,7 +59,7 @@ export async function decodeSound(source: ByteSource, fileName: string, options:
   const { promised, expected } = sound;
   if (promised !== undefined && promised > MAX_SECONDS + GRACE && isPlausible(sound, source.size))
     throw tooLong(promised);
-  const sink = new Sink(Math.min(MAX_SECONDS + GRACE, Math.max(0, finite(expected) ?? 0)));
+  const sink = new Sink(Math.min(MAX_SECONDS + GRACE, Math.max(0, finite(expected) ?? 0)), !options.soundOnly);
   const tell = teller(options, sink);
   let failure: Error | undefined;
   try {

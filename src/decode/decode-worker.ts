@@ -14,10 +14,11 @@ const page = globalThis as unknown as {
 
 page.onmessage = ({ data }) => void decode(data);
 
-async function decode({ file, fileName }: DecodeRequest): Promise<void> {
+async function decode({ file, fileName, soundOnly }: DecodeRequest): Promise<void> {
   try {
     const decoded = await decodeSound(blobSource(file), fileName, {
       hasher: pieceHasher(),
+      soundOnly,
       report: (done) => page.postMessage({ kind: 'report', done }),
       outline: (from, data) => page.postMessage({ kind: 'outline', from, data }, [data.buffer]),
     });

@@ -5,6 +5,8 @@ import type { RecordingProblem } from './problem.js';
 export interface DecodeRequest {
   readonly file: Blob;
   readonly fileName: string;
+  /** The signal for the analysis is not wanted. */
+  readonly soundOnly?: boolean;
 }
 
 /** What the worker answers: any number of reports, then one of the others. */

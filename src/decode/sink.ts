@@ -19,6 +19,7 @@ const PASS = 20000 / 24000;
  */
 export class Sink {
   readonly #expected: number;
+  readonly #analysed: boolean;
   #input: Input | undefined;
   #rate = 0;
   #channels: Growing[] = [];
@@ -31,9 +32,10 @@ export class Sink {
   #stereoPower = 0;
   #monoPower = 0;
 
-  /** `expected`: seconds to set memory aside for. */
-  constructor(expected: number) {
+  /** `expected`: seconds to set memory aside for; `analysed`: false leaves the signal for the analysis empty. */
+  constructor(expected: number, analysed = true) {
     this.#expected = expected;
+    this.#analysed = analysed;
   }
 
   /** Seconds taken so far. */
@@ -75,7 +77,7 @@ export class Sink {
     if (this.#toAnalysis) this.#mono!.push(this.#toAnalysis.finish());
     let signal = this.#mono?.take() ?? new Float32Array(0);
     // Channels that are one another's opposite cancel in their mean; then one of them is what there is to analyse.
-    if (channels[1] && this.#monoPower < 1e-3 * this.#stereoPower)
+    if (this.#analysed && channels[1] && this.#monoPower < 1e-3 * this.#stereoPower)
       signal = resample(channels[0]!, this.#rate, ANALYSIS_RATE);
     // The analysis must not see a sample beyond the recording's last one.
     const most = Math.floor(((channels[0]?.length ?? 0) / this.#rate) * ANALYSIS_RATE);
@@ -98,8 +100,8 @@ export class Sink {
       this.#rate = rate <= HIGHEST_RATE ? rate : rate % 44100 === 0 ? 44100 : HIGHEST_RATE;
       const room = (at: number) => new Growing(Math.ceil(this.#expected * at));
       this.#channels = Array.from({ length: count }, () => room(this.#rate));
-      this.#mono = room(ANALYSIS_RATE);
-      if (this.#rate !== ANALYSIS_RATE) this.#toAnalysis = new Resampler(this.#rate, ANALYSIS_RATE);
+      if (this.#analysed) this.#mono = room(ANALYSIS_RATE);
+      if (this.#analysed && this.#rate !== ANALYSIS_RATE) this.#toAnalysis = new Resampler(this.#rate, ANALYSIS_RATE);
       this.#outline.begin(this.#rate);
     }
     const resamplers =
@@ -120,7 +122,7 @@ export class Sink {
       this.#stereoPower += power(samples) / channels.length;
     });
     this.#monoPower += power(mono);
-    this.#mono!.push(this.#toAnalysis ? this.#toAnalysis.push(mono) : mono);
+    this.#mono?.push(this.#toAnalysis ? this.#toAnalysis.push(mono) : mono);
     this.#outline.push(channels);
   }
 }

@@ -75,6 +75,7 @@ export function createLibrary(core: Core): Library {
       }
       const { pcm, peaks, signal } = await ports.decoder.decode(file, fileName, {
         signal: abort.signal,
+        soundOnly: desk.print !== undefined,
         report: (done) => {
           const read = Math.floor(10 * done) / 10;
           if (!abort.signal.aborted && read !== desk.song.peek().read) desk.set({ read });

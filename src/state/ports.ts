@@ -69,7 +69,13 @@ export interface DecoderPort {
   decode(
     file: Blob,
     fileName: string,
-    options?: { signal?: AbortSignal; report?: (done: number) => void; outline?: (peaks: Peaks) => void },
+    options?: {
+      signal?: AbortSignal;
+      report?: (done: number) => void;
+      outline?: (peaks: Peaks) => void;
+      /** Only to be played: the signal for the analysis is left empty. */
+      soundOnly?: boolean;
+    },
   ): Promise<Decoded>;
 }
 

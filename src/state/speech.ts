@@ -5,7 +5,7 @@ import type { Ports } from './ports.js';
 export function speechReader({ files, decoder }: Pick<Ports, 'files' | 'decoder'>): () => Promise<Speech> {
   let reading: Promise<Speech> | undefined;
   const read = async (): Promise<Speech> => {
-    const { pcm } = await decoder.decode(await files.speech(), 'words.ogg');
+    const { pcm } = await decoder.decode(await files.speech(), 'words.ogg', { soundOnly: true });
     return { samples: pcm.channels[0] ?? new Float32Array(0), sampleRate: pcm.sampleRate };
   };
   return () =>

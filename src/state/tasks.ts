@@ -52,9 +52,16 @@ export function createTasks(core: Core): Tasks {
 const DECODE_SHARE = 0.3;
 
 /** Decodes `file` as the first part of a task. */
-export async function decode(core: Core, file: Blob, fileName: string, task: TaskHandle): Promise<Decoded> {
+export async function decode(
+  core: Core,
+  file: Blob,
+  fileName: string,
+  task: TaskHandle,
+  soundOnly = false,
+): Promise<Decoded> {
   const decoded = await core.ports.decoder.decode(file, fileName, {
     signal: task.signal,
+    soundOnly,
     report: (done) => task.show({ done: done * DECODE_SHARE }),
     outline: (outline: Peaks) => task.show({ outline }),
   });

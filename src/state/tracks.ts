@@ -45,7 +45,7 @@ export async function saveTracks(
   await tasks.run(text, async (task) => {
     const speaks = wish.announce || core.settings.peek().spokenCount;
     const speech = speaks ? await readSpeech() : undefined;
-    const { pcm } = await decode(core, file, map.recording.fileName, task);
+    const { pcm } = await decode(core, file, map.recording.fileName, task, true);
     const jobs = trackJobs(core, map, wish, pcm.sampleRate);
     task.show({ text, done: 0.3 });
     const names: string[] = [];

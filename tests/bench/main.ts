@@ -9,6 +9,7 @@ import { analysisBench } from './analysis.js';
 import { foldBench } from './fold.js';
 import { formBench } from './form.js';
 import { framesBench } from './frames.js';
+import { practiceBench } from './practice.js';
 import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
 import { cellsOf, type Row } from './row.js';
@@ -18,12 +19,13 @@ import { tableText } from './statistics.js';
 
 const HELP = `Usage: npm run bench -- [WHAT [options]]
 
-Without WHAT: analysis, solve and frames, one table. Machines are noisy: compare figures of one run only.
+Without WHAT: analysis, solve, frames and practice, one table. Machines are noisy: compare figures of one run only.
 
   analysis [--rounds N] [FILE…]   the whole analysis of a four-minute song, or of FILE, over the time that
                                   essentia.js RhythmExtractor2013 'multifeature' takes for the beats alone
   solve [--edits N] [--seed N]    an edit and the solve after it on a ten-minute song
   frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
+  practice                        practice tracks: rendering, processor time and memory; blocks missed while the page stalls
   map --work DIR --truth DIR [--jobs N] [--keep DIR] [--without PART]… [ID…]
                                   the command line on DIR/audio/*.wav, judged by the truth DIR/*.json;
                                   PART is left out: network, repetition or harmony
@@ -51,6 +53,7 @@ const BENCHES: Readonly<Record<string, Bench>> = {
   analysis: analysisBench,
   solve: (words) => solveBench(words),
   frames: (words) => framesBench(words),
+  practice: () => practiceBench(),
 };
 
 /** Runs the benchmarks named and prints what they measured. Resolves to the exit status: 2 for wrong words. */
