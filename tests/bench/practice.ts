@@ -13,6 +13,7 @@ import { planPlay } from '../../src/model/play-plan.js';
 import { decodeFile } from '../../src/decode/node.js';
 import { instantiate } from '../support/instantiate.js';
 import { analysedSample, samplePath } from '../support/sample-evidence.js';
+import { mapShown, openKept } from '../support/user.js';
 import { limited, type Row } from './row.js';
 import { BENCH_SAMPLE } from './songs.js';
 
@@ -167,8 +168,9 @@ async function missedBlocks(page: Page): Promise<{ missed: number; played: numbe
 
 /** The page loaded anew, the song opened from those kept. */
 async function openedAgain(page: Page): Promise<Page> {
+  const { title } = await mapShown(page);
   await page.reload();
-  await page.locator('bw-song-library li button').first().click();
+  await openKept(page, title);
   await page.waitForFunction(() => document.querySelector('bw-app')!.session.song.value?.audible);
   await page.getByRole('tab', { name: 'Play' }).click();
   return page;

@@ -49,6 +49,20 @@ it('a bar is corrected by touch, and that is undone', async () => {
   await page.getByRole('button', { name: /^Bar 20/, expanded: true }).tap();
 });
 
+it('a section is looped, played again and left by touch', async () => {
+  await page.getByRole('tab', { name: 'Play' }).tap();
+  await audible(page);
+  await page.getByLabel('Loop a section').selectOption({ index: 2 });
+  await page.getByRole('button', { name: 'Again' }).tap();
+  await page.locator('bw-play-stage .dot[data-on]').waitFor();
+  await page.getByRole('button', { name: 'Go on' }).tap();
+  await page.locator('bw-notice-bar p', { hasText: /^Next: / }).waitFor();
+  await page.getByRole('button', { name: 'Stop', exact: true }).tap();
+  await page.getByRole('button', { name: 'No loop' }).tap();
+  await page.getByRole('tab', { name: 'Map' }).tap();
+  await songShown(page);
+});
+
 it('a section is marked and named by touch', async () => {
   await tapBar(24);
   const map = await mapShown(page);

@@ -14,6 +14,10 @@ interface Take {
   readonly levels: { readonly recording: number; readonly click: number };
   readonly from: number;
   readonly until: number;
+  /** Played instead of the recording from `from` to `until` at its own speed. */
+  readonly plan?: PlayPlan;
+  /** The recording knocks at these seconds instead of sounding its tone. */
+  readonly knocks?: readonly number[];
   /** When the stop request is sent. */
   readonly stopAt?: number;
 }
@@ -46,6 +50,7 @@ export async function playerChecks(page: Page, baseUrl: string): Promise<void> {
   await seekingAndEndingAreExact(page, nodes);
   await stoppingIsSilentAtOnce(page, nodes);
   await anotherRateKeepsTimeAndPitch(page, nodes);
+  await everySpeedKeepsTheBeats(page, nodes);
   await livePlayer(page, baseUrl);
 }
 
@@ -66,7 +71,11 @@ async function rendered(page: Page, nodes: JSHandle<NodeModule>, take: Take): Pr
       };
       const rate = take.sourceRate ?? take.sampleRate;
       const sound = new Float32Array(rate * 6);
-      for (let i = 0; i < sound.length; i++) sound[i] = 0.5 * Math.sin((2 * Math.PI * tone * i) / rate);
+      if (take.knocks) {
+        for (const at of take.knocks) sound.fill(0.7, Math.round(at * rate), Math.round((at + 0.002) * rate));
+      } else {
+        for (let i = 0; i < sound.length; i++) sound[i] = 0.5 * Math.sin((2 * Math.PI * tone * i) / rate);
+      }
       node.load({ sampleRate: rate, channels: [sound] });
       node.setLevels({ ...take.levels, count: 0, strum: 0 });
       node.play(1, plan);
@@ -85,7 +94,7 @@ async function rendered(page: Page, nodes: JSHandle<NodeModule>, take: Take): Pr
       for (let i = 0; i < bytes.length; i += 8192) parts.push(String.fromCharCode(...bytes.subarray(i, i + 8192)));
       return btoa(parts.join(''));
     },
-    { module: nodes, take, tone: TONE, plan: planOf(take.from, take.until) },
+    { module: nodes, take, tone: TONE, plan: take.plan ?? planOf(take.from, take.until) },
   );
   return new Float32Array(Uint8Array.from(Buffer.from(text, 'base64')).buffer);
 }
@@ -157,6 +166,40 @@ async function anotherRateKeepsTimeAndPitch(page: Page, nodes: JSHandle<NodeModu
     (x, i) => Math.abs(x - 0.5 * Math.sin((2 * Math.PI * TONE * (i + 4 + 48000)) / 48000)) > 2e-3,
   );
   assert.equal(wrong, -1, 'a recording of 22.05 kHz in a context of 48 kHz');
+}
+
+/** The recording's own attacks and the clicks on them, stretched: within 5 ms of where the timeline has them. */
+async function everySpeedKeepsTheBeats(page: Page, nodes: JSHandle<NodeModule>): Promise<void> {
+  const sampleRate = 44100;
+  for (const rate of [0.5, 0.7, 0.85, 1.2]) {
+    const times = BEATS.map((beat) => JOIN + beat / rate);
+    const plan: PlayPlan = {
+      pieces: [{ at: JOIN, from: 0, until: 5.9, rate }],
+      soundings: times.map((at): Sounding => ({ at, sound: 'beat', gain: 1, bus: 'click' })),
+      counts: [],
+      bars: 0,
+      end: JOIN + 5.9 / rate,
+    };
+    for (const levels of [
+      { recording: 1, click: 0 },
+      { recording: 0, click: 0.7 },
+    ]) {
+      const take = { sampleRate, seconds: Math.ceil(6 / rate), levels, from: 0, until: 5.9, plan, knocks: BEATS };
+      const sound = await rendered(page, nodes, take);
+      const limit = levels.click > 0 ? 0.002 : 0.005;
+      for (const [i, due] of times.entries()) {
+        const from = Math.max(0, Math.round((due - 0.08) * sampleRate));
+        const part = sound.subarray(from, from + Math.round(0.16 * sampleRate)).map(Math.abs);
+        const peak = Math.max(...part);
+        assert.ok(peak > 0.05, `something is heard on beat ${i} at ${rate}`);
+        const off = (from + part.findIndex((x) => x > peak / 3)) / sampleRate - due;
+        assert.ok(
+          Math.abs(off) < limit,
+          `beat ${i} at speed ${rate} is ${off} s off, levels ${JSON.stringify(levels)}`,
+        );
+      }
+    }
+  }
 }
 
 async function livePlayer(page: Page, baseUrl: string): Promise<void> {

@@ -3,16 +3,40 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
-import { expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
+import type { Download, Page } from 'playwright-core';
 import type {} from '../../src/ui/app-shell.js';
-import { visit } from '../support/browser.js';
+import { visit, type Visit } from '../support/browser.js';
+import { sampleProject } from '../support/seed.js';
+import { audible, chooseButton, chooseFile, said, songShown } from '../support/user.js';
+
+let here: Visit;
+let page: Page;
+beforeAll(async () => {
+  here = await visit();
+  ({ page } = here);
+  await chooseFile(page, chooseButton(page), await sampleProject('kites-over-brennick.ogg', { audio: true }));
+  await songShown(page);
+  await audible(page);
+  // What the page asks the system for, so that a test can press the media keys.
+  await page.evaluate(() => {
+    const keys: Record<string, (() => void) | null> = {};
+    Object.assign(window, { mediaKeys: keys });
+    navigator.mediaSession.setActionHandler = (name, run) => (keys[name] = run as () => void);
+  });
+  await page.getByRole('tab', { name: 'Play' }).click();
+});
+afterAll(() => here.context.close());
+afterEach(() => expect([here.strangers, here.faults]).toEqual([[], []]));
+
+const position = () => page.evaluate(() => document.querySelector('bw-app')!.session.position());
+const practice = () => page.evaluate(() => document.querySelector('bw-app')!.session.practice.value);
+const playing = (yes: boolean) =>
+  page.waitForFunction((yes) => document.querySelector('bw-app')!.session.playing.value === yes, yes);
+const mediaKey = (name: string) =>
+  page.evaluate((name) => (window as unknown as { mediaKeys: Record<string, () => void> }).mediaKeys[name]!(), name);
 
 it('counts in, plays a section slower in a loop, changes the speed on the way, and stops', async () => {
-  const { context, page, strangers, faults } = await visit();
-  await page.locator('[data-sample="kites-over-brennick.ogg"]').click();
-  await page.locator('bw-map-view').waitFor({ timeout: 120_000 });
-  await page.waitForFunction(() => document.querySelector('bw-app')!.session.song.value?.audible);
-  await page.getByRole('tab', { name: 'Play' }).click();
   await page.getByRole('button', { name: '1 bar', exact: true }).click();
   await page.getByLabel('Loop a section').selectOption({ index: 2 });
   await page.getByRole('button', { name: 'Slower' }).first().click();
@@ -22,36 +46,110 @@ it('counts in, plays a section slower in a loop, changes the speed on the way, a
   await count.filter({ hasText: '2' }).waitFor();
   await count.filter({ hasText: '4' }).waitFor();
   await count.waitFor({ state: 'hidden' });
-  const loop = await page.evaluate(() => document.querySelector('bw-app')!.session.practice.value.loop!);
-  const position = () => page.evaluate(() => document.querySelector('bw-app')!.session.position());
+  const { loop } = await practice();
   await page.locator('bw-play-stage .dot[data-on]').waitFor();
   const before = await position();
-  expect(before).toBeGreaterThanOrEqual(loop.from);
+  expect(before).toBeGreaterThanOrEqual(loop!.from);
   await page.getByRole('button', { name: 'Faster' }).first().click();
   await page.getByText('100 %', { exact: true }).waitFor();
   await page.waitForFunction((then) => document.querySelector('bw-app')!.session.position() > then + 0.5, before);
-  expect(await position()).toBeLessThan(loop.until);
+  expect(await position()).toBeLessThan(loop!.until);
   await page.getByRole('button', { name: 'Stop', exact: true }).click();
   await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
-  expect([strangers, faults]).toEqual([[], []]);
-  await context.close();
+  // The loop that was played is offered again once another one is set.
+  await page.getByLabel('Loop a section').selectOption({ index: 0 });
+  await page.getByRole('group', { name: 'Loops last played' }).getByRole('button').first().click();
+  expect((await practice()).loop).toMatchObject({ from: loop!.from, until: loop!.until });
+});
+
+it('plays again and goes on by pedal and by media key, wherever the focus is', async () => {
+  const { loop } = await practice();
+  await page.getByLabel('Speed', { exact: true }).focus();
+  await page.keyboard.press('PageUp');
+  await page.locator('bw-play-stage .count').filter({ hasText: '3' }).waitFor();
+  await page.keyboard.press('PageDown');
+  await said(page, /^Next: /).waitFor();
+  expect((await practice()).loop!.from).toBeCloseTo(loop!.until, 2);
+  await mediaKey('pause');
+  await playing(false);
+  await mediaKey('previoustrack');
+  await playing(true);
+  await mediaKey('pause');
+  await playing(false);
+  await page.getByRole('button', { name: 'No loop' }).click();
+  expect((await practice()).loop).toBeUndefined();
+});
+
+it('plays sections in another order, and says on the stage what follows the join', async () => {
+  await page.getByRole('button', { name: 'New', exact: true }).click();
+  await page.getByLabel('Name of the arrangement').waitFor();
+  const names = () => page.locator('bw-arrangement-panel li .name').allTextContents();
+  const before = await names();
+  await page.getByRole('button', { name: '1. A: down' }).click();
+  await expect.poll(names).toEqual([before[1], before[0], ...before.slice(2)]);
+  await page.getByRole('button', { name: 'none', exact: true }).click();
+  await page.evaluate(() => {
+    const { session } = document.querySelector('bw-app')!;
+    const { sections } = session.song.value!.map;
+    // The last bar of what is played first.
+    session.view.cursor.value = sections[2]!.start - 2;
+  });
+  await page.getByRole('button', { name: 'Play', exact: true }).click();
+  await page.locator('bw-play-stage .left', { hasText: `then ${before[0]}` }).waitFor();
+  const start = await page.evaluate(() => document.querySelector('bw-app')!.session.song.value!.map.sections[1]!.start);
+  await page.waitForFunction((start) => document.querySelector('bw-app')!.session.position() < start, start);
+  await page.keyboard.press(' ');
+  await playing(false);
+  await page.getByRole('button', { name: 'Take away' }).click();
+});
+
+it('is heard on while the page stalls', async () => {
+  await page.getByRole('button', { name: 'Play', exact: true }).click();
+  await playing(true);
+  const [from, to] = await page.evaluate(async () => {
+    const { session } = document.querySelector('bw-app')!;
+    while (session.position() < 0.1) await new Promise(requestAnimationFrame);
+    const from = session.position();
+    const end = performance.now() + 500;
+    while (performance.now() < end);
+    return [from, session.position()];
+  });
+  expect(to - from).toBeGreaterThan(0.3);
+  await page.keyboard.press(' ');
+  await playing(false);
+});
+
+it('checks taps against the beats and says how they were', async () => {
+  await page.getByRole('tab', { name: 'Timing' }).click();
+  await page.getByRole('button', { name: 'Check my taps' }).click();
+  await playing(true);
+  await page.evaluate(async () => {
+    const { session } = document.querySelector('bw-app')!;
+    const { map } = session.song.value!;
+    const beats = map.spans.flatMap((span) => (span.kind === 'bar' ? span.beats : []));
+    const tap = document.activeElement!;
+    const deep = (element: Element): Element =>
+      element.shadowRoot?.activeElement ? deep(element.shadowRoot.activeElement) : element;
+    const first = beats.findIndex((beat) => beat > session.position() + 0.2);
+    for (const beat of beats.slice(first, first + 5)) {
+      while (session.position() < beat) await new Promise(requestAnimationFrame);
+      deep(tap).dispatchEvent(
+        new KeyboardEvent('keydown', { key: 'x', bubbles: true, composed: true, cancelable: true }),
+      );
+    }
+  });
+  await page.getByRole('button', { name: 'Stop and show' }).click();
+  await page.getByText(/^5 strokes in \d bars?: on average/).waitFor();
+  await page.getByRole('tab', { name: 'Practice' }).click();
 });
 
 it('makes practice tracks that another program reads', async () => {
-  const { context, page, strangers, faults } = await visit();
-  await page.locator('[data-sample="kites-over-brennick.ogg"]').click();
-  await page.locator('bw-map-view').waitFor({ timeout: 120_000 });
-  await page.waitForFunction(() => document.querySelector('bw-app')!.session.song.value?.audible);
-  await page.getByRole('tab', { name: 'Play' }).click();
   const fetched = page.waitForEvent('download');
   await page.getByLabel('Speeds in percent').fill('130, 100');
   await page.getByRole('button', { name: 'Make 2 tracks' }).click();
   const download = await fetched;
   expect(download.suggestedFilename()).toBe('Kites over Brennick practice tracks.zip');
-  const folder = mkdtempSync(join(tmpdir(), 'barwright-tracks-'));
-  await download.saveAs(join(folder, 'tracks.zip'));
-  const tracks = unzipSync(new Uint8Array(readFileSync(join(folder, 'tracks.zip'))));
-  rmSync(folder, { recursive: true });
+  const tracks = unzipSync(await bytesOf(download));
   expect(Object.keys(tracks)).toEqual([
     'Kites over Brennick 130 percent 124 bpm.wav',
     'Kites over Brennick 100 percent 95 bpm.wav',
@@ -64,9 +162,37 @@ it('makes practice tracks that another program reads', async () => {
   expect(fast!.seconds).toBeCloseTo(length / 1.3 + 0.512, 1);
   expect(plain!.seconds).toBeCloseTo(length + 0.512, 1);
   for (const { peak } of [fast!, plain!]) expect(peak).toBeGreaterThan(0.2);
-  expect([strangers, faults]).toEqual([[], []]);
-  await context.close();
 });
+
+it('makes MP3 tracks one by one where there are no files to write to', async () => {
+  await page.evaluate(() => {
+    navigator.storage.getDirectory = () => Promise.reject(new Error('none here'));
+  });
+  await page.getByLabel('Loop a section').selectOption({ index: 3 });
+  await page.getByLabel('What the tracks hold').selectOption('loop');
+  await page.getByRole('button', { name: 'MP3' }).click();
+  await page.getByLabel('Chords spoken before they change').check();
+  const names: string[] = [];
+  page.on('download', (download) => names.push(download.suggestedFilename()));
+  const first = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'Make 2 tracks' }).click();
+  const bytes = await bytesOf(await first);
+  await said(page, /^2 tracks saved one by one/).waitFor();
+  expect(names).toEqual([
+    expect.stringMatching(/ bars \d+ to \d+ 130 percent 124 bpm\.mp3$/),
+    expect.stringMatching(/ bars \d+ to \d+ 100 percent 95 bpm\.mp3$/),
+  ]);
+  // A frame of MPEG-1 layer III at 160 kbit/s (ISO/IEC 11172-3).
+  expect([bytes[0], bytes[1]! & 0xfe, bytes[2]! >> 4]).toEqual([0xff, 0xfa, 10]);
+});
+
+async function bytesOf(download: Download): Promise<Uint8Array> {
+  const folder = mkdtempSync(join(tmpdir(), 'barwright-tracks-'));
+  await download.saveAs(join(folder, 'file'));
+  const bytes = new Uint8Array(readFileSync(join(folder, 'file')));
+  rmSync(folder, { recursive: true });
+  return bytes;
+}
 
 /** Length and peak of a 16-bit stereo WAV file, by ffmpeg (Debian) where it is there, else from the file itself. */
 function decodeWav(bytes: Uint8Array): { readonly seconds: number; readonly peak: number } {
