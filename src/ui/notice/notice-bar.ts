@@ -70,8 +70,8 @@ export class NoticeBar extends SignalElement {
           font-size: var(--text-small);
         }
       }
-      /* On a narrow page it pushes the rest down: every place there has something to press. */
-      @media (max-width: 720px) {
+      /* On a narrow or low page it pushes the rest down: every place there has something to press. */
+      @media (max-width: 720px), (max-height: 500px) {
         :host {
           position: static;
           order: -1;

@@ -87,6 +87,18 @@ export class Transport extends SignalElement {
         height: 0.9em;
         fill: currentColor;
       }
+      /* A phone on its side has no height for a second row. */
+      @media (max-height: 500px) {
+        :host {
+          padding: var(--space-1) var(--space-3);
+        }
+        .show-levels {
+          display: inline-flex;
+        }
+        .level[data-shown='false'] {
+          display: none;
+        }
+      }
       @media (max-width: 720px) {
         :host {
           padding: var(--space-2) var(--space-3);
