@@ -90,6 +90,14 @@ export class NoticeBar extends SignalElement {
           flex: 1 1 100%;
         }
       }
+      @media (min-width: 721px) and (max-height: 500px) {
+        .notice:has(.action) {
+          flex-wrap: nowrap;
+        }
+        .notice:has(.action) p {
+          flex: 0 1 auto;
+        }
+      }
     `,
   ];
 
