@@ -100,7 +100,7 @@ function shapeOf(
   const lowest = mod12(Math.min(...notes));
   if (slash && tuning.bassMatters && lowest !== bass) return undefined;
   if (!slash && [...sounding].some((pitch) => !pitches.includes(pitch))) return undefined;
-  const rests = restsCost(frets);
+  const rests = restsCost(frets, tuning.bassMatters);
   if (rests === undefined) return undefined;
   const hand = handOf(frets);
   if (!hand) return undefined;
@@ -111,13 +111,14 @@ function shapeOf(
 }
 
 /** Strings that rest are easy at the side of the bass, hard between others. Undefined when more than the hand can damp. */
-function restsCost(frets: readonly (number | undefined)[]): number | undefined {
+function restsCost(frets: readonly (number | undefined)[], bassMatters: boolean): number | undefined {
   const first = frets.findIndex((fret) => fret !== undefined);
   const played = frets.filter((fret) => fret !== undefined).length;
   const last = frets.length - 1 - [...frets].reverse().findIndex((fret) => fret !== undefined);
   if (last - first + 1 - played > 1) return undefined;
   // One or two strings at the bass side rest in many open shapes; with three the chord is thin.
-  const bassSide = [0, 0.25, 0.8, 3][Math.min(first, 3)]!;
+  // On four strings each is strummed.
+  const bassSide = bassMatters ? [0, 0.25, 0.8, 3][Math.min(first, 3)]! : 2 * first;
   return bassSide + 1.7 * (frets.length - 1 - last) + 2.4 * (last - first + 1 - played);
 }
 

@@ -201,3 +201,50 @@ describe('chord shapes', () => {
     expect(await bar(page, 2).getAttribute('aria-label')).toContain('Bm');
   });
 });
+
+describe('a strum pattern', () => {
+  const editor = () => page.locator('bw-strum-editor');
+  const places = () => editor().getByRole('group', { name: 'Strokes of a bar, beat by beat' }).getByRole('button');
+  const strumOf = async () => (await mapShown(page)).sections[0]!.strum;
+  afterEach(async () => page.getByRole('tab', { name: 'Map' }).click());
+
+  it('is made by keys alone, shown on map and stage, and taken back', async () => {
+    await clickBeat(page, 1, 1);
+    await page.keyboard.press('p');
+    await places().first().focus();
+    await page.keyboard.type('d-duDxdu');
+    await editor()
+      .getByRole('button', { name: /^Set for / })
+      .focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(strumOf).toEqual({ parts: 2, strokes: 'd-duDxdu' });
+    await page.locator('bw-stage-strum .stroke').first().waitFor();
+    expect(await page.locator('bw-stage-strum .stroke').count()).toBe(7);
+    await page.getByRole('tab', { name: 'Map' }).click();
+    await page.getByRole('rowgroup', { name: /strum d-du Dxdu|strum d- du Dx du/ }).waitFor();
+  });
+
+  it('is made by mouse alone, in triplets and from one to start from', async () => {
+    await clickBeat(page, 1, 1);
+    await page.getByRole('tab', { name: 'Play' }).click();
+    await page.getByRole('tab', { name: 'Strum' }).click();
+    await editor().getByRole('button', { name: '3 strokes a beat' }).click();
+    expect(await places().count()).toBe(12);
+    await places().nth(0).click();
+    await places().nth(5).click();
+    await places().nth(5).click();
+    await editor()
+      .getByRole('button', { name: /^Set for / })
+      .click();
+    await expect.poll(strumOf).toMatchObject({ parts: 3 });
+    expect((await strumOf())!.strokes).toMatch(/^[^-]----[^-]-{6}$/);
+    await editor()
+      .getByRole('button', { name: /^Start from / })
+      .first()
+      .click();
+    await editor()
+      .getByRole('button', { name: /^Set for / })
+      .click();
+    await expect.poll(async () => (await strumOf())!.strokes).not.toMatch(/^[^-]----/);
+  });
+});

@@ -87,6 +87,7 @@ describe('shapes', () => {
     ['F', UKE, '2010'],
     ['A:min', UKE, '2000'],
     ['G', UKE, '0232'],
+    ['D/3', UKE, '2220'],
     ['C', GUITAR, 'x32010'],
     ['G', BARITONE, '0003'],
     ['E:min', GUITAR, '022000'],

@@ -1,4 +1,4 @@
-import { html, nothing } from 'lit';
+import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { timedChords } from '../../model/song-shapes.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -15,7 +15,16 @@ import { shapesStyles } from './shapes-styles.js';
 /** The keys a song can be played in on the chosen instrument, by ease, the recording's first; one press takes one. */
 @customElement('bw-easiest-keys')
 export class EasiestKeys extends SignalElement {
-  static override styles = [base, controls, shapesStyles];
+  static override styles = [
+    base,
+    controls,
+    shapesStyles,
+    css`
+      :host {
+        padding: 0;
+      }
+    `,
+  ];
 
   @property({ attribute: false }) session!: Session;
   /** The search takes a moment, so it is made only when somebody wants to see it. */
