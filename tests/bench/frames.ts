@@ -178,7 +178,7 @@ function text(run: Run | undefined): string {
 }
 
 /** A mono signal as a 16-bit WAV file. */
-function wave(signal: Float32Array, rate: number): Uint8Array {
+export function wave(signal: Float32Array, rate: number): Uint8Array {
   const bytes = Buffer.alloc(44 + 2 * signal.length);
   bytes.write('RIFF', 0);
   bytes.writeUInt32LE(36 + 2 * signal.length, 4);

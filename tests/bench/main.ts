@@ -8,12 +8,14 @@ import { cutsBench } from './cuts/cuts.js';
 import { analysisBench } from './analysis.js';
 import { foldBench } from './fold.js';
 import { formBench } from './form.js';
+import { fuzzBench, fuzzPart } from './fuzz/fuzz.js';
 import { framesBench } from './frames.js';
 import { practiceBench } from './practice.js';
 import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
 import { cellsOf, type Row } from './row.js';
 import { sameBench } from './same.js';
+import { soakBench } from './soak.js';
 import { solveBench } from './solve.js';
 import { tableText } from './statistics.js';
 
@@ -43,6 +45,10 @@ Without WHAT: analysis, solve, frames and practice, one table. Machines are nois
                                   recordings DIR/audio/*.wav trimmed, faster, slower and, with ffmpeg, encoded anew: how exactly
                                   each is found, and whether another recording is taken for it
   fold [--truth DIR]              processor time of folding songs of 300 bars; bars written for the songs of DIR/*.json
+  fuzz [--seed N] [--count N]     damaged recordings, projects, backups, JAMS, MIDI and lists of times: each read soundly or
+                                  refused in words, with seconds and memory; 10,000 without --count
+  soak [--steps N] [--minutes N] [--seed N]
+                                  random edits, undos, plays and reloads on a ten-minute song in the page, with its memory
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
   pictures                        take the README's pictures of the real page anew
 `;
@@ -96,6 +102,19 @@ export async function main(words: readonly string[]): Promise<number> {
     }
     if (what === 'fold') {
       process.stdout.write(foldBench(rest, place));
+      return 0;
+    }
+    if (what === 'fuzz-part') {
+      await fuzzPart(rest);
+      return 0;
+    }
+    if (what === 'fuzz') {
+      const { text, faults } = await fuzzBench(rest);
+      process.stdout.write(text);
+      return faults === 0 ? 0 : 1;
+    }
+    if (what === 'soak') {
+      process.stdout.write(await soakBench(rest));
       return 0;
     }
     if (what === 'trial') {

@@ -1,0 +1,174 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { chromium, type Page } from 'playwright-core';
+import { preview } from 'vite';
+import { findChromium } from '../../src/setup/chromium.mjs';
+import type { Session } from '../../src/state/session.js';
+import { REFERENCE_RATE } from '../support/reference-beats.js';
+import { wave } from './frames.js';
+import { dice, type Dice } from './made/dice.js';
+import { BENCH_SAMPLE, songOfLength } from './songs.js';
+interface Sample {
+  readonly step: number;
+  /** Proportional set size of the browser's processes, in MB. */
+  readonly memory: number;
+}
+
+/** How often memory is looked at, in steps; and how often the page is reloaded. */
+const EVERY = 50;
+const RELOAD = 100;
+
+/**
+ * `soak [--steps N] [--minutes N] [--seed N]`: random edits, undos, plays and reloads on a long song in the real page. After
+ * every reload the map has to be the one before; errors of the page and violated invariants end it.
+ */
+export async function soakBench(words: readonly string[]): Promise<string> {
+  const { values } = parseArgs({
+    args: [...words],
+    options: {
+      steps: { type: 'string', default: '1000' },
+      minutes: { type: 'string', default: '10' },
+      seed: { type: 'string', default: '1' },
+    },
+  });
+  const executablePath = findChromium();
+  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
+  const folder = mkdtempSync(join(tmpdir(), 'soak-'));
+  const file = join(folder, 'long-song.wav');
+  writeFileSync(file, wave((await songOfLength(60 * Number(values.minutes))).reference, REFERENCE_RATE));
+  const server = await preview({
+    root: 'src',
+    configFile: 'vite.config.ts',
+    logLevel: 'error',
+    build: { outDir: '../dist/web' },
+    preview: { port: 0, host: 'localhost' },
+  });
+  const host = await chromium.launchServer({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
+  try {
+    const browser = await chromium.connect(host.wsEndpoint());
+    const page = await browser.newPage();
+    page.setDefaultTimeout(600_000);
+    const faults: string[] = [];
+    page.on('pageerror', (error) => faults.push(String(error)));
+    await page.goto(server.resolvedUrls!.local[0]!);
+    const chooser = page.waitForEvent('filechooser');
+    await page.locator('[data-act=choose]').click();
+    await (await chooser).setFiles(file);
+    await hold(page);
+    await page.waitForFunction(() => window.soaked.song.value?.saved === 'saved');
+    return await soak(page, host.process().pid!, dice(Number(values.seed)), Number(values.steps), faults);
+  } finally {
+    await host.close();
+    await server.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+declare global {
+  interface Window {
+    soaked: Session;
+  }
+}
+
+async function hold(page: Page): Promise<void> {
+  await page.waitForSelector('bw-app');
+  await page.evaluate(() => {
+    window.soaked = document.querySelector('bw-app')!.session;
+  });
+}
+
+async function soak(page: Page, pid: number, roll: Dice, steps: number, faults: string[]): Promise<string> {
+  const done: Record<string, number> = {};
+  const samples: Sample[] = [{ step: 0, memory: memoryOf(pid) }];
+  for (let step = 1; step <= steps; step += 1) {
+    const kind =
+      step % RELOAD === 0
+        ? 'reload'
+        : roll.weighted([
+            ['length', 40],
+            ['shift', 8],
+            ['beat', 12],
+            ['undo', 22],
+            ['redo', 8],
+            ['play', 10],
+          ] as const);
+    done[kind] = (done[kind] ?? 0) + 1;
+    if (kind === 'reload') await reload(page, step);
+    else await page.evaluate(act, [kind, roll.next(), roll.int(2, 6)] as const);
+    if (faults.length > 0) throw new Error(`step ${step} (${kind}): ${faults[0]}`);
+    const said = await page.evaluate(() => window.soaked.notice.value?.text ?? '');
+    if (/does not add up|Something went wrong|stopped unexpectedly/.test(said))
+      throw new Error(`step ${step}: ${said}`);
+    if (step % EVERY === 0) {
+      samples.push({ step, memory: memoryOf(pid) });
+      process.stderr.write(`  step ${step}: ${samples.at(-1)!.memory} MB\n`);
+    }
+  }
+  const counts = Object.entries(done).map(([kind, count]) => `${count} ${kind}`);
+  const series = samples.map(({ step, memory }) => `${step}: ${memory}`);
+  return `${BENCH_SAMPLE} repeated; ${steps} steps (${counts.join(', ')}); no fault\nMB by step: ${series.join(', ')}\n`;
+}
+
+/** One random step in the page, over when it is stored. */
+async function act([kind, where, beats]: readonly [string, number, number]): Promise<void> {
+  const session = window.soaked;
+  const bars = session.song.value!.map.spans.filter((span) => span.kind === 'bar');
+  session.view.cursor.value = bars[Math.floor(where * bars.length)]!.start + 0.05;
+  const run = async (id: string): Promise<void> => {
+    const command = session.commands.find((each) => each.id === id);
+    if (!command) throw new Error(`there is no command "${id}"`);
+    if (command.allowed(session)) await command.run(session);
+  };
+  if (kind === 'length') await session.lengthKey(beats, false);
+  else if (kind === 'shift') await run(beats % 2 ? 'lines-earlier' : 'lines-later');
+  else if (kind === 'beat') await run(beats % 2 ? 'beat-insert' : 'beat-remove');
+  else if (kind === 'undo') await session.undo();
+  else if (kind === 'redo') await session.redo();
+  else if (session.song.value!.audible) {
+    await session.play(session.view.cursor.value);
+    for (let frame = 0; frame < 20; frame += 1) await new Promise(requestAnimationFrame);
+    session.stop();
+  }
+}
+
+async function reload(page: Page, step: number): Promise<void> {
+  const before = await page.evaluate(async () => {
+    while (window.soaked.song.value?.saved !== 'saved') await new Promise(requestAnimationFrame);
+    return JSON.stringify(window.soaked.song.value.map);
+  });
+  await page.reload();
+  await hold(page);
+  await page.waitForFunction(() => window.soaked.songs.value.length > 0);
+  const after = await page.evaluate(async () => {
+    await window.soaked.openSong(window.soaked.songs.value[0]!.id);
+    return JSON.stringify(window.soaked.song.value!.map);
+  });
+  if (after !== before) throw new Error(`step ${step}: after the reload the map was another`);
+  await page.waitForFunction(() => window.soaked.song.value?.audible);
+}
+
+/** Proportional set size of a process and all below it, in MB (Linux: /proc/PID/smaps_rollup). */
+function memoryOf(pid: number): number {
+  const parents = new Map<number, number>();
+  for (const name of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
+    try {
+      const stat = readFileSync(`/proc/${name}/stat`, 'utf8');
+      parents.set(Number(name), Number(stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1]));
+    } catch {
+      // It ended meanwhile.
+    }
+  }
+  const below = (one: number): boolean => one === pid || (parents.has(one) && one > 1 && below(parents.get(one)!));
+  let kilobytes = 0;
+  for (const one of parents.keys()) {
+    if (!below(one)) continue;
+    try {
+      kilobytes += Number(/^Pss:\s+(\d+)/m.exec(readFileSync(`/proc/${one}/smaps_rollup`, 'utf8'))?.[1] ?? 0);
+    } catch {
+      // It ended meanwhile.
+    }
+  }
+  return Math.round(kilobytes / 1024);
+}
