@@ -109,6 +109,14 @@ export function levelFacts(
   };
 }
 
+/** How much clearer, in deviations of the pulse, the first third of the beat has to be than its half. */
+const CLEARER = 0.3;
+
+/** True when attacks lie on the first third of the beat, which swung eighths leave out, rather than on its half. */
+export function isTernary(facts: LevelFacts, beats: number): boolean {
+  return beats <= 4 && facts.firstThird > facts.half + CLEARER;
+}
+
 /** Undefined where the network was not asked. */
 export function heardFacts(
   evidence: Evidence,

@@ -1,4 +1,4 @@
-import type { HeardFacts, LevelFacts } from './level-facts.js';
+import { isTernary, type HeardFacts, type LevelFacts } from './level-facts.js';
 import type { HarmonyFacts } from './level-harmony.js';
 
 /** Thirds of a beat tell how beats are divided, not which level is the beat. */
@@ -77,6 +77,12 @@ const HARMONY: Readonly<Record<keyof HarmonyFacts, number>> = { changeOn: 0.315,
 
 const OTHER_BARS = -2;
 
+/**
+ * Triple, compound and odd time is rarer in songs at large than among those made for the fit, of which it is more than half
+ * (common practice, no source): nats.
+ */
+const UNCOMMON = -1;
+
 /** Beats beyond these tempi are hardly ever counted (common practice, no source); nats an octave. */
 const FASTEST = 200;
 const SLOWEST = 54;
@@ -96,6 +102,7 @@ export function levelScore(
   score -= EXTREME * octavesOut;
   for (const key of Object.keys(weights) as WeighedFact[]) score += weights[key] * facts[key];
   if (!heard) return score;
+  if ((beats !== 4 && beats !== 2) || isTernary(facts, beats)) score += UNCOMMON;
   for (const key of Object.keys(HEARD) as (keyof HeardFacts)[]) score += HEARD[key] * heard[key];
   for (const key of Object.keys(HARMONY) as (keyof HarmonyFacts)[]) score += HARMONY[key] * harmony[key];
   return score;
