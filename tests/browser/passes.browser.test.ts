@@ -141,3 +141,57 @@ it('the form adds up, and a line of it leads to its section', async () => {
     first.sections[3]!.start,
   );
 });
+
+it('the whole way from suggested sections to a corrected form, by keys alone', async () => {
+  const before = first.sections.length;
+  await page.getByRole('tab', { name: 'Map' }).click();
+  // The map has the focus, then no pointer is used.
+  await page.getByRole('grid', { name: 'Bar map' }).locator('[tabindex="0"]').focus();
+  await page.keyboard.press('Home');
+  await page.keyboard.press('ArrowDown');
+  await page.keyboard.press('v');
+  await done(page, /^Undo .* accepted$/);
+  await page.keyboard.press('n');
+  await page.keyboard.press('Control+A');
+  await page.keyboard.type('Refrain');
+  await page.keyboard.press('Enter');
+  await done(page, /^Undo .*Refrain$/);
+  await page.keyboard.press('ArrowDown');
+  await page.keyboard.press('j');
+  await expect.poll(async () => (await mapShown(page)).sections.length).toBe(before - 1);
+  await page.keyboard.press('PageDown');
+  await page.keyboard.press('PageDown');
+  await page.keyboard.press('k');
+  await expect.poll(async () => (await mapShown(page)).sections.length).toBe(before);
+  await page.keyboard.press('w');
+  await page.locator('bw-form-glance tbody tr.section', { hasText: 'Refrain' }).first().waitFor();
+  const rows = page.locator('bw-form-glance tbody tr.section');
+  expect(await rows.count()).toBe(before);
+  const bars = await rows.locator('td:nth-child(3)').allInnerTexts();
+  const total = await page.locator('bw-form-glance tfoot td').first().innerText();
+  expect(bars.reduce((sum, text) => sum + Number(text), 0)).toBe(Number(total));
+});
+
+it('the whole way from suggested sections to a corrected form, by mouse alone', async () => {
+  const before = first.sections.length;
+  const strip = page.locator('bw-section-tools');
+  await page.getByRole('tab', { name: 'Map' }).click();
+  const at = first.sections[1]!;
+  await page.locator(`bw-map-view [data-section="${at.id}"]`).click();
+  await strip.getByRole('button', { name: 'Accept', exact: true }).click();
+  await done(page, /^Undo .* accepted$/);
+  await page.locator(`bw-map-view [data-section="${first.sections[2]!.id}"]`).click();
+  await strip.getByRole('button', { name: 'Refuse' }).click();
+  await expect.poll(async () => (await mapShown(page)).sections.length).toBe(before - 1);
+  await page.getByRole('tab', { name: 'Passes' }).click();
+  const tables = await tablesShown();
+  const differing = tables.find(({ differences }) => differences.some(({ kind }) => kind === 'chord'))!;
+  await page.getByRole('group', { name: 'Section' }).getByRole('button', { name: differing.name }).first().click();
+  const sentence = sentences()
+    .filter({ has: page.getByRole('button', { name: /^Make the same/ }) })
+    .first();
+  await sentence.getByRole('button', { name: /^Make the same/ }).click();
+  await page.getByRole('group', { name: 'Which is right?' }).getByRole('button').first().click();
+  await done(page, /^Undo .* as in pass/);
+  expect(await page.locator('bw-form-glance tbody tr.section').count()).toBe(before - 1);
+});
