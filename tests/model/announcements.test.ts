@@ -42,6 +42,9 @@ describe('chords spoken before they change', () => {
   });
 
   it('come earlier where it is faster, and are left out where nobody could follow', () => {
+    // Two words do not go into one beat of 0.4 s.
+    const two = bars('4:G 4:E:min', { beat: 0.4 });
+    expect(said(two, [{ from: 0, until: 3.2 }], wish)).toEqual(['0.81 say E minor']);
     const fast = bars('4:G,A:min7@2,D@3,G@4 4:C', { beat: 0.3 });
     const lines = said(fast, [{ from: 0, until: 2.4 }], { ...wish, countIn: { bars: 1 } });
     const times = lines.filter((line) => line.includes('say')).map((line) => Number(line.split(' ')[0]));
