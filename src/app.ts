@@ -2,6 +2,7 @@ import { Player } from './audio/player.js';
 import { browserDecoder } from './decode/browser.js';
 import { noPeers } from './guard/own-origin.js';
 import { keepOffline } from './offline/keep-offline.js';
+import { browserPages } from './paper/browser-pages.js';
 import { createSession } from './state/create-session.js';
 import type { ClockPort, StoragePort } from './state/ports.js';
 import type { Session } from './state/session.js';
@@ -33,6 +34,7 @@ async function start(): Promise<void> {
     clips: browserClips(),
     storage,
     files: browserFiles(),
+    pages: browserPages(),
     clock,
     settings: localSettings(),
     ...(isSecureContext ? {} : { withheld: withheldAt(location) }),

@@ -18,6 +18,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   decode: [...PURE, 'guard', 'worklets', 'type:state'],
   worker: [...PURE, 'guard', 'worklets', 'type:state'],
   audio: [...PURE, 'guard', 'worklets', 'type:state'],
+  paper: [...PURE, 'type:state'],
   storage: [...PURE, 'guard', 'worklets', 'type:state'],
   state: PURE,
   ui: ['state', 'model', 'music', 'export', 'type:dsp', 'type:analysis'],

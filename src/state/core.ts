@@ -2,7 +2,7 @@ import { computed, signal, type ReadonlySignal, type Signal } from '@preact/sign
 import type { SongMap } from '../model/song-map.js';
 import type { SongDesk } from './desk.js';
 import { PLAIN, type Practice } from './practice.js';
-import type { Keeping, Ports, SongSummary } from './ports.js';
+import type { Keeping, PageKind, Ports, SongSummary } from './ports.js';
 import type { Notice, PlayPanel, Settings, Tapping, Task, View } from './session.js';
 import { readSettings } from './settings.js';
 import { Solver } from './solver.js';
@@ -58,6 +58,7 @@ export function createCore(ports: Ports): Core {
       clip: signal(undefined) as View['clip'],
       panel: signal<PlayPanel>('practice'),
       files: signal(false),
+      pages: signal<PageKind>('chart'),
     },
     say,
     sayError: (error, action) => {

@@ -42,6 +42,7 @@ export function createSession(ports: Ports): Session {
   const tasks = createTasks(core);
   const readSpeech = speechReader(ports);
   const song = computed(() => core.desk.value?.song.value);
+  const passes = passTables(core);
 
   const edit = async (label: string, change: (map: SongMap) => SongMap): Promise<void> => {
     await core.desk.peek()?.edit(label, change);
@@ -74,7 +75,6 @@ export function createSession(ports: Ports): Session {
     chooseRecording,
     hearDoubt: transport.hearDoubt,
   });
-  const passes = passTables(core);
   const handOver = createHandOver(core, loading);
   const backup = createBackup(core, library, tasks);
 
@@ -128,6 +128,13 @@ export function createSession(ports: Ports): Session {
         const file = await ports.files.pick(TIMES_FILES);
         if (file) await importInto(core, file, meaning);
       }),
+    saveChart: (kind, format) =>
+      attempt(async () => (await import('./save-chart.js')).saveChart(core, passes.peek(), kind, format)),
+    printChart: () => {
+      if (!core.map.peek()) return;
+      view.workspace.value = 'chart';
+      ports.clock.after(0, () => ports.pages.print());
+    },
     saveTracks: (wish) => attempt(() => saveTracks(core, tasks, readSpeech, wish)),
     notBackedUp: backup.missing,
     backUp: () => attempt(() => backup.save()),

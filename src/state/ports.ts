@@ -9,6 +9,7 @@ import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Speech } from '../dsp/speech.js';
 import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
+import type { ChartLayout } from '../export/chart/layout.js';
 import type { TrackOptions } from '../export/practice-track.js';
 import type { Cue } from '../export/wav.js';
 import type { PlayPlan } from '../model/play-plan.js';
@@ -26,6 +27,7 @@ export interface Ports {
   readonly clips: ClipsPort;
   readonly storage: StoragePort;
   readonly files: FilesPort;
+  readonly pages: PagesPort;
   readonly clock: ClockPort;
   readonly settings: SettingsPort;
   /** What the browser withholds from the page at this address and how to get it, in a sentence; absent when nothing. */
@@ -283,6 +285,16 @@ export interface StoragePort {
   /** Whether songs outlive the page; with `ask` the browser is asked not to clear them. */
   keeping(ask: boolean): Promise<Keeping>;
   remove(id: string): Promise<void>;
+}
+
+export type PageKind = 'chart' | 'poster';
+export type PageFormat = 'pdf' | 'png' | 'svg';
+
+export interface PagesPort {
+  /** The pages as a file: a PDF of as many, or a picture in which they stand under one another. */
+  make(layout: ChartLayout, format: PageFormat): Promise<Blob>;
+  /** Opens the browser's dialogue for printing what the page holds for print. */
+  print(): void;
 }
 
 export interface FilesPort {

@@ -14,7 +14,7 @@ import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import type { Command } from './commands/command.js';
-import type { Keeping, SongSummary } from './ports.js';
+import type { Keeping, PageFormat, PageKind, SongSummary } from './ports.js';
 
 /** Everything the screen reads and everything it can do. Elements read signals and run commands; nothing else. */
 export interface Session {
@@ -78,6 +78,10 @@ export interface Session {
   backUp(): Promise<void>;
   /** Asks for such a file and adds its songs; nothing in the library is overwritten. */
   restoreBackup(): Promise<void>;
+  /** Hands the chart or the poster to the user. */
+  saveChart(kind: PageKind, format: PageFormat): Promise<void>;
+  /** Prints what the workspace "Chart" shows, after opening that. */
+  printChart(): void;
   /** Renders practice tracks of the song and hands them to the user. */
   saveTracks(wish: TracksWish): Promise<void>;
   /** Makes a clip of the play view, for a lesson on video, and hands it over. */
@@ -213,6 +217,8 @@ export interface View {
   readonly panel: Signal<PlayPanel>;
   /** The panel of files to export and import is open. */
   readonly files: Signal<boolean>;
+  /** Which pages the workspace "Chart" shows. */
+  readonly pages: Signal<PageKind>;
 }
 
 /** What a pedal or a media key does while the workspace "Play" is open. */

@@ -1,3 +1,4 @@
+import './chart-workspace/chart-workspace.js';
 import './map-workspace/map-workspace.js';
 import './passes-workspace/passes-workspace.js';
 import './play-workspace/play-workspace.js';
@@ -59,6 +60,8 @@ export class SongScreen extends SignalElement {
         return html`<bw-passes-workspace .session=${session}></bw-passes-workspace>`;
       case 'play':
         return html`<bw-play-workspace .session=${session}></bw-play-workspace>`;
+      case 'chart':
+        return html`<bw-chart-workspace .session=${session}></bw-chart-workspace>`;
       default:
         return html`<bw-map-workspace .session=${session}></bw-map-workspace>`;
     }

@@ -1,3 +1,4 @@
+import type { ChartLayout } from '../../src/export/chart/layout.js';
 import { createHash } from 'node:crypto';
 import type { AnalysisSignal } from '../../src/analysis/signal.js';
 import type { Evidence } from '../../src/analysis/evidence.js';
@@ -13,6 +14,8 @@ import type {
   Decoded,
   DecoderPort,
   FilesPort,
+  PageFormat,
+  PagesPort,
   KnownPrint,
   Levels,
   PlayerPort,
@@ -345,6 +348,20 @@ export class FakeFiles implements FilesPort {
   }
 }
 
+export class FakePages implements PagesPort {
+  readonly made: { layout: ChartLayout; format: PageFormat }[] = [];
+  printed = 0;
+
+  async make(layout: ChartLayout, format: PageFormat): Promise<Blob> {
+    this.made.push({ layout, format });
+    return new Blob([format]);
+  }
+
+  print(): void {
+    this.printed++;
+  }
+}
+
 export interface FakePorts extends Ports {
   readonly decoder: FakeDecoder;
   readonly analyser: FakeAnalyser;
@@ -352,6 +369,7 @@ export interface FakePorts extends Ports {
   readonly tracks: FakeTracks;
   readonly clips: FakeClips;
   readonly files: FakeFiles;
+  readonly pages: FakePages;
   readonly clock: FakeClock;
   readonly kept: { settings: unknown };
 }
@@ -367,6 +385,7 @@ export function fakePorts(storage: StoragePort = memoryStorage()): FakePorts {
     clips: new FakeClips(),
     storage,
     files: new FakeFiles(),
+    pages: new FakePages(),
     clock: new FakeClock(),
     settings: {
       read: () => kept.settings,

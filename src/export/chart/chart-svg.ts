@@ -11,7 +11,7 @@ const PAPER = '#ffffff';
 const CLASSES: Readonly<Record<Face, string>> = { serif: 'm', serifBold: 'mb', sans: 'p', sansBold: 'pb' };
 
 /** Families by the names under which the page and the exported files bring the bundled faces. */
-const STYLE =
+export const CHART_STYLE =
   'text{font-kerning:none;font-variant-ligatures:none;white-space:pre}' +
   ".m,.mb{font-family:'Barwright Music','Source Serif 4',Georgia,serif}" +
   ".p,.pb{font-family:'Barwright Plain','Source Sans 3',sans-serif}" +
@@ -21,6 +21,8 @@ const STYLE =
 export interface SvgOptions {
   /** Style sheet text with the faces (facesStyle in bundled-faces.ts), for a file that stands alone. */
   readonly faces?: string;
+  /** False where the page around it has CHART_STYLE already and allows no other. */
+  readonly styled?: boolean;
 }
 
 export interface ChartSvgOptions extends SvgOptions {
@@ -61,7 +63,7 @@ function documentOf(
   pages: readonly (readonly Mark[])[],
   { width, height }: { readonly width: number; readonly height: number },
   label: string,
-  { faces = '' }: SvgOptions,
+  { faces = '', styled = true }: SvgOptions,
 ): string {
   const whole = pages.length * height + (pages.length - 1) * BETWEEN;
   const [w, h, all] = [number(width), number(height), number(whole)];
@@ -71,7 +73,7 @@ function documentOf(
   });
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" width="${w}pt" height="${all}pt" viewBox="0 0 ${w} ${all}" role="img" aria-label="${escaped(label)}">` +
-    `<title>${escaped(label)}</title><style>${faces}${STYLE}</style>${drawn.join('')}</svg>\n`
+    `<title>${escaped(label)}</title>${styled ? `<style>${faces}${CHART_STYLE}</style>` : ''}${drawn.join('')}</svg>\n`
   );
 }
 

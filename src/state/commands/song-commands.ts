@@ -67,6 +67,23 @@ export const SONG_COMMANDS: readonly Command[] = [
     run: (session) => session.saveProject(false),
   },
   {
+    id: 'save-chart-pdf',
+    label: 'Save the chart as PDF',
+    scope: 'everywhere',
+    group: 'song',
+    allowed: hasSong,
+    run: (session) => session.saveChart('chart', 'pdf'),
+  },
+  {
+    id: 'print-chart',
+    label: 'Print the chart…',
+    key: { key: 'p', mod: true },
+    scope: 'everywhere',
+    group: 'song',
+    allowed: hasSong,
+    run: (session) => session.printChart(),
+  },
+  {
     id: 'save-jams',
     label: 'Export as JAMS (music annotation)',
     scope: 'everywhere',

@@ -25,6 +25,7 @@ export const VIEW_COMMANDS: readonly Command[] = [
   workspace('map', 'Map', 'the bars, to check and correct them'),
   workspace('passes', 'Passes', 'the passes of a section under one another, and the form'),
   workspace('play', 'Play', 'bars large enough for a music stand'),
+  workspace('chart', 'Chart', 'the page to hand out'),
   {
     id: 'help',
     label: 'Table of keys',
@@ -39,7 +40,7 @@ export const VIEW_COMMANDS: readonly Command[] = [
 ];
 
 /** The workspaces that there are, in their order. */
-export const WORKSPACES = ['map', 'passes', 'play'] as const;
+export const WORKSPACES = ['map', 'passes', 'play', 'chart'] as const;
 
 function workspace(name: (typeof WORKSPACES)[number], label: string, what: string): Command {
   return {

@@ -5,7 +5,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 
-const NAMES = { map: 'Map', passes: 'Passes', play: 'Play' } as const;
+const NAMES = { map: 'Map', passes: 'Passes', play: 'Play', chart: 'Chart' } as const;
 
 /** The workspaces of a song, one shown at a time. */
 @customElement('bw-workspace-tabs')

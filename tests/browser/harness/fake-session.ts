@@ -9,6 +9,7 @@ import { BEAT_COMMANDS } from '../../../src/state/commands/beat-commands.js';
 import { DOUBT_COMMANDS } from '../../../src/state/commands/doubt-commands.js';
 import { MOVE_COMMANDS } from '../../../src/state/commands/move-commands.js';
 import { PLAY_COMMANDS } from '../../../src/state/commands/play-commands.js';
+import type { PageKind } from '../../../src/state/ports.js';
 import type { OpenSong, PlayPanel, Prompt, Session, Settings, View } from '../../../src/state/session.js';
 
 /** A song in one line a section: "A Verse?: 4 4 4 2 | G . Em C/D", "?" for a suggested one; "~5" is free time of 5 s. */
@@ -140,6 +141,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     clip: signal(undefined) as View['clip'],
     panel: signal<PlayPanel>('practice'),
     files: signal(false),
+    pages: signal<PageKind>('chart'),
   };
   const settings = signal<Settings>({ ...DEFAULT_SETTINGS, recordingLevel: 0.5, clickLevel: 0.5, clickOn: false });
   const setMap = (next: SongMap, changed: readonly number[]): void => {

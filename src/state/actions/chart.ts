@@ -1,0 +1,37 @@
+import { setChart, setCue } from '../../model/edits/chart.js';
+import { setFingering } from '../../model/edits/fingering.js';
+import { DEFAULT_CHART, type ChartOptions } from '../../model/chart-options.js';
+import type { SongMap } from '../../model/song-map.js';
+import type { Settings } from '../session.js';
+import type { Editing } from './editing.js';
+
+/** How the song's chart is written: as kept with it, else as usual for the user's instrument. */
+export function chartOptionsOf(map: SongMap, settings: Settings): ChartOptions {
+  return map.chart ?? { ...DEFAULT_CHART, instrument: settings.instrument };
+}
+
+/** Writes the song's chart otherwise; `said` names the change: "chart in two columns". */
+export async function changeChart(
+  session: Editing & { readonly settings: { readonly value: Settings } },
+  said: string,
+  change: Partial<ChartOptions>,
+): Promise<void> {
+  const { value: settings } = session.settings;
+  await session.edit(`chart: ${said}`, (map) => setChart(map, { ...chartOptionsOf(map, settings), ...change }));
+}
+
+/** A section's line on the chart; nothing takes it away. */
+export async function setSectionCue(session: Editing, id: string, line: string): Promise<void> {
+  const section = session.song.value?.map.sections.find((each) => each.id === id);
+  if (!section || (section.cue ?? '') === line.trim()) return;
+  await session.edit(`${section.name}: line for the chart`, (map) => setCue(map, id, line));
+}
+
+/** Key, capo and which chords are shown. */
+export async function changeFingering(
+  session: Editing,
+  said: string,
+  change: Parameters<typeof setFingering>[1],
+): Promise<void> {
+  await session.edit(said, (map) => setFingering(map, change));
+}

@@ -1,0 +1,31 @@
+import { layOutChart, type ChartLayout } from '../export/chart/layout.js';
+import { layOutPoster } from '../export/chart/poster.js';
+import type { PassTable } from '../model/pass-table.js';
+import { chartOptionsOf } from './actions/chart.js';
+import type { Core } from './core.js';
+import { fileNameFor } from './hand-over.js';
+import type { PageFormat, PageKind } from './ports.js';
+
+/** What the open song's chart or poster looks like; undefined without a song. */
+export function pagesOf(core: Core, passes: readonly PassTable[], kind: PageKind): ChartLayout | undefined {
+  const map = core.map.peek();
+  if (!map) return undefined;
+  const options = chartOptionsOf(map, core.settings.peek());
+  return kind === 'poster' ? layOutPoster(map, options) : layOutChart(map, options, passes);
+}
+
+/** Hands the chart or the poster of the open song to the user. */
+export async function saveChart(
+  core: Core,
+  passes: readonly PassTable[],
+  kind: PageKind,
+  format: PageFormat,
+): Promise<void> {
+  const map = core.map.peek();
+  const layout = pagesOf(core, passes, kind);
+  if (!map || !layout) return;
+  const blob = await core.ports.pages.make(layout, format);
+  const name = fileNameFor(map, ` ${kind}.${format}`);
+  core.ports.files.save(name, blob);
+  core.say({ kind: 'info', text: `Saved as "${name}".` });
+}

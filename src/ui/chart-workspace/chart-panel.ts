@@ -1,0 +1,289 @@
+import { css, html, nothing } from 'lit';
+import { customElement, property } from 'lit/decorators.js';
+import { LONGEST_CUE } from '../../model/edits/chart.js';
+import type { ChartOptions } from '../../model/chart-options.js';
+import type { SongMap } from '../../model/song-map.js';
+import { HIGHEST_CAPO } from '../../music/capo.js';
+import { TUNINGS } from '../../music/tuning.js';
+import { changeChart, changeFingering, chartOptionsOf, setSectionCue } from '../../state/actions/chart.js';
+import type { PageFormat } from '../../state/ports.js';
+import type { Session } from '../../state/session.js';
+import { SignalElement } from '../controllers/signal-element.js';
+import { clockText } from '../position-text.js';
+import { base, controls } from '../styles/shared.js';
+
+type Choice<K extends keyof ChartOptions> = readonly (readonly [value: ChartOptions[K], label: string])[];
+
+const PAPERS: Choice<'paper'> = [
+  ['a4', 'A4'],
+  ['letter', 'Letter'],
+];
+const TURNS: Choice<'landscape'> = [
+  [false, 'Upright'],
+  [true, 'Across'],
+];
+const COLUMNS: Choice<'columns'> = [
+  [1, 'One'],
+  [2, 'Two'],
+];
+const SIZES: Choice<'size'> = [
+  ['small', 'Small'],
+  ['normal', 'Normal'],
+  ['large', 'Large'],
+  ['stage', 'Stage'],
+];
+const REPEATS: Choice<'folded'> = [
+  [true, 'With signs'],
+  [false, 'Written out'],
+];
+
+const PARTS: readonly (readonly [keyof ChartOptions, string])[] = [
+  ['form', 'Form to scale'],
+  ['shapes', 'Chord shapes'],
+  ['strum', 'Strum patterns'],
+  ['slashes', 'A slash for each beat'],
+  ['barNumbers', 'Bar numbers'],
+  ['notes', 'Where passes differ'],
+  ['cues', 'Lines for sections'],
+];
+
+const FORMATS: readonly (readonly [PageFormat, string])[] = [
+  ['pdf', 'PDF'],
+  ['png', 'PNG'],
+  ['svg', 'SVG'],
+];
+
+/** What is on the chart, on which paper, and the ways it leaves the room. Every change is one that can be undone. */
+@customElement('bw-chart-panel')
+export class ChartPanel extends SignalElement {
+  static override styles = [
+    base,
+    controls,
+    css`
+      :host {
+        padding: var(--space-3) var(--space-4) var(--space-5);
+      }
+      .row {
+        display: flex;
+        flex-wrap: wrap;
+        align-items: center;
+        gap: var(--space-2);
+        min-height: var(--target-small);
+        margin-bottom: var(--space-2);
+      }
+      .row > .what {
+        flex: 0 0 5.2rem;
+        color: var(--ink-soft);
+        font-size: var(--text-small);
+      }
+      .choices {
+        display: flex;
+        flex: 1;
+      }
+      .choices button {
+        flex: 1;
+        padding: 0 var(--space-2);
+        font-size: var(--text-small);
+        border-radius: 0;
+      }
+      .choices button + button {
+        border-left: 0;
+      }
+      h2 {
+        font-family: var(--music);
+        font-size: var(--text-large);
+        margin: var(--space-4) 0 var(--space-2);
+      }
+      label.check {
+        display: flex;
+        align-items: center;
+        gap: var(--space-2);
+        min-height: var(--target-small);
+        font-size: var(--text-small);
+      }
+      select,
+      input[type='text'] {
+        flex: 1;
+        min-width: 0;
+      }
+      .cue {
+        display: grid;
+        grid-template-columns: 7rem minmax(0, 1fr);
+        gap: var(--space-2);
+        align-items: center;
+        margin-bottom: 2px;
+        font-size: var(--text-small);
+      }
+      .cue span {
+        overflow: hidden;
+        text-overflow: ellipsis;
+        white-space: nowrap;
+      }
+      .save .main {
+        flex: 1;
+      }
+    `,
+  ];
+
+  @property({ attribute: false }) session!: Session;
+
+  override render(): unknown {
+    const { session } = this;
+    const map = session.song.value?.map;
+    if (!map) return nothing;
+    const options = chartOptionsOf(map, session.settings.value);
+    const { pages } = session.view;
+    const poster = pages.value === 'poster';
+    return html`<div class="row">
+        <div class="choices" role="group" aria-label="Pages">
+          <button aria-pressed=${!poster} @click=${() => (pages.value = 'chart')}>Chart</button>
+          <button aria-pressed=${poster} @click=${() => (pages.value = 'poster')}>Poster of the form</button>
+        </div>
+      </div>
+      <div class="row save">
+        ${FORMATS.map(
+          ([format, label], i) =>
+            html`<button class=${i === 0 ? 'main' : ''} @click=${() => void session.saveChart(pages.value, format)}>
+              ${label}
+            </button>`,
+        )}
+        <button @click=${() => session.printChart()}>Print…</button>
+      </div>
+      ${this.choose('Paper', 'paper', PAPERS, options)}
+      ${
+        poster
+          ? nothing
+          : html`${this.choose('Lies', 'landscape', TURNS, options)}
+            ${this.choose('Columns', 'columns', COLUMNS, options)} ${this.choose('Text', 'size', SIZES, options)}
+            ${this.choose('Repeats', 'folded', REPEATS, options)}
+            ${PARTS.map(([key, label]) => this.check(key, label, options))} ${this.renderInstrument(options)}
+            ${this.renderKey(map)} ${options.cues ? this.renderCues(map) : nothing}`
+      }`;
+  }
+
+  private choose<K extends keyof ChartOptions>(
+    what: string,
+    key: K,
+    choices: Choice<K>,
+    options: ChartOptions,
+  ): unknown {
+    return html`<div class="row">
+      <span class="what" id=${key}>${what}</span>
+      <div class="choices" role="group" aria-labelledby=${key}>
+        ${choices.map(
+          ([value, label]) =>
+            html`<button
+              aria-pressed=${options[key] === value}
+              @click=${() => void changeChart(this.session, `${what.toLowerCase()} ${label.toLowerCase()}`, { [key]: value })}
+            >
+              ${label}
+            </button>`,
+        )}
+      </div>
+    </div>`;
+  }
+
+  private check(key: keyof ChartOptions, label: string, options: ChartOptions): unknown {
+    return html`<label class="check">
+      <input
+        type="checkbox"
+        .checked=${options[key] === true}
+        @change=${(event: Event) => {
+          const { checked } = event.target as HTMLInputElement;
+          void changeChart(this.session, `${label.toLowerCase()} ${checked ? 'on' : 'off'}`, { [key]: checked });
+        }}
+      />${label}
+    </label>`;
+  }
+
+  private renderInstrument({ instrument }: ChartOptions): unknown {
+    const known = TUNINGS.some(({ id }) => id === instrument);
+    return html`<div class="row">
+      <span class="what">Instrument</span>
+      <select
+        aria-label="Instrument of the shapes"
+        @change=${(event: Event) => {
+          const { value } = event.target as HTMLSelectElement;
+          void changeChart(this.session, `shapes for ${value}`, { instrument: value });
+        }}
+      >
+        ${TUNINGS.map(({ id, name }) => html`<option value=${id} ?selected=${id === instrument}>${name}</option>`)}
+        ${known ? nothing : html`<option value=${instrument} selected>${instrument}</option>`}
+      </select>
+    </div>`;
+  }
+
+  private renderKey({ fingered = {} }: SongMap): unknown {
+    const { transpose = 0, capo = 0, sounding = false } = fingered;
+    const number = (event: Event): number => Number((event.target as HTMLSelectElement).value);
+    const steps = Array.from({ length: 23 }, (_, i) => i - 11);
+    return html`<div class="row">
+        <span class="what">Key</span>
+        <select
+          aria-label="Semitones from the recording"
+          @change=${(event: Event) => {
+            const to = number(event);
+            void changeFingering(this.session, `${to > 0 ? '+' : ''}${to} semitones`, { transpose: to });
+          }}
+        >
+          ${steps.map(
+            (step) =>
+              html`<option value=${step} ?selected=${step === transpose}>
+                ${step === 0 ? 'as recorded' : `${step > 0 ? '+' : '−'}${Math.abs(step)} semitones`}
+              </option>`,
+          )}
+        </select>
+      </div>
+      <div class="row">
+        <span class="what">Capo</span>
+        <select
+          aria-label="Capo"
+          @change=${(event: Event) => void changeFingering(this.session, `capo ${number(event)}`, { capo: number(event) })}
+        >
+          ${Array.from(
+            { length: HIGHEST_CAPO + 1 },
+            (_, fret) =>
+              html`<option value=${fret} ?selected=${fret === capo}>${fret === 0 ? 'none' : `fret ${fret}`}</option>`,
+          )}
+        </select>
+        ${
+          capo > 0
+            ? html`<label class="check"
+                ><input
+                  type="checkbox"
+                  .checked=${sounding}
+                  @change=${(event: Event) => {
+                    const { checked } = event.target as HTMLInputElement;
+                    void changeFingering(this.session, checked ? 'chords as they sound' : 'chords as shapes', {
+                      sounding: checked,
+                    });
+                  }}
+                />as they sound</label
+              >`
+            : nothing
+        }
+      </div>`;
+  }
+
+  private renderCues({ sections }: SongMap): unknown {
+    return html`<h2>Lines for sections</h2>
+      ${sections.map(
+        ({ id, letter, name, start, cue = '' }) =>
+          html`<label class="cue"
+            ><span>${letter} ${name === letter ? '' : name} <span class="soft">${clockText(start)}</span></span
+            ><input
+              type="text"
+              maxlength=${LONGEST_CUE}
+              placeholder="such as its first words"
+              .value=${cue}
+              @change=${(event: Event) => void setSectionCue(this.session, id, (event.target as HTMLInputElement).value)}
+          /></label>`,
+      )}`;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    'bw-chart-panel': ChartPanel;
+  }
+}
