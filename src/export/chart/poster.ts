@@ -1,7 +1,6 @@
 import { beatsOf } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import type { ChartOptions } from '../../model/chart-options.js';
-import { timeText } from '../../model/describe-lock.js';
 import { formOf, type FormSection } from '../../model/form.js';
 import { barEnd, barNumber, barsOf, isIrregular } from '../../model/map-queries.js';
 import { sectionColour } from '../../model/section-colours.js';
@@ -33,7 +32,7 @@ export function layOutPoster(map: SongMap, options: Pick<ChartOptions, 'paper'>)
   put(marks, shortened(title, width, 24, 'serifBold'), MARGIN, MARGIN + 19, 24, 'serifBold', 'title');
   const form = formOf(map);
   const { bars, seconds } = form.totals;
-  const facts = [timeText(seconds), `${bars} bars`, ...factsOf(map)].join('  ·  ');
+  const facts = [clockOf(seconds), `${bars} bars`, ...factsOf(map)].join('  ·  ');
   put(marks, shortened(facts, width, 10.5, 'sans'), MARGIN, MARGIN + 36, 10.5, 'sans', 'facts', 'soft');
   const sections = form.parts.flatMap((part) => (part.kind === 'section' ? [part] : []));
   const bandTop = MARGIN + 48;
