@@ -21,8 +21,6 @@ export const CHART_STYLE =
 export interface SvgOptions {
   /** Style sheet text with the faces (facesStyle in bundled-faces.ts), for a file that stands alone. */
   readonly faces?: string;
-  /** False where the page around it has CHART_STYLE already and allows no other. */
-  readonly styled?: boolean;
 }
 
 export interface ChartSvgOptions extends SvgOptions {
@@ -40,66 +38,116 @@ export function chartSvg(map: SongMap, wish: ChartSvgOptions = {}): string {
   return pagesSvg(layOutChart(map, wish.options ?? map.chart ?? DEFAULT_CHART, wish.passes), wish);
 }
 
-/** One page of a layout as an SVG document. */
-export function pageSvg(layout: ChartLayout, page: number, options: SvgOptions = {}): string {
+/** An element of a drawing, to be written as text or made in a page; its texts are not escaped yet. */
+export interface SvgElement {
+  readonly tag: string;
+  readonly attributes: Readonly<Record<string, string>>;
+  readonly content: string | readonly SvgElement[];
+}
+
+/** One page of a layout, without a style sheet: CHART_STYLE has to be around it. */
+export function pageElement(layout: ChartLayout, page: number): SvgElement {
   const label = layout.pages.length > 1 ? `${layout.title}, page ${page + 1} of ${layout.pages.length}` : layout.title;
-  return documentOf([layout.pages[page]?.marks ?? []], layout, label, options);
+  return drawing([layout.pages[page]?.marks ?? []], layout, label, []);
+}
+
+/** One page of a layout as an SVG document. */
+export function pageSvg(layout: ChartLayout, page: number, { faces = '' }: SvgOptions = {}): string {
+  const { content, ...svg } = pageElement(layout, page);
+  return `${written({ ...svg, content: [styleOf(faces), ...content] as readonly SvgElement[] })}\n`;
 }
 
 /** All pages of a layout under one another as an SVG document. */
-export function pagesSvg(layout: ChartLayout, options: SvgOptions = {}): string {
-  return documentOf(
-    layout.pages.map(({ marks }) => marks),
-    layout,
-    layout.title,
-    options,
-  );
+export function pagesSvg(layout: ChartLayout, { faces = '' }: SvgOptions = {}): string {
+  const pages = layout.pages.map(({ marks }) => marks);
+  return `${written(drawing(pages, layout, layout.title, [styleOf(faces)]))}\n`;
+}
+
+function styleOf(faces: string): SvgElement {
+  return element('style', {}, faces + CHART_STYLE);
 }
 
 /** White between pages that stand under one another, in points. */
 const BETWEEN = 12;
 
-function documentOf(
+function drawing(
   pages: readonly (readonly Mark[])[],
   { width, height }: { readonly width: number; readonly height: number },
   label: string,
-  { faces = '', styled = true }: SvgOptions,
-): string {
-  const whole = pages.length * height + (pages.length - 1) * BETWEEN;
-  const [w, h, all] = [number(width), number(height), number(whole)];
-  const drawn = pages.map((marks, i) => {
-    const own = `<rect width="${w}" height="${h}" fill="${PAPER}"/>${marks.map(markSvg).join('')}`;
-    return i === 0 ? own : `<g transform="translate(0 ${number(i * (height + BETWEEN))})">${own}</g>`;
+  styles: readonly SvgElement[],
+): SvgElement {
+  const [w, h] = [number(width), number(height)];
+  const all = number(pages.length * height + (pages.length - 1) * BETWEEN);
+  const drawn = pages.flatMap((marks, i): readonly SvgElement[] => {
+    const paper = element('rect', { width: w, height: h, fill: PAPER });
+    const own = [paper, ...marks.flatMap(markElement)];
+    const transform = `translate(0 ${number(i * (height + BETWEEN))})`;
+    return i === 0 ? own : [{ tag: 'g', attributes: { transform }, content: own }];
   });
-  return (
-    `<svg xmlns="http://www.w3.org/2000/svg" width="${w}pt" height="${all}pt" viewBox="0 0 ${w} ${all}" role="img" aria-label="${escaped(label)}">` +
-    `<title>${escaped(label)}</title>${styled ? `<style>${faces}${CHART_STYLE}</style>` : ''}${drawn.join('')}</svg>\n`
-  );
+  return {
+    tag: 'svg',
+    attributes: {
+      xmlns: 'http://www.w3.org/2000/svg',
+      width: `${w}pt`,
+      height: `${all}pt`,
+      viewBox: `0 0 ${w} ${all}`,
+      role: 'img',
+      'aria-label': label,
+    },
+    content: [element('title', {}, label), ...styles, ...drawn],
+  };
 }
 
-function markSvg(mark: Mark): string {
+function element(tag: string, attributes: SvgElement['attributes'], content = ''): SvgElement {
+  return { tag, attributes, content };
+}
+
+function markElement(mark: Mark): readonly SvgElement[] {
   const ink = TONES[mark.tone ?? 'ink'];
   switch (mark.kind) {
     case 'text': {
       const { x, y, size, width, text, face } = mark;
-      if (text === '' || width <= 0) return '';
+      if (text === '' || width <= 0) return [];
+      const place = { class: CLASSES[face], x: number(x), y: number(y), 'font-size': number(size), fill: ink };
       // Set to its measured width, so that another face in the place of ours cannot reach into its neighbour.
-      return `<text class="${CLASSES[face]}" x="${number(x)}" y="${number(y)}" font-size="${number(size)}" textLength="${number(width)}" lengthAdjust="spacingAndGlyphs" fill="${ink}">${escaped(text)}</text>`;
+      return [element('text', { ...place, textLength: number(width), lengthAdjust: 'spacingAndGlyphs' }, text)];
     }
     case 'glyph': {
       const { x, y, size, squeeze = 1 } = mark;
       const scale = squeeze === 1 ? number(size) : `${number(size * squeeze)} ${number(size)}`;
-      return `<path d="${GLYPHS[mark.glyph].path}" transform="translate(${number(x)} ${number(y)}) scale(${scale})" fill="${ink}" fill-rule="evenodd"/>`;
+      const transform = `translate(${number(x)} ${number(y)}) scale(${scale})`;
+      return [element('path', { d: GLYPHS[mark.glyph].path, transform, fill: ink, 'fill-rule': 'evenodd' })];
     }
-    case 'rect':
-      return `<rect x="${number(mark.x)}" y="${number(mark.y)}" width="${number(mark.width)}" height="${number(mark.height)}" fill="${mark.fill ?? ink}"/>`;
+    case 'rect': {
+      const { x, y, width, height, fill = ink } = mark;
+      const place = { x: number(x), y: number(y), width: number(width), height: number(height) };
+      return [element('rect', { ...place, fill })];
+    }
     case 'line': {
       const { x1, y1, x2, y2, thickness, dashed, round, square } = mark;
-      const dash = dashed ? ` stroke-dasharray="${number(3 * thickness)} ${number(2.5 * thickness)}"` : '';
-      const cap = round ? ' stroke-linecap="round"' : square ? ' stroke-linecap="square"' : '';
-      return `<line x1="${number(x1)}" y1="${number(y1)}" x2="${number(x2)}" y2="${number(y2)}" stroke="${ink}" stroke-width="${number(thickness)}"${dash}${cap}/>`;
+      const place = { x1: number(x1), y1: number(y1), x2: number(x2), y2: number(y2) };
+      const dash = { 'stroke-dasharray': `${number(3 * thickness)} ${number(2.5 * thickness)}` };
+      return [
+        element('line', {
+          ...place,
+          stroke: ink,
+          'stroke-width': number(thickness),
+          ...(dashed ? dash : {}),
+          ...(round ? { 'stroke-linecap': 'round' } : square ? { 'stroke-linecap': 'square' } : {}),
+        }),
+      ];
     }
   }
+}
+
+function written({ tag, attributes, content }: SvgElement): string {
+  const list = Object.entries(attributes).map(([name, value]) => ` ${name}="${escaped(value)}"`);
+  const open = `<${tag}${list.join('')}`;
+  if (content === '') return `${open}/>`;
+  // Style sheets are our own, and hold quotes that have to stay.
+  const inside =
+    typeof content !== 'string' ? content.map(written).join('') : tag === 'style' ? content : escaped(content);
+  return `${open}>${inside}</${tag}>`;
 }
 
 function number(value: number): string {

@@ -1,8 +1,7 @@
 import './chart-panel.js';
 import { css, html, nothing, unsafeCSS } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import { unsafeHTML } from 'lit/directives/unsafe-html.js';
-import { CHART_STYLE, pageSvg } from '../../export/chart/chart-svg.js';
+import { CHART_STYLE, pageElement } from '../../export/chart/chart-svg.js';
 import { layOutChart, type ChartLayout } from '../../export/chart/layout.js';
 import { layOutPoster } from '../../export/chart/poster.js';
 import { chartOptionsOf } from '../../state/actions/chart.js';
@@ -10,6 +9,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { PrintSheetController } from './print-sheet.js';
+import { svgNode } from './svg-node.js';
 
 /** The workspace "Chart": the pages as they print, and beside them how they are written. */
 @customElement('bw-chart-workspace')
@@ -74,7 +74,7 @@ export class ChartWorkspace extends SignalElement {
   @property({ attribute: false }) session!: Session;
   private readonly sheet = new PrintSheetController(this);
   private drawn:
-    { readonly of: readonly unknown[]; readonly layout: ChartLayout; readonly svgs: readonly string[] } | undefined;
+    { readonly of: readonly unknown[]; readonly layout: ChartLayout; readonly svgs: readonly SVGElement[] } | undefined;
 
   override render(): unknown {
     const { session } = this;
@@ -83,7 +83,7 @@ export class ChartWorkspace extends SignalElement {
     const { layout, svgs } = pages;
     const wide = layout.width > layout.height ? 'page wide' : 'page';
     return html`<div class="pages" data-region="chart" tabindex="0" role="region" aria-label="Pages">
-        ${svgs.map((svg) => html`<div class=${wide}>${unsafeHTML(svg)}</div>`)}
+        ${svgs.map((svg) => html`<div class=${wide}>${svg}</div>`)}
       </div>
       <bw-chart-panel data-region="chart options" .session=${session}></bw-chart-panel>`;
   }
@@ -103,7 +103,7 @@ export class ChartWorkspace extends SignalElement {
     const of = [map, kind, options.instrument, passes];
     if (this.drawn?.of.every((each, i) => each === of[i])) return this.drawn;
     const layout = kind === 'poster' ? layOutPoster(map, options) : layOutChart(map, options, passes);
-    const svgs = layout.pages.map((_, i) => pageSvg(layout, i, { styled: false }));
+    const svgs = layout.pages.map((_, i) => svgNode(pageElement(layout, i)));
     return (this.drawn = { of, layout, svgs });
   }
 }

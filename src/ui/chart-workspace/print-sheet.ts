@@ -1,6 +1,7 @@
 import type { ReactiveController, ReactiveControllerHost } from 'lit';
-import { pageSvg } from '../../export/chart/chart-svg.js';
+import { pageElement } from '../../export/chart/chart-svg.js';
 import type { ChartLayout } from '../../export/chart/layout.js';
+import { svgNode } from './svg-node.js';
 
 /**
  * While its host is in the page, printing prints these pages and nothing else, on paper of their size: they lie in an element
@@ -18,7 +19,7 @@ export class PrintSheetController implements ReactiveController {
     if (!this.sheet) return;
     const { width, height } = layout;
     this.style.replaceSync(`@page { size: ${width}pt ${height}pt; margin: 0; }`);
-    this.sheet.innerHTML = layout.pages.map((_, i) => pageSvg(layout, i, { styled: false })).join('');
+    this.sheet.replaceChildren(...layout.pages.map((_, i) => svgNode(pageElement(layout, i))));
   }
 
   hostConnected(): void {

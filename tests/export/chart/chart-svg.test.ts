@@ -1,7 +1,7 @@
 import { DOMParser } from '@xmldom/xmldom';
 import { describe, expect, it } from 'vitest';
 import { facesStyle } from '../../../src/export/chart/bundled-faces.js';
-import { chartSvg, escaped, pageSvg } from '../../../src/export/chart/chart-svg.js';
+import { chartSvg, escaped, pageElement } from '../../../src/export/chart/chart-svg.js';
 import { layOutChart } from '../../../src/export/chart/layout.js';
 import { DEFAULT_CHART } from '../../../src/model/chart-options.js';
 import { setCue } from '../../../src/model/edits/chart.js';
@@ -53,7 +53,7 @@ describe('a chart as SVG', () => {
     expect(layout.pages.length).toBeGreaterThan(2);
     const whole = parsed(chartSvg(long, { options: { ...DEFAULT_CHART, size: 'stage', folded: false } }));
     expect(whole.getElementsByTagName('g')).toHaveLength(layout.pages.length - 1);
-    expect(pageSvg(layout, 1)).toContain(`page 2 of ${layout.pages.length}`);
+    expect(pageElement(layout, 1).attributes['aria-label']).toContain(`page 2 of ${layout.pages.length}`);
   });
 
   it('can bring the four faces along', () => {
