@@ -42,6 +42,13 @@ export async function takePictures(): Promise<readonly string[]> {
     await page.locator('bw-map-view').waitFor({ timeout: 300_000 });
     await take('map');
 
+    await page.getByRole('tab', { name: 'Chart' }).click();
+    await page.locator('bw-chart-workspace svg').first().waitFor();
+    await page.setViewportSize({ width: 1280, height: 1500 });
+    await take('chart');
+    await page.setViewportSize({ width: 1280, height: 800 });
+    await page.getByRole('tab', { name: 'Map' }).click();
+
     await correctFirstDoubt(page);
     await take('corrected');
 

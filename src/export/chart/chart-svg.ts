@@ -143,7 +143,7 @@ function markElement(mark: Mark): readonly SvgElement[] {
 function written({ tag, attributes, content }: SvgElement): string {
   const list = Object.entries(attributes).map(([name, value]) => ` ${name}="${escaped(value)}"`);
   const open = `<${tag}${list.join('')}`;
-  if (content === '') return `${open}/>`;
+  if (content === '' && tag !== 'title') return `${open}/>`;
   // Style sheets are our own, and hold quotes that have to stay.
   const inside =
     typeof content !== 'string' ? content.map(written).join('') : tag === 'style' ? content : escaped(content);
