@@ -1,7 +1,7 @@
 // Makes the built page installable and usable without a network: manifest, icons, and the service worker with its list.
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
-import { join, relative, sep } from 'node:path';
+import { join, relative, resolve, sep } from 'node:path';
 import { build } from 'vite';
 
 const WORKER = 'service-worker.js';
@@ -36,7 +36,7 @@ export function offline() {
     name: 'offline',
     apply: (config, { command }) => command === 'build' && !config.build?.ssr,
     configResolved(config) {
-      folder = join(config.root, config.build.outDir);
+      folder = resolve(config.root, config.build.outDir);
     },
     transformIndexHtml: () => [
       { tag: 'link', attrs: { rel: 'manifest', href: './manifest.webmanifest' }, injectTo: 'head' },
