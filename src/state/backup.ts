@@ -12,10 +12,9 @@ import {
 } from '../project/backup.js';
 import { crc32 } from '../project/crc32.js';
 import { PROJECT_ENDING } from '../project/project.js';
-import { readProject } from '../project/read-project.js';
 import { directory, localHeader, readLocalHeader, type StoredEntry } from '../project/stored-zip.js';
 import { textOf, type Core } from './core.js';
-import { fileNameFor, packSong, unpackSong } from './hand-over.js';
+import { fileNameFor, packSong, reader, unpackSong } from './hand-over.js';
 import type { Library } from './library.js';
 import { isFull } from './loading.js';
 import type { SongSummary, StoredSong } from './ports.js';
@@ -102,7 +101,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
       done.here.push(song.title);
       return undefined;
     }
-    const { stored, audio, lost } = await unpackSong(readProject(bytes), song.changed);
+    const { stored, audio, lost } = await unpackSong((await reader()).readProject(bytes), song.changed);
     await storage.create({ ...stored, summary: { ...stored.summary, id } }, audio);
     (other === undefined ? done.added : done.beside).push(song.title);
     if (lost.length > 0) done.failed.push(`"${song.title}" without ${lost.join(', ')}`);

@@ -1,4 +1,4 @@
-import { exportKind, type ExportId } from '../export/export-kinds.js';
+import type { ExportId } from '../export/export-kinds.js';
 import type { PassTable } from '../model/pass-table.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
@@ -10,7 +10,8 @@ const DRAWN: readonly ExportId[] = ['html', 'svg'];
 export async function exportFile(core: Core, id: ExportId, passes: readonly PassTable[]): Promise<void> {
   const map = core.map.peek();
   if (!map) return;
-  const kind = exportKind(id);
+  // The writers of files are loaded by the first one.
+  const kind = (await import('../export/export-kinds.js')).exportKind(id);
   // Large, and for drawings alone.
   const faces = DRAWN.includes(id) ? (await import('../export/chart/bundled-faces.js')).facesStyle() : undefined;
   const { data, left } = kind.make(map, { passes, faces });

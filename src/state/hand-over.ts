@@ -1,8 +1,7 @@
 import { currentMap, restoreHistory } from '../model/history.js';
 import type { SongMap } from '../model/song-map.js';
 import { PROJECT_ENDING, type Project } from '../project/project.js';
-import { looksLikeProject, readProject, type ReadProject } from '../project/read-project.js';
-import { writeProject } from '../project/write-project.js';
+import type { ReadProject } from '../project/read-project.js';
 import type { Core } from './core.js';
 import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
 import type { Loading } from './loading.js';
@@ -40,7 +39,7 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
     openProject: async (file) => {
       try {
         const { stored, audio, lost } = await unpackSong(
-          readProject(new Uint8Array(await file.arrayBuffer())),
+          (await reader()).readProject(new Uint8Array(await file.arrayBuffer())),
           clock.date(),
           keptRecording,
         );
@@ -60,9 +59,14 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
   }
 }
 
+/** What reads project files is loaded by the first one. */
+export function reader(): Promise<typeof import('../project/read-project.js')> {
+  return import('../project/read-project.js');
+}
+
 /** True when the file is one of our projects, whatever it is called. */
 export async function isProject(file: Blob): Promise<boolean> {
-  return looksLikeProject(new Uint8Array(await file.slice(0, 200).arrayBuffer()));
+  return (await reader()).looksLikeProject(new Uint8Array(await file.slice(0, 200).arrayBuffer()));
 }
 
 /** The song as a project file, in pieces; with its recording when that is given. */
@@ -71,6 +75,7 @@ export async function packSong(song: StoredSong, audio: Blob | undefined): Promi
   const map = currentMap(restoreHistory(steps, place));
   const { fileName, contentId } = map.recording;
   const sameSound = soundOf === undefined || soundOf === contentId;
+  const { writeProject } = await import('../project/write-project.js');
   return writeProject({
     map,
     history: { steps, place },

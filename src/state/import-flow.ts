@@ -2,7 +2,6 @@ import { importMarks, importTimes, replacedLocks, replacedMarks } from '../model
 import { describeLock } from '../model/describe-lock.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Imported, ListMeaning } from '../project/import/imported.js';
-import { readPastedTimes, readTimes } from '../project/import/read-times.js';
 import type { Core } from './core.js';
 import { counted } from './sentences.js';
 
@@ -26,6 +25,7 @@ export async function importInto(core: Core, source: File | string, meaning: Lis
   }
   try {
     const { duration } = map.recording;
+    const { readPastedTimes, readTimes } = await import('../project/import/read-times.js');
     const times =
       typeof source === 'string'
         ? readPastedTimes(source, duration, meaning)

@@ -64,6 +64,7 @@ export class AnalysisClient implements AnalyserPort {
       const done = await reply;
       if (done.kind !== 'analysed') throw new Error(`analyse: the worker answered "${done.kind}"`);
       this.evidence = done.evidence;
+      this.renew(done.evidence);
       return { evidence: done.evidence, map: done.map };
     } finally {
       signal?.removeEventListener('abort', cancel);
@@ -85,6 +86,14 @@ export class AnalysisClient implements AnalyserPort {
     const done = await this.request({ kind: 'solve', map }, []).reply;
     if (done.kind !== 'solved') throw new Error(`solve: the worker answered "${done.kind}"`);
     return done.outcome;
+  }
+
+  /** The memory that an analysis took is given back with its worker; the next one solves. */
+  private renew(evidence: Evidence): void {
+    if (this.waiting.size > 0) return;
+    this.end();
+    // Whoever needs it and finds it gone gets another one, and is told then if that fails too.
+    this.use(evidence).catch(() => undefined);
   }
 
   /** Ends the worker; what is pending is rejected with Cancelled. */

@@ -63,7 +63,7 @@ async function measure(browser: Browser, site: string, file: string, seconds: nu
   await context.addInitScript(watchLongTasks);
   const page = await context.newPage();
   await page.goto(site);
-  const { loading, showing, took } = await open(page, file);
+  const { loading, showing, took } = await openRecording(page, file);
   const empty = await context.newPage();
   await empty.setContent('<div style="width:9rem;height:9rem;background:teal"></div>');
   const ours: Run[] = [];
@@ -105,7 +105,7 @@ interface Opening {
 }
 
 /** Chooses the file and waits until its map is on the screen; times from the choice on. */
-async function open(page: Page, file: string): Promise<Opening> {
+export async function openRecording(page: Page, file: string): Promise<Opening> {
   const chooser = page.waitForEvent('filechooser');
   await page.locator('[data-act=choose]').click();
   const input = await chooser;
@@ -177,23 +177,30 @@ function text(run: Run | undefined): string {
   return run ? `99 % within ${run.p99.toFixed(1)} ms, longest ${run.most.toFixed(1)} ms, ${run.frames} frames` : '-';
 }
 
-/** A mono signal as a 16-bit WAV file. */
-export function wave(signal: Float32Array, rate: number): Uint8Array {
-  const bytes = Buffer.alloc(44 + 2 * signal.length);
+/** A mono signal as a 16-bit WAV file of so many equal channels. */
+export function wave(signal: Float32Array, rate: number, channels = 1): Uint8Array {
+  const frame = 2 * channels;
+  const bytes = Buffer.alloc(44 + frame * signal.length);
   bytes.write('RIFF', 0);
-  bytes.writeUInt32LE(36 + 2 * signal.length, 4);
+  bytes.writeUInt32LE(36 + frame * signal.length, 4);
   bytes.write('WAVEfmt ', 8);
   bytes.writeUInt32LE(16, 16);
   bytes.writeUInt16LE(1, 20);
-  bytes.writeUInt16LE(1, 22);
+  bytes.writeUInt16LE(channels, 22);
   bytes.writeUInt32LE(rate, 24);
-  bytes.writeUInt32LE(2 * rate, 28);
-  bytes.writeUInt16LE(2, 32);
+  bytes.writeUInt32LE(frame * rate, 28);
+  bytes.writeUInt16LE(frame, 32);
   bytes.writeUInt16LE(16, 34);
   bytes.write('data', 36);
-  bytes.writeUInt32LE(2 * signal.length, 40);
+  bytes.writeUInt32LE(frame * signal.length, 40);
   for (let i = 0; i < signal.length; i++) {
-    bytes.writeInt16LE(Math.round(32767 * Math.max(-1, Math.min(1, signal[i] as number))), 44 + 2 * i);
+    const value = Math.round(32767 * Math.max(-1, Math.min(1, signal[i] as number)));
+    for (let c = 0; c < channels; c++) bytes.writeInt16LE(value, 44 + frame * i + 2 * c);
   }
   return bytes;
+}
+
+/** The same sound left and right. */
+export function stereoWave(signal: Float32Array, rate: number): Uint8Array {
+  return wave(signal, rate, 2);
 }

@@ -6,6 +6,7 @@ import { correctBench } from './correct/correct.js';
 import { serveSolver } from './correct/solver-process.js';
 import { cutsBench } from './cuts/cuts.js';
 import { analysisBench } from './analysis.js';
+import { budgetsBench } from './budgets.js';
 import { foldBench } from './fold.js';
 import { formBench } from './form.js';
 import { fuzzBench, fuzzPart } from './fuzz/fuzz.js';
@@ -21,13 +22,15 @@ import { tableText } from './statistics.js';
 
 const HELP = `Usage: npm run bench -- [WHAT [options]]
 
-Without WHAT: analysis, solve, frames and practice, one table. Machines are noisy: compare figures of one run only.
+Without WHAT: analysis, solve, frames, practice and budgets, one table. Machines are noisy: compare figures of one run only.
 
   analysis [--rounds N] [FILE…]   the whole analysis of a four-minute song, or of FILE, over the time that
                                   essentia.js RhythmExtractor2013 'multifeature' takes for the beats alone
   solve [--edits N] [--seed N]    an edit and the solve after it on a ten-minute song
   frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
   practice                        practice tracks: rendering, processor time and memory; blocks missed while the page stalls
+  budgets [--edits N]             script before the first screen, memory of a ten-minute stereo song, edits by key,
+                                  the list of 500 songs
   map --work DIR --truth DIR [--jobs N] [--keep DIR] [--without PART]… [ID…]
                                   the command line on DIR/audio/*.wav, judged by the truth DIR/*.json;
                                   PART is left out: network, repetition or harmony
@@ -60,6 +63,7 @@ const BENCHES: Readonly<Record<string, Bench>> = {
   solve: (words) => solveBench(words),
   frames: (words) => framesBench(words),
   practice: () => practiceBench(),
+  budgets: (words) => budgetsBench(words),
 };
 
 /** Runs the benchmarks named and prints what they measured. Resolves to the exit status: 2 for wrong words. */

@@ -126,9 +126,13 @@ export class SongLibrary extends SignalElement {
   }
 }
 
+let dates: Intl.DateTimeFormat | undefined;
+
 /** "changed 24 November 2026", in the words of the browser's language. */
 function changedText(milliseconds: number): string {
-  return `changed ${new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' }).format(milliseconds)}`;
+  // One for the whole list: making one takes longer than writing a hundred dates.
+  dates ??= new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
+  return `changed ${dates.format(milliseconds)}`;
 }
 
 declare global {
