@@ -26,6 +26,22 @@ export class AppShell extends SignalElement {
         background: var(--paper);
         overflow: hidden;
       }
+      main {
+        flex: 1;
+        min-height: 0;
+        display: flex;
+        flex-direction: column;
+      }
+      /* On screen the title is a field in the header; here it names the page to whoever hears it. */
+      h1 {
+        position: absolute;
+        width: 1px;
+        height: 1px;
+        margin: 0;
+        overflow: hidden;
+        clip-path: inset(50%);
+        white-space: nowrap;
+      }
       bw-start-page {
         flex: 1;
         overflow: auto;
@@ -77,11 +93,14 @@ export class AppShell extends SignalElement {
     const song = session.song.value;
     return html`
       ${song ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
-      ${
-        song && this.songReady
-          ? html`<bw-song-screen .session=${session}></bw-song-screen>`
-          : html`<bw-start-page .session=${session}></bw-start-page>`
-      }
+      <main>
+        ${song && this.songReady ? html`<h1>${song.map.title}</h1>` : nothing}
+        ${
+          song && this.songReady
+            ? html`<bw-song-screen .session=${session}></bw-song-screen>`
+            : html`<bw-start-page .session=${session}></bw-start-page>`
+        }
+      </main>
       <bw-notice-bar .session=${session}></bw-notice-bar>
       ${session.view.help.value ? html`<bw-shortcut-sheet .session=${session}></bw-shortcut-sheet>` : nothing}
       ${this.drop.over ? html`<div class="drop">Drop it here</div>` : nothing}
