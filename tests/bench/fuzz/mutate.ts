@@ -82,7 +82,12 @@ export function mutateJson(text: string, dice: Dice): string {
       case 3:
         if (Array.isArray(holder)) holder.reverse();
         else
-          Object.defineProperty(holder, '__proto__', { value: { polluted: 1 }, enumerable: true, configurable: true });
+          Object.defineProperty(holder, '__proto__', {
+            value: { polluted: 1 },
+            enumerable: true,
+            configurable: true,
+            writable: true,
+          });
         break;
       case 4: {
         let deep: unknown = fields[key];
