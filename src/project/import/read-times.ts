@@ -21,12 +21,12 @@ export function readTimes(bytes: Uint8Array, duration: Seconds, meaning: ListMea
     );
   const isMidi = [0x4d, 0x54, 0x68, 0x64].every((byte, i) => bytes[i] === byte);
   const found = isMidi ? readMidi(bytes) : readTimesText(textOf(bytes), meaning);
-  return within(found, duration);
+  return within(ascending(found), duration);
 }
 
 /** The same for pasted text. */
 export function readPastedTimes(text: string, duration: Seconds, meaning: ListMeaning = 'guess'): Imported {
-  return within(readTimesText(text, meaning), duration);
+  return within(ascending(readTimesText(text, meaning)), duration);
 }
 
 function readTimesText(text: string, meaning: ListMeaning): Imported {
@@ -57,4 +57,16 @@ function within(found: Imported, duration: Seconds): Imported {
     downbeats: downbeats.filter((time) => time < duration),
   }));
   return { ...found, runs: runs.filter(({ beats }) => beats.length >= 2) };
+}
+
+/** Throws where times stand still, go back or lie before the recording, as with a tempo map of no tempo. */
+function ascending(found: Imported): Imported {
+  for (const times of [...found.runs.map(({ beats }) => beats), found.barLines]) {
+    const at = times.findIndex((time, i) => !(time >= 0 && time > (times[i - 1] ?? -1)));
+    if (at >= 0)
+      throw new ImportProblem(
+        `The times of this ${found.from} do not go on: number ${at + 1} is ${shown(times[at]!)} s. Export the file again.`,
+      );
+  }
+  return found;
 }
