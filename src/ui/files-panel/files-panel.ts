@@ -10,9 +10,10 @@ import { panelStyles } from './files-panel-styles.js';
 
 type ListMeaning = Parameters<Session['chooseTimes']>[0];
 
+const PAPER = 'To read and print';
 /** Which files stand together, under which heading. */
 const GROUPS: readonly (readonly [string, readonly ExportId[]])[] = [
-  ['To read and print', ['html', 'svg', 'text']],
+  [PAPER, ['html', 'svg', 'text']],
   ['For music programs', ['musicxml', 'midi', 'jams']],
   ['For a lesson on video', ['vtt', 'vtt-chords', 'vtt-sections']],
   ['Tables', ['csv', 'csv-beats']],
@@ -69,6 +70,7 @@ export class FilesPanel extends SignalElement {
         ([name, ids]) =>
           html`<section role="group" aria-label=${name}>
             <h3>${name}</h3>
+            ${name === PAPER ? this.renderPaper() : nothing}
             ${EXPORT_KINDS.filter(({ id }) => ids.includes(id)).map(({ id, label, use }) =>
               this.renderFile(label, use, () => session.exportFile(id)),
             )}
@@ -87,6 +89,12 @@ export class FilesPanel extends SignalElement {
       </section>
       ${this.renderClip()} ${this.renderImport()}
     </div>`;
+  }
+
+  private renderPaper(): unknown {
+    const { session } = this;
+    return html`${this.renderFile('Chart (PDF)', 'to hand out, as the workspace Chart shows it', () => session.saveChart('chart', 'pdf'))}
+    ${this.renderFile('Poster of the form (PDF)', 'the whole song to scale on a page', () => session.saveChart('poster', 'pdf'))}`;
   }
 
   /** As it sounds now: the speed that is set, with the click, without anything else. */
