@@ -20,7 +20,7 @@ interface At<E> {
 export function readMidi(bytes: Uint8Array): Imported {
   let data: MidiData;
   try {
-    data = parseMidi(bytes);
+    data = parseMidi(new OnwardBytes(bytes));
   } catch {
     throw new ImportProblem('This MIDI file is damaged or breaks off. Export it again from where it was made.');
   }
@@ -60,6 +60,14 @@ export function readMidi(bytes: Uint8Array): Imported {
   if (lasting.length === 0)
     throw new ImportProblem('This MIDI file is shorter than two beats. Choose one with the tempo map of the song.');
   return { ...NOTHING, from: 'MIDI file', runs: lasting, usual: usualOf(whole), free, meters, sections };
+}
+
+/** Bytes that are only read onward: a length of too many bytes comes out negative and would lead the library back for ever. */
+class OnwardBytes extends Uint8Array {
+  override slice(start = 0, end = this.length): Uint8Array<ArrayBuffer> {
+    if (end < start) throw new RangeError('OnwardBytes.slice: a length below zero');
+    return super.slice(start, end);
+  }
 }
 
 interface MidiBar {

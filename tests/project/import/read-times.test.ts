@@ -190,3 +190,10 @@ describe('what cannot be read', () => {
     );
   });
 });
+
+it('a MIDI file with a length that leads back is refused, not followed for ever', () => {
+  // A text event whose length has six bytes; four are the most (Standard MIDI Files 1.0).
+  const event = [0x00, 0xff, 0x7f, 0x8f, 0xff, 0xff, 0xff, 0xff, 0x77, 0x00, 0x00];
+  const head = [0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 0, 0, 1, 1, 0xe0, 0x4d, 0x54, 0x72, 0x6b, 0, 0, 0, event.length];
+  expect(() => readTimes(Uint8Array.from([...head, ...event]), 60)).toThrow(/damaged or breaks off/);
+});
