@@ -102,7 +102,7 @@ export class AppShell extends SignalElement {
         }
       </main>
       <bw-notice-bar .session=${session}></bw-notice-bar>
-      ${session.view.help.value ? html`<bw-shortcut-sheet .session=${session}></bw-shortcut-sheet>` : nothing}
+      ${session.view.help.value ? html`<bw-shortcut-sheet role="dialog" aria-label="Keys" .session=${session}></bw-shortcut-sheet>` : nothing}
       ${this.drop.over ? html`<div class="drop">Drop it here</div>` : nothing}
     `;
   }

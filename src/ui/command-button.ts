@@ -27,13 +27,19 @@ export function commandButton(session: Session, id: string, label?: string): Tem
   const command = commandOf(session, id);
   if (!command) return nothing;
   const key = keyOf(session, id);
+  const words = label !== undefined && /\p{L}/u.test(label);
   return html`<button
     data-command=${id}
     title=${key ? `${command.label} (${key})` : command.label}
-    aria-label=${label === undefined || label === command.label ? nothing : command.label}
+    aria-label=${label === undefined || label === command.label ? nothing : words ? nameWith(label, command.label) : command.label}
     ?disabled=${!command.allowed(session)}
     @click=${() => runCommand(session, command)}
   >
     ${label ?? command.label}
   </button>`;
+}
+
+/** A name that holds what is read on the button, so that it can be called by voice (WCAG 2.2, 2.5.3 Label in Name). */
+function nameWith(label: string, name: string): string {
+  return name.toLowerCase().includes(label.toLowerCase()) ? name : `${label}: ${name}`;
 }

@@ -76,7 +76,7 @@ export class BarInspector extends SignalElement {
         )}
         <button
           class="half"
-          aria-label="Half a beat shorter"
+          aria-label="−½ beat, shorter"
           ?disabled=${beats <= 0.5}
           @click=${() => void setBeatsOfBar(session, index, nearHalf(beats - 0.5))}
         >
@@ -84,7 +84,7 @@ export class BarInspector extends SignalElement {
         </button>
         <button
           class="half"
-          aria-label="Half a beat longer"
+          aria-label="+½ beat, longer"
           @click=${() => void setBeatsOfBar(session, index, nearHalf(beats + 0.5))}
         >
           +½

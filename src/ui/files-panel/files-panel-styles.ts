@@ -25,7 +25,7 @@ export const panelStyles = css`
     break-inside: avoid;
     margin-bottom: var(--space-4);
   }
-  h3 {
+  h2 {
     font-size: var(--text-small);
     font-weight: 600;
     margin: 0 0 var(--space-1);

@@ -69,7 +69,7 @@ export class FilesPanel extends SignalElement {
       ${GROUPS.map(
         ([name, ids]) =>
           html`<section role="group" aria-label=${name}>
-            <h3>${name}</h3>
+            <h2>${name}</h2>
             ${name === PAPER ? this.renderPaper() : nothing}
             ${EXPORT_KINDS.filter(({ id }) => ids.includes(id)).map(({ id, label, use }) =>
               this.renderFile(label, use, () => session.exportFile(id)),
@@ -77,7 +77,7 @@ export class FilesPanel extends SignalElement {
           </section>`,
       )}
       <section role="group" aria-label="To go on working">
-        <h3>To go on working</h3>
+        <h2>To go on working</h2>
         ${this.renderFile('Project with the recording', 'everything, to open here or elsewhere', () => session.saveProject(true), hasAudio)}
         ${this.renderFile('Project without the recording', 'small enough for a message', () => session.saveProject(false))}
         ${this.renderFile(
@@ -124,7 +124,7 @@ export class FilesPanel extends SignalElement {
         </select>
       </label>`;
     return html`<section role="group" aria-label="Clip of the play view">
-      <h3>Clip of the play view</h3>
+      <h2>Clip of the play view</h2>
       <p>Bar, chords, beat and strum as a video, in step with the sound.</p>
       ${choice('Shape', 'shape', [
         ['16:9', '16:9, wide'],
@@ -166,7 +166,7 @@ export class FilesPanel extends SignalElement {
 
   private renderImport(): unknown {
     return html`<section role="group" aria-label="Take over times worked out elsewhere">
-      <h3>Take over times worked out elsewhere</h3>
+      <h2>Take over times worked out elsewhere</h2>
       <p>
         Beats or bars from a JAMS file, the tempo map of a MIDI file, or a plain list of times. They become locks, and
         can be undone.

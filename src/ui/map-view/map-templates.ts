@@ -48,7 +48,7 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
   const passes = row.passes > 1 ? `pass ${row.pass} of ${row.passes}` : '';
   const name = section.name === section.letter ? '' : section.name;
   const strum = section.strum ? `strum ${strumText(section.strum)}` : '';
-  const words = [`${section.letter} ${name}`.trim(), passes, row.summary, suggested ? 'suggested' : '', strum]
+  const words = [`${section.letter} ${name}`.trim(), row.summary, passes, suggested ? 'suggested' : '', strum]
     .filter((part) => part !== '')
     .join(', ');
   return html`<div

@@ -57,7 +57,7 @@ export class ClickPanel extends SignalElement {
           (parts) =>
             html`<button
               aria-pressed=${settings.clickParts === parts}
-              aria-label=${parts === 1 ? 'one click a beat' : `${parts} clicks a beat`}
+              aria-label=${parts === 1 ? '1 click a beat' : `${parts} clicks a beat`}
               @click=${() => set(session, { clickParts: parts })}
             >
               ${parts}

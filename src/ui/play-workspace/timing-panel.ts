@@ -95,7 +95,7 @@ export class TimingPanel extends SignalElement {
           (parts) =>
             html`<button
               aria-pressed=${this.parts === parts}
-              aria-label=${parts === 1 ? 'one stroke a beat' : `${parts} strokes a beat`}
+              aria-label=${parts === 1 ? '1 stroke a beat' : `${parts} strokes a beat`}
               @click=${() => (this.parts = parts)}
             >
               ${parts}

@@ -37,8 +37,9 @@ export class RecordingView extends SignalElement {
   @property({ attribute: false }) session!: Session;
 
   override render(): unknown {
-    // Who plays from the screen needs the room for the bars.
-    const close = this.session.view.workspace.value !== 'play';
+    // Who plays from the screen needs the room for the bars, who sees to the chart for the page.
+    const workspace = this.session.view.workspace.value;
+    const close = workspace !== 'play' && workspace !== 'chart';
     return html`<bw-overview .session=${this.session}></bw-overview>
       ${close ? html`<bw-close-up .session=${this.session}></bw-close-up>` : nothing}`;
   }

@@ -1,4 +1,6 @@
 import type { Command } from '../../state/commands/command.js';
+import { bindingsOf } from '../controllers/key-dispatch.js';
+import { keyText } from './key-text.js';
 
 /** Groups in menu order with their names. */
 export const GROUPS: readonly (readonly [Command['group'], string])[] = [
@@ -29,6 +31,36 @@ export function grouped(commands: readonly Command[]): readonly Group[] {
     name,
     lines: linesOf(commands.filter((command) => command.group === group)),
   })).filter((group) => group.lines.length > 0);
+}
+
+/** One line of the table of keys: what is done, and the keys that do it; from the first `to` the last, or one or the other. */
+export interface KeyLine {
+  readonly label: string;
+  readonly keys: readonly string[];
+  readonly to?: true;
+}
+
+/** The table of keys: every command that has one, by group, groups without keys left out. */
+export function keyTable(
+  commands: readonly Command[],
+  mac: boolean,
+): readonly { readonly name: string; readonly lines: readonly KeyLine[] }[] {
+  return grouped(commands)
+    .map(({ name, lines }) => ({ name, lines: lines.map((line) => keyLine(line, mac)).filter(hasKeys) }))
+    .filter(({ lines }) => lines.length > 0);
+}
+
+function keyLine(line: Line, mac: boolean): KeyLine {
+  if (line.kind === 'digits') {
+    const keys = [keyText({ code: 'Digit1', shift: line.shift }, mac), '9'];
+    return { label: `${line.label}; two digits for 10 to 12`, keys, to: true };
+  }
+  const keys = new Set(bindingsOf(line.command).map((binding) => keyText(binding, mac)));
+  return { label: line.command.label, keys: [...keys] };
+}
+
+function hasKeys({ keys }: KeyLine): boolean {
+  return keys.length > 0;
 }
 
 function linesOf(commands: readonly Command[]): readonly Line[] {

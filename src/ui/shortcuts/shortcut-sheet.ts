@@ -1,12 +1,10 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
-import type { Command } from '../../state/commands/command.js';
 import type { Session } from '../../state/session.js';
-import { bindingsOf } from '../controllers/key-dispatch.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
-import { grouped } from './command-groups.js';
-import { isMac, keyText } from './key-text.js';
+import { keyTable } from './command-groups.js';
+import { isMac } from './key-text.js';
 
 /** The table of keys: beside the page, not over its work; F1 or Escape puts it away. */
 @customElement('bw-shortcut-sheet')
@@ -81,12 +79,20 @@ export class ShortcutSheet extends SignalElement {
   @property({ attribute: false }) session!: Session;
   @query('button') private close!: HTMLButtonElement;
 
+  /** What had the focus, and gets it back. */
+  private left: Element | null = null;
+
   protected override firstUpdated(): void {
+    this.left = focused();
     this.close.focus();
   }
 
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    if (this.left instanceof HTMLElement && this.left.isConnected) this.left.focus();
+  }
+
   override render(): unknown {
-    const mac = isMac();
     return html`<header>
         <h2 id="title">Keys</h2>
         <button @click=${() => (this.session.view.help.value = false)}>Close <kbd>Esc</kbd></button>
@@ -96,31 +102,28 @@ export class ShortcutSheet extends SignalElement {
         <kbd>F6</kbd> goes from one part of the page to the next.
       </p>
       <div class="groups">
-        ${grouped(this.session.commands).map(
+        ${keyTable(this.session.commands, isMac()).map(
           ({ name, lines }) =>
             html`<section>
               <h3>${name}</h3>
               <dl>
-                ${lines.map((line) =>
-                  line.kind === 'digits'
-                    ? html`<dt>${line.label}; two digits for 10 to 12</dt>
-                        <dd>
-                          <kbd>${line.shift ? keyText({ code: 'Digit1', shift: true }, mac) : '1'}</kbd> to <kbd>9</kbd>
-                        </dd>`
-                    : this.renderCommand(line.command, mac),
-                )}
+                ${lines.map(({ label, keys, to }) => {
+                  const between = to ? html`<span> to </span>` : nothing;
+                  return html`<dt>${label}</dt>
+                    <dd>${keys.map((key, i) => html`${i > 0 ? between : nothing}<kbd>${key}</kbd> `)}</dd>`;
+                })}
               </dl>
             </section>`,
         )}
       </div>`;
   }
+}
 
-  private renderCommand(command: Command, mac: boolean): unknown {
-    const keys = [...new Set(bindingsOf(command).map((binding) => keyText(binding, mac)))];
-    if (keys.length === 0) return nothing;
-    return html`<dt>${command.label}</dt>
-      <dd>${keys.slice(0, 2).map((key) => html`<kbd>${key}</kbd> `)}</dd>`;
-  }
+/** What has the focus, inside shadow roots too. */
+function focused(): Element | null {
+  let at = document.activeElement;
+  while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+  return at;
 }
 
 declare global {

@@ -38,7 +38,12 @@ export class SongMenu extends SignalElement {
         break-inside: avoid;
         margin-bottom: var(--space-4);
       }
-      h3 {
+      /* Its groups stand in the columns beside the settings, which are no commands. */
+      [role='menu'] {
+        display: contents;
+      }
+      h2,
+      .name {
         font-size: var(--text-small);
         font-weight: 600;
         margin: 0 0 var(--space-1);
@@ -98,16 +103,18 @@ export class SongMenu extends SignalElement {
   private renderPanel(): unknown {
     const { session } = this;
     const mac = isMac();
-    return html`<div class="groups" role="menu" aria-label="All commands">
-      ${grouped(session.commands).map(
-        ({ name, lines }) =>
-          html`<section role="group" aria-label=${name}>
-            <h3>${name}</h3>
-            ${lines.map((line) =>
-              line.kind === 'digits' ? this.renderDigits(line) : this.renderItem(line.command, mac),
-            )}
-          </section>`,
-      )}
+    return html`<div class="groups">
+      <div role="menu" aria-label="All commands">
+        ${grouped(session.commands).map(
+          ({ name, lines }) =>
+            html`<section role="group" aria-label=${name}>
+              <div class="name" aria-hidden="true">${name}</div>
+              ${lines.map((line) =>
+                line.kind === 'digits' ? this.renderDigits(line) : this.renderItem(line.command, mac),
+              )}
+            </section>`,
+        )}
+      </div>
       ${this.renderSettings()}
     </div>`;
   }
@@ -147,7 +154,7 @@ export class SongMenu extends SignalElement {
   private renderSettings(): unknown {
     const settings = this.session.settings.value;
     return html`<section role="group" aria-label="Settings">
-      <h3>Settings</h3>
+      <h2>Settings</h2>
       <label class="setting"
         >Page
         <select @change=${(event: Event) => this.set({ theme: valueOf(event) as Settings['theme'] })}>
