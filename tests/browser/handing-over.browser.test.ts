@@ -124,7 +124,7 @@ describe('what a song is handed over as', () => {
     await fromMenu(page, 'Export and import…');
     const lines = [0, 1, 2, 3].map((i) => line + 1.7 * i);
     await panel.getByLabel('Times, a line each').fill(lines.join('\n'));
-    await panel.getByRole('combobox').selectOption('bars');
+    await panel.getByLabel('The times of a plain list are').selectOption('bars');
     await panel.getByRole('button', { name: 'Take over these times' }).click();
     await done(page, '4 bar lines from a list of bars');
     const starts = barsOf(await mapShown(page)).map(({ start }) => start);

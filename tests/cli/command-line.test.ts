@@ -3,6 +3,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { findPasses } from '../../src/analysis/passes/find-passes.js';
+import { facesStyle } from '../../src/export/chart/bundled-faces.js';
 import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
 import { readProject } from '../../src/project/read-project.js';
 import { jamsFaults, type Jams } from '../support/jams-schema.js';
@@ -94,10 +96,11 @@ describe('the command line', () => {
     const asked = EXPORT_KINDS.flatMap(({ id, ending }) => [`--${id}`, `files/{name}${ending}`]);
     const ran = await barwright('--quiet', ...asked, 'kites-over-brennick.barwright');
     expect(ran).toMatchObject({ status: 0, out: '' });
-    const { map } = readProject(new Uint8Array(readFileSync(join(folder, 'kites-over-brennick.barwright')))).project;
+    const { project } = readProject(new Uint8Array(readFileSync(join(folder, 'kites-over-brennick.barwright'))));
+    const brought = { passes: findPasses(project.map, project.evidence), faces: facesStyle() };
     for (const kind of EXPORT_KINDS) {
       const written = readFileSync(join(folder, `files/kites-over-brennick${kind.ending}`));
-      const { data } = kind.make(map);
+      const { data } = kind.make(project.map, brought);
       expect(written.equals(Buffer.from(data as Uint8Array))).toBe(true);
     }
     const text = await barwright('--text', '-', 'kites-over-brennick.barwright');
