@@ -3,7 +3,8 @@ import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
 import { barsOf, sectionOfBar } from '../../src/model/map-queries.js';
 import { visit, type Visit } from '../support/browser.js';
 import { sampleProject } from '../support/seed.js';
-import { audible, bar, chooseButton, done, mapShown, songShown } from '../support/user.js';
+import { smallTargets } from '../support/small-targets.js';
+import { audible, bar, chooseButton, done, mapShown, songShown, toAllSongs } from '../support/user.js';
 
 let here: Visit;
 let page: Page;
@@ -90,4 +91,48 @@ it('the song is played and stopped by touch', async () => {
   await page.getByRole('button', { name: 'Stop', exact: true }).tap();
   await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
   expect(await page.locator('bw-map-view [data-sounding]').count()).toBe(0);
+});
+
+it('everything is large enough for a finger: 24 pixels, and 44 for the transport and the workspaces', async () => {
+  expect(await page.evaluate(() => matchMedia('(pointer: coarse)').matches)).toBe(true);
+  const small: string[] = [];
+  const measure = async (state: string): Promise<void> => {
+    for (const [least, within] of [[24], [44, 'bw-transport'], [44, 'bw-workspace-tabs']] as const) {
+      const found = await smallTargets(page, least, within);
+      expect(found.seen, `${state} ${within}`).toBeGreaterThan(within === undefined ? 12 : 3);
+      small.push(...found.small.map((each) => `${state}, ${least}: ${each}`));
+    }
+  };
+  await tapBar(12);
+  await page.getByRole('button', { name: 'Levels' }).tap();
+  await page.getByRole('slider', { name: 'Click level' }).waitFor();
+  const sheets = page.getByRole('group', { name: 'Shown under the map' }).getByRole('button');
+  for (const [i, state] of ['doubts', 'bar', 'section'].entries()) {
+    if ((await sheets.nth(i).getAttribute('aria-expanded')) !== 'true') await sheets.nth(i).tap();
+    await measure(state);
+  }
+  await page.getByRole('tab', { name: 'Passes' }).tap();
+  await page.getByRole('grid', { name: /^Passes of/ }).waitFor();
+  await measure('passes');
+  await page.getByRole('tab', { name: 'Play' }).tap();
+  for (const panel of ['Practice', 'Strum', 'Shapes', 'Timing']) {
+    const tab = page.getByRole('tab', { name: panel });
+    await tab.tap();
+    await tab.and(page.locator('[aria-selected=true]')).waitFor();
+    await measure(panel);
+  }
+  await page.getByRole('tab', { name: 'Chart' }).tap();
+  await page.locator('bw-chart-workspace svg').first().waitFor();
+  await measure('chart');
+  await page.getByRole('button', { name: 'Menu' }).tap();
+  await page.getByRole('menuitem').first().waitFor();
+  await measure('menu');
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: 'Export' }).tap();
+  await page.getByRole('button', { name: /^Chart \(PDF\)/ }).waitFor();
+  await measure('files');
+  await page.keyboard.press('Escape');
+  await toAllSongs(page);
+  small.push(...(await smallTargets(page, 24)).small);
+  expect(small).toEqual([]);
 });

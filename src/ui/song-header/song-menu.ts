@@ -82,6 +82,7 @@ export class SongMenu extends SignalElement {
       }
       .setting input[type='number'] {
         width: 5rem;
+        min-height: var(--target-small);
         background: var(--paper);
         border: var(--rule-width) solid var(--rule-strong);
         border-radius: var(--radius);

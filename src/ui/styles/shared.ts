@@ -121,5 +121,10 @@ export const controls = css`
       min-height: 2.25rem;
       min-width: 2.25rem;
     }
+    input[type='checkbox'],
+    input[type='radio'] {
+      min-height: 1.5rem;
+      min-width: 1.5rem;
+    }
   }
 `;

@@ -87,6 +87,16 @@ export class Transport extends SignalElement {
         height: 0.9em;
         fill: currentColor;
       }
+      @media (pointer: coarse) {
+        button,
+        .level {
+          min-height: var(--target);
+          min-width: var(--target);
+        }
+        .level input {
+          height: var(--target);
+        }
+      }
       /* A phone on its side has no height for a second row. */
       @media (max-height: 500px) {
         :host {

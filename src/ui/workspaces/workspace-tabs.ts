@@ -32,6 +32,12 @@ export class WorkspaceTabs extends SignalElement {
         font-weight: 600;
         box-shadow: inset 0 -2px 0 var(--ink);
       }
+      @media (pointer: coarse) {
+        button {
+          min-height: var(--target);
+          min-width: var(--target);
+        }
+      }
       @media (max-width: 720px) {
         div {
           padding: 0;
