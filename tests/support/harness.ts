@@ -20,7 +20,8 @@ export async function startHarness(viewport?: { width: number; height: number })
     configFile: false,
     publicDir: false,
     logLevel: 'error',
-    optimizeDeps: { noDiscovery: true },
+    // The one package that is no ES module.
+    optimizeDeps: { noDiscovery: true, include: ['midi-file'] },
     server: { port: 0, host: 'localhost', hmr: false, watch: null },
   });
   await server.listen();

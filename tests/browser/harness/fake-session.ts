@@ -160,6 +160,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     jump: () => undefined,
     view,
     keeping: signal<'kept'>('kept'),
+    notBackedUp: signal([]),
     tapping: signal(undefined),
     passes: signal([]),
     doubtsLeft: computed(() => song.value?.map.doubts.length ?? 0),
