@@ -55,6 +55,7 @@ export function createCore(ports: Ports): Core {
       doubt: signal<number | undefined>(undefined),
       prompt: signal(undefined) as View['prompt'],
       help: signal(false),
+      helpPage: signal(false),
       clip: signal(undefined) as View['clip'],
       panel: signal<PlayPanel>('practice'),
       files: signal(false),

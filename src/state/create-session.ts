@@ -13,6 +13,7 @@ import { createDoubtFlow } from './doubt-flow.js';
 import { exportFile } from './export-files.js';
 import { importInto, looksLikeTimes, TIMES_FILES } from './import-flow.js';
 import { createHandOver, isProject } from './hand-over.js';
+import { createGuide } from './guide.js';
 import { createKeptLoops } from './kept-loops.js';
 import { createLengthKeys } from './length-keys.js';
 import { createLibrary } from './library.js';
@@ -88,6 +89,9 @@ export function createSession(ports: Ports): Session {
     await library.refresh();
   });
 
+  const guide = createGuide(core, starting);
+  endings.push(guide.dispose);
+
   return {
     songs: core.songs,
     song,
@@ -101,6 +105,7 @@ export function createSession(ports: Ports): Session {
     withheld: ports.withheld,
     tapping: core.tapping,
     timing,
+    guide: guide.guide,
     passes,
     doubtsLeft: computed(() => core.map.value?.doubts.length ?? 0),
     commands: ALL_COMMANDS,
@@ -153,6 +158,7 @@ export function createSession(ports: Ports): Session {
     dismissNotice: () => {
       core.notice.value = undefined;
     },
+    closeGuide: guide.close,
     say: core.say,
     retitle: async (title) => {
       const id = core.desk.peek()?.id;

@@ -4,6 +4,7 @@ import type { ChordClip } from '../model/edits/chord-clips.js';
 import type { ExportId } from '../export/export-kinds.js';
 import type { ListMeaning } from '../project/import/imported.js';
 import type { PassTable } from '../model/pass-table.js';
+import type { Guide, KeptGuide } from './guide.js';
 import type { CountMark, PlayStretch } from '../model/play-plan.js';
 import type { Loop, Practice } from './practice.js';
 import type { Timing } from './timing.js';
@@ -39,6 +40,8 @@ export interface Session {
   readonly tapping: ReadonlySignal<Tapping | undefined>;
   /** Strokes held against the beats, and the delay of the sound measured. */
   readonly timing: Timing;
+  /** The way through the first song while it is shown; undefined once it is closed or gone. */
+  readonly guide: ReadonlySignal<Guide | undefined>;
   /** Doubts not decided yet in the open song. */
   readonly doubtsLeft: ReadonlySignal<number>;
   /** The passes of each section that comes more than once, side by side, with what differs. */
@@ -89,6 +92,8 @@ export interface Session {
   /** For a project that came without its recording. */
   attachRecording(file: File): Promise<void>;
   dismissNotice(): void;
+  /** Puts the way through the first song away for good. */
+  closeGuide(): void;
   /** Puts a message on the screen, as an element does whose own work failed. */
   say(notice: Notice): void;
   /** Gives the open song another title, as an edit. */
@@ -211,6 +216,8 @@ export interface View {
   readonly prompt: Signal<Prompt | undefined>;
   /** The table of keys is shown. */
   readonly help: Signal<boolean>;
+  /** The page of help is shown. */
+  readonly helpPage: Signal<boolean>;
   /** Chords that were copied, to be pasted into this song or another. */
   readonly clip: Signal<ChordClip | undefined>;
   /** What stands beside the stage in the workspace "Play". */
@@ -273,6 +280,8 @@ export interface Settings {
   readonly soundDelay: number;
   /** Milliseconds that a stroke is heard late by the microphone, as measured by playing to a click. */
   readonly microphoneDelay: number;
+  /** How far the way through the first song was gone. */
+  readonly guide: KeptGuide;
   /** Loops last played, the latest first. */
   readonly loops: readonly KeptLoop[];
   /** When all songs were last handed over as a backup, in milliseconds since 1970. */

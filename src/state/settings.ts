@@ -1,3 +1,4 @@
+import { NEW_GUIDE, readGuide } from './guide.js';
 import { FASTEST, SLOWEST } from './practice.js';
 import type { HandsFree, KeptLoop, Settings } from './session.js';
 
@@ -29,6 +30,7 @@ export const DEFAULT_SETTINGS: Settings = {
   cautioned: false,
   soundDelay: 0,
   microphoneDelay: 0,
+  guide: NEW_GUIDE,
   loops: [],
 };
 
@@ -76,6 +78,7 @@ export function readSettings(kept: unknown): Settings {
     cautioned: flag(from['cautioned'], DEFAULT_SETTINGS.cautioned),
     soundDelay: whole(from['soundDelay'], -MAX_DELAY, MAX_DELAY, DEFAULT_SETTINGS.soundDelay),
     microphoneDelay: whole(from['microphoneDelay'], -MAX_DELAY, MAX_DELAY, DEFAULT_SETTINGS.microphoneDelay),
+    guide: readGuide(from['guide']),
     loops: Array.isArray(from['loops']) ? from['loops'].flatMap(keptLoop).slice(0, MOST_LOOPS) : DEFAULT_SETTINGS.loops,
     ...(typeof lastBackup === 'number' && lastBackup > 0 ? { lastBackup } : {}),
   };

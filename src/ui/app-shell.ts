@@ -86,6 +86,9 @@ export class AppShell extends SignalElement {
     new EffectController(this, () => {
       if (this.session.view.help.value) void import('./shortcuts/shortcut-sheet.js');
     });
+    new EffectController(this, () => {
+      if (this.session.view.helpPage.value) void import('./help/help-page.js');
+    });
   }
 
   override render(): unknown {
@@ -102,6 +105,7 @@ export class AppShell extends SignalElement {
         }
       </main>
       <bw-notice-bar .session=${session}></bw-notice-bar>
+      ${session.view.helpPage.value ? html`<bw-help-page .session=${session}></bw-help-page>` : nothing}
       ${session.view.help.value ? html`<bw-shortcut-sheet role="dialog" aria-label="Keys" .session=${session}></bw-shortcut-sheet>` : nothing}
       ${this.drop.over ? html`<div class="drop">Drop it here</div>` : nothing}
     `;

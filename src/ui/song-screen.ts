@@ -7,10 +7,10 @@ import './recording-view/recording-view.js';
 import './song-header/song-header.js';
 import './transport/transport.js';
 import './workspaces/workspace-tabs.js';
-import { css, html } from 'lit';
+import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session } from '../state/session.js';
-import { SignalElement } from './controllers/signal-element.js';
+import { EffectController, SignalElement } from './controllers/signal-element.js';
 import { base } from './styles/shared.js';
 
 /** The open song: recording above, the workspace below, transport at the foot. */
@@ -24,6 +24,9 @@ export class SongScreen extends SignalElement {
         grid-template-rows: auto auto auto auto minmax(0, 1fr) auto;
         min-height: 0;
         grid-template-columns: minmax(0, 1fr);
+      }
+      :host([data-guided]) {
+        grid-template-rows: auto auto auto auto auto minmax(0, 1fr) auto;
       }
       /* A phone on its side has room for the bars and the transport only. */
       @media (max-height: 500px) {
@@ -40,14 +43,24 @@ export class SongScreen extends SignalElement {
 
   @property({ attribute: false }) session!: Session;
 
+  constructor() {
+    super();
+    new EffectController(this, () => {
+      if (this.session.guide.value) void import('./guide/guide-strip.js');
+    });
+  }
+
   override render(): unknown {
     const { session } = this;
     this.dataset['workspace'] = session.view.workspace.value;
+    const guided = session.guide.value !== undefined;
+    this.toggleAttribute('data-guided', guided);
     return html`
       <bw-song-header data-region="song" .session=${session}></bw-song-header>
       <bw-recording-view data-region="recording" .session=${session}></bw-recording-view>
       <bw-prompt-field .session=${session}></bw-prompt-field>
       <bw-workspace-tabs data-region="workspaces" .session=${session}></bw-workspace-tabs>
+      ${guided ? html`<bw-guide-strip data-region="guide" .session=${session}></bw-guide-strip>` : nothing}
       ${this.renderWorkspace()}
       <bw-transport data-region="transport" .session=${session}></bw-transport>
     `;

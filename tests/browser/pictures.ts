@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
 import { preview } from 'vite';
@@ -8,7 +8,12 @@ import type {} from '../../src/ui/app-shell.js';
 /** Where the README's pictures lie. */
 const FOLDER = 'tests/browser/pictures';
 
-/** Takes the README's pictures of the built page anew, driving it as a user does. `npm run bench -- pictures`. */
+/** Where the pictures of the help lie: parts of the screen, small. */
+const HELP_FOLDER = 'src/ui/help/pictures';
+/** Pixels of a help picture for one of the screen. */
+const SMALL = 0.75;
+
+/** Takes the pictures of README and help anew from the built page, driving it as a user does. `npm run bench -- pictures`. */
 export async function takePictures(): Promise<readonly string[]> {
   const executablePath = findChromium();
   if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
@@ -21,31 +26,51 @@ export async function takePictures(): Promise<readonly string[]> {
   });
   const browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
   mkdirSync(FOLDER, { recursive: true });
+  mkdirSync(HELP_FOLDER, { recursive: true });
   try {
     const site = server.resolvedUrls?.local[0];
     if (!site) throw new Error('the preview server gave no address');
     const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
     const page = await context.newPage();
+    const devtools = await context.newCDPSession(page);
     await page.goto(site);
     const names: string[] = [];
     const take = async (name: string, of: Page = page): Promise<void> => {
-      // The faces of the music are part of the picture.
-      await of.evaluate(() => document.fonts.ready);
-      await of.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+      await settle(of);
       await of.screenshot({ path: join(FOLDER, `${name}.png`), animations: 'disabled' });
       names.push(`${FOLDER}/${name}.png`);
+    };
+    /** A part of the page for the help, at most so many pixels high. */
+    const takePart = async (name: string, of: string, height: number): Promise<void> => {
+      await settle(page);
+      const box = (await page.locator(of).first().boundingBox())!;
+      const clip = { x: box.x, y: box.y, width: box.width, height: Math.min(box.height, height), scale: SMALL };
+      const { data } = await devtools.send('Page.captureScreenshot', { format: 'webp', quality: 70, clip });
+      const path = `${HELP_FOLDER}/${name}.webp`;
+      writeFileSync(path, Buffer.from(data, 'base64'));
+      names.push(path);
     };
     await page.locator('[data-sample="kites-over-brennick.ogg"]').waitFor();
     await take('start');
 
     await page.locator('[data-sample="tarn-at-wendlow.mp3"]').click();
     await page.locator('bw-map-view').waitFor({ timeout: 300_000 });
+    await page.getByRole('button', { name: 'Close the guide' }).click();
     await take('map');
+    await page.setViewportSize({ width: 1280, height: 1100 });
+    await takePart('map', 'bw-map-view', 500);
+    await takePart('doubts', 'bw-doubts', 420);
+    await page.getByRole('tab', { name: 'Passes' }).click();
+    await page.locator('bw-passes-workspace').getByRole('button', { name: /Verse/ }).first().click();
+    await takePart('passes', 'bw-passes-workspace', 500);
+    await page.getByRole('tab', { name: 'Play' }).click();
+    await takePart('play', 'bw-play-stage', 600);
 
     await page.getByRole('tab', { name: 'Chart' }).click();
     await page.locator('bw-chart-workspace svg').first().waitFor();
     await page.setViewportSize({ width: 1280, height: 1500 });
     await take('chart');
+    await takePart('chart', 'bw-chart-workspace svg', 560);
     await page.setViewportSize({ width: 1280, height: 800 });
     await page.getByRole('tab', { name: 'Map' }).click();
 
@@ -64,17 +89,23 @@ export async function takePictures(): Promise<readonly string[]> {
   }
 }
 
+/** Resolves when everything is drawn, the faces of the music too. */
+async function settle(page: Page): Promise<void> {
+  await page.evaluate(() => document.fonts.ready);
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+}
+
 /**
- * What a user would do about the worst doubt of this song: the five beats are a bar of three and, before the bridge, one of two.
+ * What a user would do about the first doubtful bar of five in this song: the five beats are a bar of three and, before the bridge, one of two.
  * Waits until what changed is shown no more.
  */
 async function correctFirstDoubt(page: Page): Promise<void> {
   const bar = await page.evaluate(() => {
     const { map } = document.querySelector('bw-app')!.session.song.value!;
-    const starts = map.spans.filter((span) => span.kind === 'bar').map((span) => span.start);
-    return starts.indexOf(map.doubts[0]?.time ?? NaN);
+    const bars = map.spans.filter((span) => span.kind === 'bar');
+    return bars.findIndex(({ start, beats }) => beats.length === 5 && map.doubts.some(({ time }) => time === start));
   });
-  if (bar < 0) throw new Error('pictures: the sample has no doubt any more; choose another bar to correct');
+  if (bar < 0) throw new Error('pictures: the sample has no such doubt any more; choose another bar to correct');
   for (const [place, beats, locks] of [
     [bar, '3', 1],
     [bar + 1, '2', 2],

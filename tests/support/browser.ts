@@ -51,6 +51,8 @@ export async function visit(
     site?: string;
     /** Lets the page keep itself for visits without a network; most tests have no use for the work it costs. */
     offline?: boolean;
+    /** Leads through the first song, as it does every newcomer; the other tests are about people who closed that. */
+    guided?: boolean;
   } = {},
 ): Promise<Visit> {
   const context = await (
@@ -64,6 +66,14 @@ export async function visit(
   const site = options.site ?? inject('site');
   const strangers = noteStrangers(context, site);
   const faults: string[] = [];
+  if (!options.guided) {
+    await context.addInitScript(() => {
+      // Pages without an origin of their own have no storage.
+      if (!location.protocol.startsWith('http')) return;
+      const key = 'barwright.settings';
+      localStorage.setItem(key, localStorage.getItem(key) ?? JSON.stringify({ guide: { done: [], closed: true } }));
+    });
+  }
   const page = await context.newPage();
   page.on('pageerror', (error) => faults.push(String(error)));
   page.on('console', (message) => {

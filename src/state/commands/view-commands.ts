@@ -27,6 +27,17 @@ export const VIEW_COMMANDS: readonly Command[] = [
   workspace('play', 'Play', 'bars large enough for a music stand'),
   workspace('chart', 'Chart', 'the page to hand out'),
   {
+    id: 'help-page',
+    label: 'Help',
+    key: { key: 'F1', shift: true },
+    scope: 'everywhere',
+    group: 'view',
+    allowed: () => true,
+    run: ({ view }) => {
+      view.helpPage.value = !view.helpPage.value;
+    },
+  },
+  {
     id: 'help',
     label: 'Table of keys',
     key: { key: 'F1' },

@@ -36,6 +36,11 @@ export class KeyboardController implements ReactiveController {
       session.view.help.value = false;
       return;
     }
+    if (event.key === 'Escape' && session.view.helpPage.value) {
+      event.preventDefault();
+      session.view.helpPage.value = false;
+      return;
+    }
     const press: KeyPress = {
       key: event.key,
       code: event.code,

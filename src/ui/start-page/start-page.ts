@@ -95,6 +95,9 @@ export class StartPage extends SignalElement {
         <span class="soft">MP3, WAV, FLAC, Ogg, Opus, M4A, or a video; up to 20 minutes</span>
       </div>
       <p class="private">It stays on this machine: nothing is sent anywhere.</p>
+      <p class="private">
+        <button data-act="help" @click=${() => (session.view.helpPage.value = true)}>How it works</button>
+      </p>
       ${
         session.keeping.value === 'not kept'
           ? html`<p class="private">
