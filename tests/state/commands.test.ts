@@ -83,7 +83,7 @@ describe('the commands', () => {
   it('ask for a song before they do anything to one', async () => {
     session.closeSong();
     const free = ALL_COMMANDS.filter((command) => command.allowed(session)).map(({ id }) => id);
-    expect(free).toEqual(['open-file', 'back-up', 'restore-backup', 'click-on', 'count-in', 'help']);
+    expect(free).toEqual(['open-file', 'back-up', 'restore-backup', 'click-on', 'count-in', 'help-page', 'help']);
   });
 });
 
