@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 /**
  * What can be pressed on the page now and is smaller than `least` CSS pixels in width or height, with its size; what is ticked is
  * as large as its label. Inside `within` alone where that is given, a CSS selector of an element of the song's
- * screen. Left out: text inside a line, and how wide a bar is, which is to scale (WCAG 2.2, 2.5.8: inline, essential).
+ * screen. Left out: how wide a bar is, which is to scale (WCAG 2.2, 2.5.8: essential).
  */
 export async function smallTargets(
   page: Page,

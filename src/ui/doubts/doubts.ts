@@ -118,6 +118,7 @@ export class Doubts extends SignalElement {
 
   @property({ attribute: false }) session!: Session;
   private scrolledTo: Doubt | undefined;
+  private hadFocus = false;
 
   override render(): unknown {
     const song = this.session.song.value;
@@ -144,13 +145,27 @@ export class Doubts extends SignalElement {
       }`;
   }
 
+  protected override willUpdate(): void {
+    this.hadFocus ||= this.shadowRoot?.activeElement?.closest('li') != null;
+  }
+
   protected override updated(changed: PropertyValues): void {
     super.updated(changed);
+    this.keepFocus();
     const now = this.session.view.doubt.peek();
     const doubt = now === undefined ? undefined : this.session.song.peek()?.map.doubts[now];
     if (doubt === this.scrolledTo) return;
     this.scrolledTo = doubt;
     if (doubt) this.renderRoot.querySelector('li.now')?.scrollIntoView({ block: 'nearest' });
+  }
+
+  /** A decided doubt takes its buttons away: who was on them goes on with the next one. */
+  private keepFocus(): void {
+    if (this.hadFocus && document.activeElement === document.body) {
+      const list = this.renderRoot;
+      (list.querySelector<HTMLElement>('li.now .what') ?? list.querySelector<HTMLElement>('.what'))?.focus();
+    }
+    this.hadFocus = false;
   }
 
   private renderDoubt(map: SongMap, index: number, now: boolean): unknown {

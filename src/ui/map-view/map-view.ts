@@ -44,6 +44,7 @@ export class MapView extends SignalElement {
   private anchor: BarIndex | undefined;
   private changedNow: readonly BarIndex[] = [];
   private turn: 'a' | 'b' = 'a';
+  private hadFocus = false;
   private focusOn: BarIndex | undefined;
   private cursorShown: BarIndex | undefined;
   private readonly marks = new FollowMarks(this);
@@ -58,6 +59,10 @@ export class MapView extends SignalElement {
     new PlayClock(this, (at, playing) => {
       if (this.ruler) this.marks.show(this.ruler, this.boxes, at, playing);
     });
+  }
+
+  protected override willUpdate(): void {
+    this.hadFocus ||= this.shadowRoot?.activeElement?.matches('[data-bar]') ?? false;
   }
 
   protected override updated(changed: PropertyValues): void {
@@ -206,6 +211,10 @@ export class MapView extends SignalElement {
   /** The focus goes with the cursor while it is in the map. */
   private followFocus(): void {
     const focused = this.shadowRoot?.activeElement;
+    // A section that came or went draws its bars anew.
+    const lost = this.hadFocus && document.activeElement === document.body;
+    this.hadFocus = false;
+    if (lost) this.cellOf(this.focusOn)?.focus({ preventScroll: true });
     if (!(focused instanceof HTMLElement) || focused.dataset['bar'] === undefined) return;
     if (Number(focused.dataset['bar']) === this.focusOn || this.drag) return;
     this.cellOf(this.focusOn)?.focus({ preventScroll: true });
