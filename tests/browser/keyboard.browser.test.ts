@@ -30,6 +30,10 @@ async function walk(key: string, to: string | RegExp): Promise<void> {
   expect.fail(`${key} never comes to ${to}: ${seen.join(', ')}`);
 }
 
+/** Waits until this has the focus, and it is seen. */
+const hasFocus = (what: object): Promise<void> =>
+  expect.poll(() => focusOf(page)).toMatchObject({ ...what, faults: [] });
+
 const press = (...keys: readonly string[]): Promise<void> =>
   keys.reduce((before, key) => before.then(() => page.keyboard.press(key)), Promise.resolve());
 const practice = (): Promise<{ speed: number; countIn: number; playing: boolean }> =>
@@ -69,26 +73,26 @@ it('the whole job is done by keys alone, and what has the focus is always seen',
   await playing.waitFor();
   await done(page, /^Undo ./);
   expect((await mapShown(page)).locks.length).toBeGreaterThan(0);
-  expect(await focusOf(page)).toMatchObject({ host: 'bw-doubts', faults: [] });
+  await hasFocus({ host: 'bw-doubts' });
 
   // A bar is corrected.
   await walk('Shift+F6', 'bw-map-view');
   await press('Space');
   await audible(page);
   await press('Escape', 'Home', 'PageDown', 'PageDown', 'PageDown');
-  expect((await focusOf(page)).name).toMatch(/^bar 3,/);
+  await hasFocus({ name: expect.stringMatching(/^bar 3,/) });
   await press('3');
   await done(page, 'bar 3: 3 beats');
   expect(await bar(page, 3).getAttribute('aria-label')).toMatch(/^bar 3, 3 beats, irregular.*locked$/);
-  expect((await focusOf(page)).faults).toEqual([]);
+  await hasFocus({ name: expect.stringMatching(/^bar 3,/) });
 
   // Bars are selected and named; the focus comes back to the map.
   await press('PageDown', 'Shift+PageDown', 'Shift+PageDown', 'n');
   await page.getByLabel(/^Name for bars 4 to 5$/).waitFor();
-  expect(await focusOf(page)).toMatchObject({ host: 'bw-prompt-field', faults: [] });
+  await hasFocus({ host: 'bw-prompt-field' });
   await page.keyboard.type('Refrain');
   await press('Enter');
-  await expect.poll(async () => (await focusOf(page)).host).toBe('bw-map-view');
+  await hasFocus({ host: 'bw-map-view' });
   await done(page, 'bars 4 to 5: Refrain');
   const named = await mapShown(page);
   expect(named.sections[sectionOfBar(named, 4)!]).toMatchObject({ name: 'Refrain', start: barsOf(named)[4]!.start });
@@ -98,7 +102,7 @@ it('the whole job is done by keys alone, and what has the focus is always seen',
   await page.getByRole('grid', { name: /^Passes of/ }).waitFor();
   await walk('F6', 'bw-pass-grid');
   await press('ArrowRight', 'ArrowDown');
-  expect(await focusOf(page)).toMatchObject({ name: expect.stringMatching(/^pass 2/i), faults: [] });
+  await hasFocus({ name: expect.stringMatching(/^pass 2/i) });
   await walk('Tab', /^Hear it, then pass 1/);
   await press('Enter');
   await playing.waitFor();
@@ -115,9 +119,9 @@ it('the whole job is done by keys alone, and what has the focus is always seen',
   await press('Enter');
   await walk('Shift+F6', 'bw-workspace-tabs');
   await press('F1');
-  expect(await focusOf(page)).toMatchObject({ host: 'bw-shortcut-sheet', faults: [] });
+  await hasFocus({ host: 'bw-shortcut-sheet' });
   await press('Escape');
-  expect(await focusOf(page)).toMatchObject({ host: 'bw-workspace-tabs', faults: [] });
+  await hasFocus({ host: 'bw-workspace-tabs' });
   await walk('F6', 'bw-transport');
   await press('Enter');
   await page.locator('bw-play-stage .count:not([hidden])').waitFor();

@@ -146,7 +146,7 @@ export class Doubts extends SignalElement {
   }
 
   protected override willUpdate(): void {
-    this.hadFocus ||= this.shadowRoot?.activeElement?.closest('li') != null;
+    this.hadFocus ||= this.shadowRoot?.activeElement?.matches('li *') ?? false;
   }
 
   protected override updated(changed: PropertyValues): void {
