@@ -41,12 +41,12 @@ function chordOrWord(word: string): string {
 function placesFor(words: readonly string[], beats: number, slots: number): readonly number[] {
   const count = words.length;
   if (count > 2 * beats) {
-    throw new RangeError(`chords: ${count} do not fit into ${beats} beats; two a beat is the most`);
+    throw new RangeError(`${count} chords do not fit into ${beats} beats; write two a beat at most`);
   }
   if (count > slots) {
     if (count !== 2 * beats) {
       throw new RangeError(
-        `chords: write one for each of the ${slots} beats, or ${2 * beats} for the half beats; a point lets a chord go on`,
+        `Write chords, one for each of the ${slots} beats, or ${2 * beats} for the half beats; a point lets a chord go on`,
       );
     }
     return words.map((_, i) => i / 2);

@@ -1,9 +1,11 @@
-/** The words of the error that `attempt` throws; undefined when it throws none. */
+import { sentence } from './sentences.js';
+
+/** The words of the error that `attempt` throws, as a sentence; undefined when it throws none. */
 export function faultOf(attempt: () => unknown): string | undefined {
   try {
     attempt();
     return undefined;
   } catch (error) {
-    return error instanceof Error ? error.message : String(error);
+    return sentence(error instanceof Error ? error.message : String(error));
   }
 }

@@ -36,7 +36,7 @@ export function storageProblem(error: unknown, what: string): StorageProblem {
 export function missingSong(id: string): StorageProblem {
   return new StorageProblem(
     'missing',
-    `The song is no longer in the library (${id}); it may have been deleted in another window.`,
+    `This song is no longer in the library (${id}); it may have been deleted in another window. Choose another one, or open its recording again.`,
   );
 }
 

@@ -22,7 +22,11 @@ const make: ClipsPort['make'] = (job, pcm, { signal, report }) =>
     signal?.addEventListener('abort', abort);
     worker.onerror = (event) => {
       event.preventDefault();
-      fail(new Error(`The clip could not be made: ${event.message || 'there was not enough memory'}.`));
+      fail(
+        new Error(
+          `The clip could not be made: ${event.message || 'there was not enough memory'}. Close other pages and try again, or choose fewer bars.`,
+        ),
+      );
     };
     worker.onmessage = ({ data }: MessageEvent<ClipReply>) => {
       if (data.kind === 'report') return report?.(data.done);

@@ -15,7 +15,9 @@ let loading: Promise<Essentia> | undefined;
 export function loadEssentia(): Promise<Essentia> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
-    throw new Error('The analysis library essentia.js could not start here.', { cause: error });
+    throw new Error('what finds the key could not start in this browser: close other pages, or try a newer browser', {
+      cause: error,
+    });
   });
   return loading;
 }

@@ -9,7 +9,10 @@ let loading: Promise<Ffts> | undefined;
 export function loadFfts(): Promise<Ffts> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
-    throw new Error('The Fourier transform could not start here.', { cause: error });
+    throw new Error(
+      'what takes the sound apart could not start in this browser: close other pages, or try a newer browser',
+      { cause: error },
+    );
   });
   return loading;
 }

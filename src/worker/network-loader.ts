@@ -9,7 +9,9 @@ let loading: Promise<RhythmNet> | undefined;
 export function loadRhythmNet(): Promise<RhythmNet> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
-    throw new Error('The rhythm network could not start here.', { cause: error });
+    throw new Error('what hears the beats could not start in this browser: close other pages, or try a newer browser', {
+      cause: error,
+    });
   });
   return loading;
 }
@@ -26,7 +28,7 @@ async function load(): Promise<RhythmNet> {
   return {
     async run(mel, frames, bands) {
       const { act } = await session.run({ mel: new ort.Tensor('float32', mel, [1, frames, bands]) });
-      if (!act) throw new Error('the rhythm network gave no output');
+      if (!act) throw new Error('what hears the beats gave no answer: try again');
       return (await act.getData()) as Float32Array;
     },
   };
@@ -40,6 +42,7 @@ async function weights(): Promise<Uint8Array> {
   }
   const url = (await import('../analysis/network/rhythm.onnx?url')).default;
   const answer = await fetch(url);
-  if (!answer.ok) throw new Error(`the network's weights could not be read (${answer.status})`);
+  if (!answer.ok)
+    throw new Error(`a part of the program could not be loaded (${answer.status}): check the connection and try again`);
   return new Uint8Array(await answer.arrayBuffer());
 }

@@ -34,7 +34,11 @@ function run(request: TracksRequest, { signal, report, give }: Parameters<Tracks
     signal?.addEventListener('abort', abort);
     worker.onerror = (event) => {
       event.preventDefault();
-      fail(new Error(`The tracks could not be made: ${event.message || 'there was not enough memory'}.`));
+      fail(
+        new Error(
+          `The tracks could not be made: ${event.message || 'there was not enough memory'}. Close other pages and try again.`,
+        ),
+      );
     };
     worker.onmessage = ({ data }: MessageEvent<TracksReply>) => {
       if (data.kind === 'report') return report?.(data.done);

@@ -30,7 +30,7 @@ describe('chords of a bar as one line', () => {
 
   it('say what does not fit', () => {
     expect(() => parseChordLine('G C D Em Am', in4)).toThrow(/one for each of the 4 beats, or 8 for the half beats/);
-    expect(() => parseChordLine('G C D Em Am F G C D', in4)).toThrow(/9 do not fit into 4 beats/);
+    expect(() => parseChordLine('G C D Em Am F G C D', in4)).toThrow(/9 chords do not fit into 4 beats/);
   });
 
   it('keep a word that is no chord as it is typed, and name it', () => {

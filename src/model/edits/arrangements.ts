@@ -47,6 +47,7 @@ function theArrangement(map: SongMap, id: string): Arrangement {
 }
 
 function checked(items: readonly ArrangementItem[]): readonly ArrangementItem[] {
-  if (items.length > MOST_ITEMS) throw new EditProblem(`An arrangement has at most ${MOST_ITEMS} sections.`);
+  if (items.length > MOST_ITEMS)
+    throw new EditProblem(`An arrangement has at most ${MOST_ITEMS} sections: take some out first.`);
   return items.map(({ time, early }) => (early ? { time, early: Math.round(Math.min(64, early)) } : { time }));
 }

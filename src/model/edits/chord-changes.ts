@@ -45,7 +45,8 @@ export interface Replaced {
 export function replaceChord(map: SongMap, from: string, to: string, section?: number): Replaced {
   if (to.trim() === '') throw new EditProblem('A chord needs a name, like G or Am7.');
   const replaced = changed(map, section, (harte) => (sameChord(harte, from) ? to.trim() : undefined));
-  if (replaced.count === 0) throw new EditProblem('That chord does not sound there.');
+  if (replaced.count === 0)
+    throw new EditProblem('That chord does not sound there: choose another chord or another stretch.');
   return replaced;
 }
 
@@ -68,7 +69,8 @@ export function transposeChords(map: SongMap, semitones: number, section?: numbe
 function changed(map: SongMap, section: number | undefined, change: (harte: string) => string | undefined): Replaced {
   const range = section === undefined ? { first: 0, last: barsOf(map).length - 1 } : sectionBars(map, section);
   const start = range && barOf(map, range.first)?.start;
-  if (!range || start === undefined) throw new EditProblem('There is no such section on the map.');
+  if (!range || start === undefined)
+    throw new EditProblem('That section is not on the map any more: choose one that is.');
   const end = barEnd(map, range.last);
   const whole = section === undefined;
   const inside = (time: Seconds): boolean => whole || (time >= start - TIME_TOLERANCE && time < end - TIME_TOLERANCE);

@@ -29,7 +29,8 @@ export function setChords(map: SongMap, bar: BarIndex, chords: readonly TypedCho
     if (!(chord.beat >= 0 && chord.beat < length)) {
       throw new EditProblem(`There is no beat ${Number((chord.beat + 1).toFixed(2))} in this bar: it has ${length}.`);
     }
-    if (chord.beat - (sorted[i - 1]?.beat ?? -1) < 1e-6) throw new EditProblem('Two chords cannot begin on one beat.');
+    if (chord.beat - (sorted[i - 1]?.beat ?? -1) < 1e-6)
+      throw new EditProblem('Two chords cannot begin on one beat: move one of them half a beat.');
   });
   const typed = sorted.map(({ beat, harte }): ChordMark => {
     return { time: timeOfPosition(found, end, beat), harte: harte.trim(), origin: 'user', confidence: 1 };

@@ -82,13 +82,15 @@ function observations(data: unknown, namespace: string): Observation[] {
   const rows = Array.isArray(data) ? (data as unknown[]) : [];
   if (rows.length > MOST_TIMES)
     throw new ImportProblem(
-      `The JAMS file has ${rows.length} entries in ${namespace}; at most ${MOST_TIMES} are read.`,
+      `The JAMS file has ${rows.length} entries in ${namespace}; at most ${MOST_TIMES} are read. Choose the file of one song.`,
     );
   return rows
     .map((row, i): Observation => {
       const { time, duration, value } = fieldsOf(row) ?? {};
       if (typeof time !== 'number' || !(time >= 0))
-        throw new ImportProblem(`Entry ${i + 1} of ${namespace} in the JAMS file has no time in seconds.`);
+        throw new ImportProblem(
+          `Entry ${i + 1} of ${namespace} in the JAMS file has no time in seconds. Export the file again.`,
+        );
       return { time, duration: typeof duration === 'number' ? duration : 0, value };
     })
     .sort((a, b) => a.time - b.time);

@@ -35,7 +35,8 @@ export function readList(text: string, meaning: ListMeaning): Imported {
     throw new ImportProblem(
       `Found ${rows.length === 0 ? 'no time' : 'one time'}. Write at least two, a line each, in seconds or minutes: 12.53 or 1:02.5.`,
     );
-  if (rows.length > MOST_TIMES) throw new ImportProblem(`Found ${rows.length} times; at most ${MOST_TIMES} are read.`);
+  if (rows.length > MOST_TIMES)
+    throw new ImportProblem(`Found ${rows.length} times; at most ${MOST_TIMES} are read. Choose those of one song.`);
   return fromRows(rows, meaning);
 }
 
@@ -122,6 +123,8 @@ function tableRows(lines: readonly string[], head: readonly string[], wanted: re
 function timeIn(cell: string | undefined, line: number): Seconds {
   const time = readTime(cell ?? '');
   if (time === undefined)
-    throw new ImportProblem(`Line ${line}: found "${cell?.slice(0, 40)}" where a time should be.`);
+    throw new ImportProblem(
+      `Line ${line}: found "${cell?.slice(0, 40)}" where a time should be. Write it in seconds or minutes: 12.53 or 1:02.5.`,
+    );
   return time;
 }

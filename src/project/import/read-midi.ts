@@ -33,7 +33,9 @@ export function readMidi(bytes: Uint8Array): Imported {
   const secondsAt = timer(events, ticksPerBeat);
   const bars = barsOf(events, end, ticksPerBeat);
   if (bars.length > MOST_TIMES)
-    throw new ImportProblem(`This MIDI file has ${bars.length} bars; at most ${MOST_TIMES} are read.`);
+    throw new ImportProblem(
+      `This MIDI file has ${bars.length} bars; at most ${MOST_TIMES} are read. Choose the file of one song.`,
+    );
   const runs: { beats: Seconds[]; downbeats: Seconds[] }[] = [];
   const free: { from: Seconds; to: Seconds }[] = [];
   const meters: { time: Seconds; meter: Meter }[] = [];

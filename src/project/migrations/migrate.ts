@@ -31,7 +31,11 @@ export function migrate(
   let now = document;
   for (let at = found; at < version; at++) {
     const step = Object.hasOwn(migrations, at) ? migrations[at] : undefined;
-    if (!step) throw new ProjectProblem('damaged', `This program cannot read project files of format ${at} any more.`);
+    if (!step)
+      throw new ProjectProblem(
+        'damaged',
+        `This program cannot read project files of format ${at} any more. Open its recording again.`,
+      );
     now = { ...step(now), version: at + 1 };
   }
   return now;

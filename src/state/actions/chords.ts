@@ -49,7 +49,7 @@ export function chordLines(map: SongMap, first: BarIndex, text: string) {
   const bars = barsOf(map);
   if (first + parts.length > bars.length) {
     throw new RangeError(
-      `chords: ${parts.length} bars are written, but only ${bars.length - first} are left in the song`,
+      `${parts.length} bars of chords are written, but only ${bars.length - first} are left in the song; write fewer, or begin earlier`,
     );
   }
   return parts.map((part, i) => {

@@ -15,7 +15,7 @@ export const HELP: readonly HelpPart[] = [
   {
     title: 'The way through a song',
     paragraphs: [
-      'Open a recording: drop it on the page, or choose it. Its bars appear in a minute or so; you can listen meanwhile.',
+      'Open a recording: drop it on the page, or choose it. Its bars appear soon; you can listen meanwhile.',
       'Then listen to the places it is least sure of, and put right what is wrong. Name the sections. Compare the passes. ' +
         'Practise with the click. Print the chart, or take along files for other programs.',
       'You need not go in this order, and you can always take back what you did with [[undo]], after days too.',
