@@ -1,9 +1,8 @@
-import { barName } from '../model/map-queries.js';
 import { sameTime } from '../model/lock-holds.js';
 import { addLocks } from '../model/edits/add-locks.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Core } from './core.js';
-import { doubtAfter, doubtBar, doubtFrom, doubtText } from './doubts.js';
+import { doubtAfter, doubtFrom, doubtSubject, doubtText } from './doubts.js';
 import { counted, sentence } from './sentences.js';
 import type { Session } from './session.js';
 
@@ -66,8 +65,7 @@ export function createDoubtFlow(
         return;
       }
       const heard = view.doubt.value === index;
-      const bar = doubtBar(map, index);
-      const name = bar === undefined ? 'the doubt' : barName(map, bar);
+      const name = (doubtSubject(map, index) ?? 'the doubt').replace(/^[BT]/, (letter) => letter.toLowerCase());
       const label = reading === 'keep' ? `${name} as shown` : `${name}: the other reading`;
       await session.edit(label, (now) => {
         // Edits before this one may have settled the doubt already; its locks are placed in time and hold all the same.

@@ -61,8 +61,14 @@ export function doubtStretch(
 
 /** "Bar 37: 4 beats or 2? The same place in verse 1 has 2." */
 export function doubtText(map: SongMap, index: number): string {
-  const bar = doubtBar(map, index);
+  const subject = doubtSubject(map, index);
   const text = map.doubts[index]?.text ?? '';
-  // A doubt over several bars names them itself.
-  return bar === undefined || /^(bars? \d|the pickup)/i.test(text) ? text : `${barName(map, bar)}: ${text}`;
+  return subject === undefined || text.startsWith(subject) ? text : `${subject}: ${text}`;
+}
+
+/** What a doubt is about, as its text begins: "bar 37", or, where it names that itself, "Bars 37 to 40", "The whole song". */
+export function doubtSubject(map: SongMap, index: number): string | undefined {
+  const own = /^(bars? \d[^:]*|the pickup[^:]*|the whole song)(?=:)/i.exec(map.doubts[index]?.text ?? '')?.[0];
+  const bar = doubtBar(map, index);
+  return own ?? (bar === undefined ? undefined : barName(map, bar));
 }

@@ -9,6 +9,7 @@ import { beatsText } from '../map-view/bar-scale.js';
 /** One reading of a doubt on its button, short: "4 beats", "beat 1 on beat 3", "about 94 bpm". */
 export function readingText(map: SongMap, doubt: Doubt, drafts: readonly LockDraft[]): string {
   const bar = barAt(map, doubt.time + 1e-3);
+  if (doubt.kind === 'free' && drafts === doubt.keep) return 'a steady beat';
   const split = splitText(map, bar, drafts);
   if (split) return split;
   const parts = drafts
@@ -47,11 +48,12 @@ function draftText(map: SongMap, doubt: Doubt, draft: LockDraft): string | undef
     }
     case 'tempo':
       return `about ${Math.round(60 / draft.period)} bpm`;
+    case 'free':
+      return 'free time';
     case 'beat':
     case 'no-beat':
     case 'meter':
     case 'tap':
-    case 'free':
     case 'edge':
       return describeLock(draft, map);
   }

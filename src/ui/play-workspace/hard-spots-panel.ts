@@ -74,7 +74,7 @@ export class HardSpotsPanel extends SignalElement {
                   <button
                     aria-pressed=${looped}
                     aria-label="Loop ${hardSpotText(map, spot)}"
-                    @click=${() => setLoop(session, looped ? undefined : loopOf(map, spot))}
+                    @click=${() => this.loop(looped ? undefined : loopOf(map, spot))}
                   >
                     Loop
                   </button>
@@ -82,6 +82,12 @@ export class HardSpotsPanel extends SignalElement {
               })}
             </ol>`
       }`;
+  }
+
+  /** Loops the place and plays it at once, or takes the loop off and lets the sound go on. */
+  private loop(stretch: { from: number; until: number } | undefined): void {
+    setLoop(this.session, stretch);
+    if (stretch) void this.session.play(stretch.from);
   }
 }
 

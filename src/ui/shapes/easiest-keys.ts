@@ -36,11 +36,18 @@ export class EasiestKeys extends SignalElement {
     const map = this.session.song.value?.map;
     if (!map || map.chords.length === 0) return nothing;
     return html`<h2>Easiest key</h2>
-      <button aria-expanded=${this.wanted} @click=${() => (this.wanted = !this.wanted)}>
+      <button aria-expanded=${this.wanted} @click=${this.toggle}>
         ${this.wanted ? 'Hide' : 'Find the easiest key'}
       </button>
       ${this.wanted ? this.renderList(map, instrumentOf(this.session.settings.value)) : nothing}`;
   }
+
+  private readonly toggle = async (): Promise<void> => {
+    this.wanted = !this.wanted;
+    await this.updateComplete;
+    // The list opens below the panel's edge.
+    if (this.wanted) this.renderRoot.querySelector('h2')?.scrollIntoView({ block: 'start' });
+  };
 
   private renderList(map: SongMap, tuning: Tuning): unknown {
     const choices = this.choices(map, tuning);

@@ -35,4 +35,11 @@ describe('the reading on a button', () => {
     expect(read({ kind: 'tempo', from: 0, to: 9, period: 1 })).toBe('about 60 bpm');
     expect(read()).toBe('4 beats');
   });
+
+  it('sets a steady beat against free time', () => {
+    const keep: LockDraft[] = [{ kind: 'bar-lines', starts: [3, 5] }];
+    const free: Doubt = { ...doubt, kind: 'free', keep, other: [{ kind: 'free', from: 3, to: 7 }] };
+    expect(readingText(map, free, free.keep)).toBe('a steady beat');
+    expect(readingText(map, free, free.other)).toBe('free time');
+  });
 });

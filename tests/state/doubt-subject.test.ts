@@ -1,0 +1,22 @@
+import { expect, it } from 'vitest';
+import type { SongMap } from '../../src/model/song-map.js';
+import { doubtSubject, doubtText } from '../../src/state/doubts.js';
+import { bars } from '../support/notation.js';
+
+const asking = (text: string): SongMap => ({
+  ...bars('-2 4 4 4 4 -2'),
+  doubts: [{ time: 3, weight: 1, kind: 'length', text, keep: [], other: [] }],
+});
+
+it('a doubt names its bar unless its text says what it is about', () => {
+  expect(doubtText(asking('4 beats or 2?'), 0)).toBe('bar 2: 4 beats or 2?');
+  expect(doubtSubject(asking('4 beats or 2?'), 0)).toBe('bar 2');
+  for (const [subject, rest] of [
+    ['The whole song', 'bars of 4 beats (4/4), or of 2 beats (2/4)?'],
+    ['Bars 2 to 4', 'hardly a steady beat is heard. Free time?'],
+    ['The pickup to bar 3', '1 beat or 2?'],
+  ] as const) {
+    expect(doubtText(asking(`${subject}: ${rest}`), 0)).toBe(`${subject}: ${rest}`);
+    expect(doubtSubject(asking(`${subject}: ${rest}`), 0)).toBe(subject);
+  }
+});
