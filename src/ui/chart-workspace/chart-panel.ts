@@ -10,6 +10,7 @@ import type { PageFormat } from '../../state/ports.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { clockText } from '../position-text.js';
+import { panelRows } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
 type Choice<K extends keyof ChartOptions> = readonly (readonly [value: ChartOptions[K], label: string])[];
@@ -59,17 +60,13 @@ export class ChartPanel extends SignalElement {
   static override styles = [
     base,
     controls,
+    panelRows,
     css`
       :host {
         padding: var(--space-3) var(--space-4) var(--space-5);
       }
       .row {
-        display: flex;
-        flex-wrap: wrap;
-        align-items: center;
-        gap: var(--space-2);
         min-height: var(--target-small);
-        margin-bottom: var(--space-2);
       }
       .row > .what {
         flex: 0 0 5.2rem;
@@ -88,11 +85,6 @@ export class ChartPanel extends SignalElement {
       }
       .choices button + button {
         border-left: 0;
-      }
-      h2 {
-        font-family: var(--music);
-        font-size: var(--text-large);
-        margin: var(--space-4) 0 var(--space-2);
       }
       label.check {
         display: flex;

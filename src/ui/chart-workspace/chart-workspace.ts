@@ -8,6 +8,7 @@ import { chartOptionsOf } from '../../state/actions/chart.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
+import { workspace, workspaceBelow } from '../styles/workspaces.js';
 import { PrintSheetController } from './print-sheet.js';
 import { svgNode } from './svg-node.js';
 
@@ -17,13 +18,9 @@ export class ChartWorkspace extends SignalElement {
   static override styles = [
     base,
     controls,
+    workspace,
+    workspaceBelow,
     css`
-      :host {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) 21rem;
-        min-height: 0;
-        border-top: var(--rule-width) solid var(--rule);
-      }
       .pages {
         overflow: auto;
         min-height: 0;
@@ -55,10 +52,6 @@ export class ChartWorkspace extends SignalElement {
         min-height: 0;
       }
       @media (max-width: 720px) and (orientation: portrait) {
-        :host {
-          grid-template-columns: minmax(0, 1fr);
-          grid-template-rows: minmax(0, 1fr) fit-content(45%);
-        }
         .pages {
           padding: var(--space-2);
         }

@@ -6,7 +6,7 @@ import type { Session } from '../../state/session.js';
 import type { TracksWish } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
-import { panelStyles } from './files-panel-styles.js';
+import { filesPanelStyles } from './files-panel-styles.js';
 
 type ListMeaning = Parameters<Session['chooseTimes']>[0];
 
@@ -28,7 +28,7 @@ const MEANINGS: readonly (readonly [ListMeaning, string])[] = [
 /** Everything that leaves the program as a file, one press each, and times that come in. Opens under its button. */
 @customElement('bw-files-panel')
 export class FilesPanel extends SignalElement {
-  static override styles = [base, controls, panelStyles];
+  static override styles = [base, controls, filesPanelStyles];
 
   @property({ attribute: false }) session!: Session;
   @query('[popover]') private panel!: HTMLElement;

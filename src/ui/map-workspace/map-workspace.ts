@@ -10,6 +10,7 @@ import { MediaController } from '../controllers/owners.js';
 import type { MapView } from '../map-view/map-view.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
+import { workspace } from '../styles/workspaces.js';
 
 type Sheet = 'doubts' | 'bar' | 'section';
 
@@ -22,12 +23,10 @@ export class MapWorkspace extends SignalElement {
   static override styles = [
     base,
     controls,
+    workspace,
     css`
       :host {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) 21rem;
-        grid-template-rows: minmax(0, 1fr);
-        min-height: 0;
+        border-top: 0;
       }
       .main {
         display: flex;

@@ -9,6 +9,7 @@ import { MediaController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { sectionColour } from '../styles/section-colours.js';
 import { base, controls } from '../styles/shared.js';
+import { workspace } from '../styles/workspaces.js';
 import { emptyText, letterChoices, type LetterChoice } from './pass-cell-words.js';
 
 /** The workspace "Passes": the passes of the section under the cursor, what differs between them, and the form of the song. */
@@ -17,14 +18,8 @@ export class PassesWorkspace extends SignalElement {
   static override styles = [
     base,
     controls,
+    workspace,
     css`
-      :host {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) 21rem;
-        grid-template-rows: minmax(0, 1fr);
-        min-height: 0;
-        border-top: var(--rule-width) solid var(--rule);
-      }
       .main,
       .side {
         overflow: auto;

@@ -16,6 +16,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { clockText } from '../position-text.js';
 import { sectionColour } from '../styles/section-colours.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
 /** The sections to play, in any order and number: arrangements kept with the song. */
@@ -24,19 +25,8 @@ export class ArrangementPanel extends SignalElement {
   static override styles = [
     base,
     controls,
+    panel,
     css`
-      h2 {
-        font-family: var(--music);
-        font-size: var(--text-large);
-        margin: var(--space-3) 0 var(--space-2);
-      }
-      .row {
-        display: flex;
-        flex-wrap: wrap;
-        align-items: center;
-        gap: var(--space-2);
-        margin-bottom: var(--space-2);
-      }
       ol {
         margin: 0 0 var(--space-2);
         padding: 0;
@@ -66,19 +56,11 @@ export class ArrangementPanel extends SignalElement {
       }
       input[type='number'] {
         width: 3.2rem;
-        min-height: var(--target-small);
-        background: var(--paper-raised);
-        border: var(--rule-width) solid var(--rule-strong);
-        border-radius: var(--radius);
         padding: 0 var(--space-1);
       }
       input[type='text'] {
         flex: 1;
         min-width: 6rem;
-      }
-      p {
-        margin: 0 0 var(--space-2);
-        color: var(--ink-soft);
       }
     `,
   ];

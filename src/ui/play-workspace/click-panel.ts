@@ -2,9 +2,9 @@ import { html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { bounded, checkRow, isChecked, numberOf, set } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 
 /** What is counted in, and how the click goes. */
 @customElement('bw-click-panel')

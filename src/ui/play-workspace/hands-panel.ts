@@ -3,9 +3,9 @@ import { customElement, property } from 'lit/decorators.js';
 import type { HandsFree, Session } from '../../state/session.js';
 import { HANDS_FREE } from '../../state/settings.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { numberOf, set } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 
 const WORDS: Readonly<Record<HandsFree, string>> = {
   again: 'again',

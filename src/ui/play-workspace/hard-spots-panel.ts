@@ -13,6 +13,7 @@ import { instrumentOf } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { chordText } from '../map-view/boxes.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
 /** The places most worth a loop, worst first; one action loops one. */
@@ -21,12 +22,8 @@ export class HardSpotsPanel extends SignalElement {
   static override styles = [
     base,
     controls,
+    panel,
     css`
-      h2 {
-        font-family: var(--music);
-        font-size: var(--text-large);
-        margin: var(--space-3) 0 var(--space-2);
-      }
       ol {
         margin: 0 0 var(--space-2);
         padding: 0;
@@ -39,10 +36,6 @@ export class HardSpotsPanel extends SignalElement {
         gap: var(--space-2);
         padding: var(--space-1) 0;
         border-top: var(--rule-width) solid var(--rule);
-      }
-      p {
-        margin: 0 0 var(--space-2);
-        color: var(--ink-soft);
       }
     `,
   ];

@@ -9,9 +9,9 @@ import { loopsOf, sameLoop } from '../../state/kept-loops.js';
 import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { bounded, checkRow, isChecked, numberOf } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 import { loopText, sectionPlace } from './practice-words.js';
 
 /** What is looped: a section, any bars, two passes in turn; faster each round; the loops last played. */

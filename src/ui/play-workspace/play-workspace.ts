@@ -12,6 +12,7 @@ import { ListenController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { WakeLockController } from '../controllers/wake-lock.js';
 import { base, controls } from '../styles/shared.js';
+import { workspace, workspaceBelow } from '../styles/workspaces.js';
 
 const PANELS: readonly (readonly [PlayPanel, string])[] = [
   ['practice', 'Practice'],
@@ -26,13 +27,9 @@ export class PlayWorkspace extends SignalElement {
   static override styles = [
     base,
     controls,
+    workspace,
+    workspaceBelow,
     css`
-      :host {
-        display: grid;
-        grid-template-columns: minmax(0, 1fr) 21rem;
-        min-height: 0;
-        border-top: var(--rule-width) solid var(--rule);
-      }
       :host(:fullscreen) {
         background: var(--paper);
         grid-template-columns: minmax(0, 1fr);
@@ -87,10 +84,6 @@ export class PlayWorkspace extends SignalElement {
         box-shadow: inset 0 -2px 0 var(--ink);
       }
       @media (max-width: 720px) and (orientation: portrait) {
-        :host {
-          grid-template-columns: minmax(0, 1fr);
-          grid-template-rows: minmax(0, 1fr) fit-content(45%);
-        }
         .side {
           border-left: 0;
           border-top: var(--rule-width) solid var(--rule-strong);

@@ -12,9 +12,9 @@ import { setSpeed } from '../../state/commands/practice-commands.js';
 import { FASTEST, SLOWEST } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel, sidePanel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { numberOf } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 import { speedText } from './practice-words.js';
 
 /** How the song is practised: speed, loops, arrangement, counting in, clicks, levels, pitch, tracks to keep. */
@@ -24,14 +24,8 @@ export class PracticePanel extends SignalElement {
     base,
     controls,
     panel,
+    sidePanel,
     css`
-      :host {
-        padding: var(--space-3) var(--space-4);
-        font-size: var(--text-small);
-      }
-      h2 {
-        margin-top: 0;
-      }
       .speed {
         font-family: var(--music);
         font-size: var(--text-large);

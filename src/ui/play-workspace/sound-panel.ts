@@ -5,10 +5,10 @@ import type { SongMap } from '../../model/song-map.js';
 import type { Practice } from '../../state/practice.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { isLoud, levelText } from '../transport/level-text.js';
 import { bounded, numberOf, set } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 import { retuneText } from './practice-words.js';
 
 const SIDES: readonly (readonly [Sides, string])[] = [

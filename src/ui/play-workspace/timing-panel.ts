@@ -9,9 +9,9 @@ import type { Session } from '../../state/session.js';
 import { MAX_DELAY } from '../../state/settings.js';
 import type { TimingCheck } from '../../state/timing.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel, sidePanel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { bounded, numberOf, set } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 import { latenessText, offText, timingSentences } from './timing-words.js';
 
 /** Milliseconds each side of the beat that a bar's line shows. */
@@ -24,14 +24,8 @@ export class TimingPanel extends SignalElement {
     base,
     controls,
     panel,
+    sidePanel,
     css`
-      :host {
-        padding: var(--space-3) var(--space-4);
-        font-size: var(--text-small);
-      }
-      h2:first-child {
-        margin-top: 0;
-      }
       .tap {
         width: 100%;
         min-height: 5rem;

@@ -5,9 +5,9 @@ import type { SongMap } from '../../model/song-map.js';
 import type { Session } from '../../state/session.js';
 import type { TracksWish } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { isChecked } from './panel-parts.js';
-import { panel } from './panel-styles.js';
 import { loopText, readSpeeds } from './practice-words.js';
 
 type Format = TracksWish['format'];

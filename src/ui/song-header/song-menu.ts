@@ -5,6 +5,7 @@ import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { grouped, type Line } from '../shortcuts/command-groups.js';
 import { isMac, keyText } from '../shortcuts/key-text.js';
+import { underButton } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
 /** Every command with its key beside it, and the settings. Opens under its button; Escape or a press elsewhere closes it. */
@@ -13,42 +14,18 @@ export class SongMenu extends SignalElement {
   static override styles = [
     base,
     controls,
+    underButton,
     css`
-      :host {
-        display: contents;
-      }
       [popover] {
-        position: fixed;
-        inset: 3.25rem var(--space-3) auto auto;
-        width: min(60rem, calc(100vw - 2 * var(--space-3)));
-        max-height: calc(100dvh - 4.5rem);
-        overflow: auto;
-        margin: 0;
-        padding: var(--space-4);
-        color: var(--ink);
-        background: var(--paper-raised);
-        border: var(--rule-width) solid var(--rule-strong);
-        border-radius: var(--radius);
+        --width: 60rem;
       }
       .groups {
         columns: 15rem 3;
         column-gap: var(--space-5);
       }
-      section {
-        break-inside: avoid;
-        margin-bottom: var(--space-4);
-      }
       /* Its groups stand in the columns beside the settings, which are no commands. */
       [role='menu'] {
         display: contents;
-      }
-      h2,
-      .name {
-        font-size: var(--text-small);
-        font-weight: 600;
-        margin: 0 0 var(--space-1);
-        padding-bottom: var(--space-1);
-        border-bottom: var(--rule-width) solid var(--rule-strong);
       }
       .item {
         display: flex;
