@@ -181,6 +181,19 @@ describe('keys on the page', () => {
     await expect.poll(() => page.evaluate(() => handles.session.playing.value)).toBe(true);
   });
 
+  it('space plays after a button was pressed by the pointer, until the focus is moved by keys', async () => {
+    const button = page.getByRole('button', { name: /^Click o/ });
+    const state = () => page.evaluate(() => [handles.session.settings.value.clickOn, handles.session.playing.value]);
+    await button.click();
+    const [on] = await state();
+    await page.keyboard.press(' ');
+    await expect.poll(state).toEqual([on, true]);
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Shift+Tab');
+    await page.keyboard.press(' ');
+    await expect.poll(state).toEqual([!on, true]);
+  });
+
   it('every command is in the menu', async () => {
     await page.getByRole('button', { name: 'Menu' }).click();
     const labels = await page.evaluate(() => handles.session.commands.map((command) => command.label));

@@ -11,23 +11,33 @@ const SONG_REGIONS = ['recording', 'map', 'passes'];
  * shows the table of keys, Escape closes what is open.
  */
 export class KeyboardController implements ReactiveController {
+  /** What the pointer pressed last, from the inside out. */
+  private pointed: readonly EventTarget[] = [];
+
   constructor(private readonly host: ReactiveControllerHost & HTMLElement & { readonly session: Session }) {
     host.addController(this);
   }
 
   hostConnected(): void {
     window.addEventListener('keydown', this.pressed);
+    window.addEventListener('pointerdown', this.pointedAt, { capture: true });
   }
 
   hostDisconnected(): void {
     window.removeEventListener('keydown', this.pressed);
+    window.removeEventListener('pointerdown', this.pointedAt, { capture: true });
   }
+
+  private readonly pointedAt = (event: PointerEvent): void => {
+    this.pointed = event.composedPath();
+  };
 
   private readonly pressed = (event: KeyboardEvent): void => {
     if (event.defaultPrevented || event.isComposing) return;
     const { session } = this.host;
     if (event.key === 'F6' && !event.altKey && !event.metaKey && !event.ctrlKey) {
       event.preventDefault();
+      this.pointed = [];
       this.nextRegion(event.shiftKey ? -1 : 1);
       return;
     }
@@ -52,7 +62,15 @@ export class KeyboardController implements ReactiveController {
     };
     // Selected words are what is meant to be copied then.
     if (press.mod && press.key.toLowerCase() === 'c' && String(getSelection() ?? '') !== '') return;
-    const focus = { ...focusKind(event), play: session.view.workspace.value === 'play' };
+    if (event.key === 'Tab') this.pointed = [];
+    const kind = focusKind(event);
+    // A button that the pointer pressed has the focus by the way: space goes on playing, it does not press it again.
+    const byTheWay = kind.holds === 'button' && event.key === ' ' && this.isPointedButton(event.composedPath()[0]);
+    const focus = {
+      ...kind,
+      holds: byTheWay ? 'nothing' : kind.holds,
+      play: session.view.workspace.value === 'play',
+    } as const;
     const command = commandFor(session.commands, press, focus, session.settings.value.letterKeys, (each) =>
       each.allowed(session),
     );
@@ -61,6 +79,10 @@ export class KeyboardController implements ReactiveController {
     if (event.repeat && !command.repeats) return;
     void run(command, session);
   };
+
+  private isPointedButton(target: EventTarget | undefined): boolean {
+    return target instanceof HTMLButtonElement && this.pointed.includes(target);
+  }
 
   private nextRegion(step: 1 | -1): void {
     const regions = regionsOf(this.host.shadowRoot);
