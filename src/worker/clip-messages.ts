@@ -1,5 +1,6 @@
 import type { Pcm } from '../dsp/pcm.js';
 import type { ClipJob } from '../state/ports.js';
+import type { JobReply } from './job.js';
 
 /** Page to worker, once; the arrays of `pcm` are transferred. Without `pcm` the clip is silent. */
 export interface ClipRequest {
@@ -8,7 +9,4 @@ export interface ClipRequest {
 }
 
 /** Worker to page: any number of reports, then the file, or why there is none. */
-export type ClipReply =
-  | { readonly kind: 'report'; readonly done: number }
-  | { readonly kind: 'made'; readonly file: Blob }
-  | { readonly kind: 'failed'; readonly message: string };
+export type ClipReply = JobReply | { readonly kind: 'made'; readonly file: Blob };

@@ -1,6 +1,8 @@
 import { BUNDLED_FACES } from '../export/chart/bundled-faces.js';
 import { shutOut } from '../guard/own-origin.js';
 import type { ClipReply, ClipRequest } from './clip-messages.js';
+import { instantiate } from './instantiate.js';
+import { inSteps } from './job.js';
 import { makeClip } from './make-clip.js';
 
 const scope = self as unknown as {
@@ -22,19 +24,8 @@ scope.onmessage = ({ data }) => void make(data);
 async function make({ job, pcm }: ClipRequest): Promise<void> {
   try {
     await Promise.all(faces.map((face) => face.load()));
-    let told = 0;
-    const file = await makeClip(job, pcm, {
-      instantiate: (wasm, imports) =>
-        new WebAssembly.Instance(
-          new WebAssembly.Module(wasm as Uint8Array<ArrayBuffer>),
-          imports as WebAssembly.Imports,
-        ).exports,
-      report: (done) => {
-        if (done - told < 0.005) return;
-        told = done;
-        scope.postMessage({ kind: 'report', done });
-      },
-    });
+    const report = inSteps((reply) => scope.postMessage(reply));
+    const file = await makeClip(job, pcm, { instantiate, report });
     scope.postMessage({ kind: 'made', file });
   } catch (error) {
     scope.postMessage({ kind: 'failed', message: error instanceof Error ? error.message : String(error) });

@@ -1,4 +1,5 @@
 import type { TracksPort } from '../state/ports.js';
+import { runJob } from './job.js';
 import type { TracksReply, TracksRequest } from './tracks-messages.js';
 
 /** Folder of the origin private file system in which tracks lie until the browser has saved them. */
@@ -18,37 +19,16 @@ export function browserTracks(): TracksPort {
   };
 }
 
+const start = (): Worker =>
+  new Worker(new URL('./tracks-worker.ts', import.meta.url), { type: 'module', name: 'tracks' });
+
 function run(request: TracksRequest, { signal, report, give }: Parameters<TracksPort['make']>[2]): Promise<void> {
-  return new Promise((resolve, reject) => {
-    if (signal?.aborted) return reject(signal.reason as Error);
-    const worker = new Worker(new URL('./tracks-worker.ts', import.meta.url), { type: 'module', name: 'tracks' });
-    const end = (): void => {
-      signal?.removeEventListener('abort', abort);
-      worker.terminate();
-    };
-    const fail = (error: Error): void => {
-      end();
-      reject(error);
-    };
-    const abort = (): void => fail(signal!.reason as Error);
-    signal?.addEventListener('abort', abort);
-    worker.onerror = (event) => {
-      event.preventDefault();
-      fail(
-        new Error(
-          `The tracks could not be made: ${event.message || 'there was not enough memory'}. Close other pages and try again.`,
-        ),
-      );
-    };
-    worker.onmessage = ({ data }: MessageEvent<TracksReply>) => {
-      if (data.kind === 'report') return report?.(data.done);
-      if (data.kind === 'file') return give(data.name, data.file);
-      if (data.kind === 'failed') return fail(new Error(`The tracks could not be made: ${data.message}`));
-      end();
-      resolve();
-    };
-    const buffers = request.pcm.channels.map((channel) => channel.buffer as ArrayBuffer);
-    worker.postMessage(request, [...new Set(buffers)]);
+  return runJob<TracksReply>(start, request, {
+    signal,
+    report,
+    failure: 'The tracks could not be made',
+    advice: 'Close other pages and try again.',
+    take: (reply, resolve) => (reply.kind === 'file' ? give(reply.name, reply.file) : resolve()),
   });
 }
 

@@ -1,6 +1,7 @@
 import type { Pcm } from '../dsp/pcm.js';
 import type { Speech } from '../dsp/speech.js';
 import type { TrackJob } from '../state/ports.js';
+import type { JobReply } from './job.js';
 
 /** Page to worker, once; the arrays of `pcm` are transferred. */
 export interface TracksRequest {
@@ -16,7 +17,4 @@ export interface TracksRequest {
 
 /** Worker to page: any number of reports and files, then `done` or `failed`. */
 export type TracksReply =
-  | { readonly kind: 'report'; readonly done: number }
-  | { readonly kind: 'file'; readonly name: string; readonly file: Blob }
-  | { readonly kind: 'done' }
-  | { readonly kind: 'failed'; readonly message: string };
+  JobReply | { readonly kind: 'file'; readonly name: string; readonly file: Blob } | { readonly kind: 'done' };

@@ -1,6 +1,8 @@
 import { ownOriginOnly } from '../guard/own-origin.js';
 import { createEncoder } from 'wasm-media-encoders';
 import mp3Url from 'wasm-media-encoders/wasm/mp3?url';
+import { instantiate } from './instantiate.js';
+import { inSteps } from './job.js';
 import { makeTracks, type TrackEncoder, type TrackSink } from './make-tracks.js';
 import type { TracksReply, TracksRequest } from './tracks-messages.js';
 
@@ -22,23 +24,9 @@ async function make(request: TracksRequest): Promise<void> {
     const names = request.archive === undefined ? request.jobs.map(({ name }) => name) : [request.archive];
     const files = request.folder === undefined ? undefined : await openFiles(request.folder, names);
     const archive = files && request.archive;
-    let told = 0;
     makeTracks(
       { ...request, archive },
-      {
-        instantiate: (wasm, imports) =>
-          new WebAssembly.Instance(
-            new WebAssembly.Module(wasm as Uint8Array<ArrayBuffer>),
-            imports as WebAssembly.Imports,
-          ).exports,
-        mp3,
-        open: (name) => files?.get(name) ?? inMemory(name),
-        report: (done) => {
-          if (done - told < 0.005) return;
-          told = done;
-          say({ kind: 'report', done });
-        },
-      },
+      { instantiate, mp3, open: (name) => files?.get(name) ?? inMemory(name), report: inSteps(say) },
     );
     for (const [name, { handle }] of files ?? []) say({ kind: 'file', name, file: await handle.getFile() });
     say({ kind: 'done' });

@@ -11,7 +11,7 @@ import { renderTrack, trackFrames } from '../../src/export/practice-track.js';
 import { toPcm16, wavHeader } from '../../src/export/wav.js';
 import { planPlay } from '../../src/model/play-plan.js';
 import { decodeFile } from '../../src/decode/node.js';
-import { instantiate } from '../support/instantiate.js';
+import { instantiate } from '../../src/worker/instantiate.js';
 import { analysedSample, samplePath } from '../support/sample-evidence.js';
 import { mapShown, openKept } from '../support/user.js';
 import { limited, type Row } from './row.js';

@@ -4,7 +4,7 @@ import { BOTH_SIDES } from '../../src/dsp/deck.js';
 import { FADE, Playback, type PlaybackReport } from '../../src/dsp/playback.js';
 import { packed } from '../../src/dsp/voices.js';
 import { JOIN, pieceEnd, type Piece, type Sounding } from '../../src/music/timeline.js';
-import { instantiate } from '../support/instantiate.js';
+import { instantiate } from '../../src/worker/instantiate.js';
 
 const RATE = 48000;
 const BLOCK = 128;

@@ -9,7 +9,7 @@ import type { Pcm } from '../../src/dsp/pcm.js';
 import { renderTrack } from '../../src/export/practice-track.js';
 import { toPcm16, wavHeader } from '../../src/export/wav.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
-import { instantiate } from '../support/instantiate.js';
+import { instantiate } from '../../src/worker/instantiate.js';
 import { samplePath } from '../support/sample-evidence.js';
 
 const LEVELS = { recording: 1, click: 0, count: 0, strum: 0 };

@@ -7,7 +7,7 @@ import type { SongMap } from '../../src/model/song-map.js';
 import { decodeFile } from '../../src/decode/node.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { pieceEnd } from '../../src/music/timeline.js';
-import { instantiate } from '../support/instantiate.js';
+import { instantiate } from '../../src/worker/instantiate.js';
 import { bars } from '../support/notation.js';
 import { analysedSample, samplePath } from '../support/sample-evidence.js';
 

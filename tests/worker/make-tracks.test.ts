@@ -8,7 +8,7 @@ import { decodeBytes } from '../decode/fixtures.js';
 import { planPlay } from '../../src/model/play-plan.js';
 import type { TrackJob } from '../../src/state/ports.js';
 import { makeTracks, type TrackSink } from '../../src/worker/make-tracks.js';
-import { instantiate } from '../support/instantiate.js';
+import { instantiate } from '../../src/worker/instantiate.js';
 import { bars } from '../support/notation.js';
 
 const RATE = 44100;

@@ -1,0 +1,70 @@
+import type { Pcm } from '../dsp/pcm.js';
+
+/** What the worker of any job may say; all else is the job's own. */
+export type JobReply =
+  { readonly kind: 'report'; readonly done: number } | { readonly kind: 'failed'; readonly message: string };
+
+export interface JobOptions<Reply extends { readonly kind: string }, Result> {
+  /** First words of the message when it fails: "The clip could not be made". */
+  readonly failure: string;
+  /** What to do when the worker itself ended, which is mostly for want of memory. */
+  readonly advice: string;
+  readonly signal?: AbortSignal;
+  /** Share that is done, 0 to 1. */
+  readonly report?: (done: number) => void;
+  /** Takes what only this job says, and calls `resolve` with what came of it. */
+  readonly take: (reply: Exclude<Reply, JobReply>, resolve: (result: Result) => void) => void;
+}
+
+/**
+ * Gives one request to a worker of its own, which is gone with its memory when the job is done, has failed or is called off.
+ * The arrays of the request's `pcm` are transferred. Rejects with the signal's reason, or with a sentence for the user.
+ */
+export function runJob<Reply extends { readonly kind: string }, Result = void>(
+  start: () => Worker,
+  request: { readonly pcm?: Pcm },
+  { failure, advice, signal, report, take }: JobOptions<Reply, Result>,
+): Promise<Result> {
+  return new Promise((resolve, reject) => {
+    if (signal?.aborted) return reject(signal.reason as Error);
+    const worker = start();
+    const end = (): void => {
+      signal?.removeEventListener('abort', abort);
+      worker.terminate();
+    };
+    const fail = (error: Error): void => {
+      end();
+      reject(error);
+    };
+    const abort = (): void => fail(signal!.reason as Error);
+    signal?.addEventListener('abort', abort);
+    worker.onerror = (event) => {
+      event.preventDefault();
+      fail(new Error(`${failure}: ${event.message || 'there was not enough memory'}. ${advice}`));
+    };
+    worker.onmessage = ({ data }: MessageEvent<Reply>) => {
+      if (isOfAnyJob(data))
+        return data.kind === 'report' ? report?.(data.done) : fail(new Error(`${failure}: ${data.message}`));
+      take(data as Exclude<Reply, JobReply>, (result) => {
+        end();
+        resolve(result);
+      });
+    };
+    const buffers = request.pcm?.channels.map((channel) => channel.buffer as ArrayBuffer) ?? [];
+    worker.postMessage(request, [...new Set(buffers)]);
+  });
+}
+
+function isOfAnyJob(reply: { readonly kind: string }): reply is JobReply {
+  return reply.kind === 'report' || reply.kind === 'failed';
+}
+
+/** In the worker: `report`, thinned out to what can be seen, so that no message is sent for every block. */
+export function inSteps(say: (reply: JobReply) => void): (done: number) => void {
+  let told = 0;
+  return (done) => {
+    if (done - told < 0.005) return;
+    told = done;
+    say({ kind: 'report', done });
+  };
+}
