@@ -1,4 +1,3 @@
-import { leadSheetText } from '../music/lead-sheet.js';
 import { beatsOf, beatStartsOf, meterText, type Meter } from '../music/meter.js';
 import { barOf } from './map-queries.js';
 import { sameChord, soundingInBar, soundingOn } from './pass-chords.js';
@@ -13,6 +12,7 @@ import {
   type PassDifference,
   type PassTable,
 } from './pass-table.js';
+import { shownName } from './shown-chords.js';
 import type { SongMap } from './song-map.js';
 
 /** A sentence a teacher would write, and the differences it speaks of: the same one in several passes is said once. */
@@ -21,7 +21,10 @@ export interface PassSentence {
   readonly differences: readonly PassDifference[];
 }
 
-/** All that is to be said of a table, what the user ignores left out, in order of the first pass spoken of. */
+/**
+ * All that is to be said of a table, what the user ignores left out, in order of the first pass spoken of. `map` and `table`
+ * hold the chords that sound; those shown are said.
+ */
 export function passSentences(map: SongMap, table: PassTable): readonly PassSentence[] {
   const said = new Map<string, PassDifference[]>();
   for (const difference of openDifferences(map, table)) {
@@ -33,7 +36,7 @@ export function passSentences(map: SongMap, table: PassTable): readonly PassSent
   return [...said].map(([words, differences]) => ({ text: sentenceOf(words, differences), differences }));
 }
 
-/** One difference as a sentence: "Pass 3: bar 6 has 3 beats instead of 4." */
+/** One difference as a sentence, as in passSentences: "Pass 3: bar 6 has 3 beats instead of 4." */
 export function differenceSentence(map: SongMap, table: PassTable, difference: PassDifference): string {
   return sentenceOf(predicate(map, table, difference), [difference]);
 }
@@ -102,8 +105,8 @@ function chordWords(map: SongMap, table: PassTable, { pass, bar, has, usual }: C
     return has.length > 0 ? `${name} sounds different, though the same chords are written` : `${name} sounds different`;
   }
   const last = places[places.indexOf(differing[differing.length - 1] ?? first) + 1] ?? beats;
-  const own = namesIn(has, first, last);
-  const wanted = namesIn(usual, first, last);
+  const own = namesIn(map, has, first, last);
+  const wanted = namesIn(map, usual, first, last);
   const from = first === 0 ? '' : ` on ${beatName(first)}`;
   if (own === '') return `${name} has no chord instead of ${wanted}${from}`;
   return wanted === '' ? `${name} has ${own}${from}` : `${name} has ${own} instead of ${wanted}${from}`;
@@ -113,11 +116,11 @@ function alike(a: string | undefined, b: string | undefined): boolean {
   return a === undefined || b === undefined ? a === b : sameChord(a, b);
 }
 
-/** The chords that sound from one beat to before another, as printed: "Am", "G A". */
-function namesIn(chords: readonly ChordOnBeat[], from: number, to: number): string {
+/** The chords that sound from one beat to before another, as the map shows them: "Am", "G A". */
+function namesIn(map: SongMap, chords: readonly ChordOnBeat[], from: number, to: number): string {
   const start = soundingOn(chords, from);
   const later = chords.filter(({ beat }) => beat > from + 1e-6 && beat < to - 1e-6).map(({ harte }) => harte);
-  return [...(start === undefined ? [] : [start]), ...later].map(leadSheetText).join(' ');
+  return [...(start === undefined ? [] : [start]), ...later].map((harte) => shownName(map, harte)).join(' ');
 }
 
 /** "beat 3"; between beats "the second half of beat 2" or "beat 2¼". */
@@ -165,7 +168,7 @@ function firstBar(table: PassTable, pass: number, column: number): number | unde
 /** ", on D": the last chord of a bar. */
 function onChord(map: SongMap, bar: number): string {
   const last = soundingInBar(map, bar).at(-1);
-  return last && last.harte !== 'N' ? `, on ${leadSheetText(last.harte)}` : '';
+  return last && last.harte !== 'N' ? `, on ${shownName(map, last.harte)}` : '';
 }
 
 function numberOf(table: PassTable, pass: number, bar: number): number {

@@ -1,12 +1,11 @@
 import { beatsOf, beatStartsOf } from '../music/meter.js';
-import { transposeChord } from '../music/transpose.js';
 import type { Tuning } from '../music/tuning.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import { JOIN, type Piece, type Sounding } from '../music/timeline.js';
 import { announcements } from './announcements.js';
 import { countUpTo, indexOf } from './map-index.js';
 import { isIrregular, sectionOfBar } from './map-queries.js';
-import { shownMap, shownShift } from './shown-chords.js';
+import { shownChord, shownMap, shownShift } from './shown-chords.js';
 import type { Bar, SongMap } from './song-map.js';
 import { songShape } from './song-shapes.js';
 import { strokesInBar, strokeSounds } from './strum-sounds.js';
@@ -212,7 +211,7 @@ function strumsIn(map: SongMap, piece: Piece, tuning: Tuning, shift = 0): readon
   const { beats, barOfBeat } = indexOf(map);
   // Heard in the shapes that are shown: behind the capo they sound higher.
   const move = shownShift(map.fingered ?? {});
-  const shapeOf = (harte: string) => songShape(map, transposeChord(harte, move, map.key), tuning).shape;
+  const shapeOf = (harte: string) => songShape(map, shownChord(map, harte), tuning).shape;
   const first = barOfBeat[Math.max(0, countUpTo(beats, piece.from + EARLY) - 1)] ?? 0;
   const last = barOfBeat[countUpTo(beats, piece.until - EARLY) - 1] ?? -1;
   const sounds: Sounding[] = [];

@@ -1,3 +1,4 @@
+import { leadSheetText } from '../music/lead-sheet.js';
 import { mod12 } from '../music/pitch.js';
 import { transposeChord, transposeKey } from '../music/transpose.js';
 import type { Fingered, SongMap } from './song-map.js';
@@ -22,11 +23,21 @@ export function shownMap(map: SongMap): SongMap {
   const { key } = map;
   const shown: SongMap = {
     ...map,
-    chords: map.chords.map((chord) => ({ ...chord, harte: transposeChord(chord.harte, shift, key) })),
+    chords: map.chords.map((chord) => ({ ...chord, harte: shownChord(map, chord.harte) })),
     ...(key ? { key: { ...key, ...transposeKey(key, shift) } } : {}),
   };
   made.set(map, shown);
   return shown;
+}
+
+/** A chord that sounds as the map shows it, in Harte syntax. */
+export function shownChord({ fingered = {}, key }: SongMap, harte: string): string {
+  return transposeChord(harte, shownShift(fingered), key);
+}
+
+/** A chord that sounds, by the name that the map shows. */
+export function shownName(map: SongMap, harte: string): string {
+  return leadSheetText(shownChord(map, harte));
 }
 
 /** The chord that sounds when `harte` is what the map shows: what a user types is what they see. */

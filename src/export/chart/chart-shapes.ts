@@ -3,7 +3,7 @@ import { leadSheetText } from '../../music/lead-sheet.js';
 import type { Shape } from '../../music/shapes.js';
 import { transposeChord } from '../../music/transpose.js';
 import type { Tuning } from '../../music/tuning.js';
-import { shownShift } from '../../model/shown-chords.js';
+import { shownChord, shownShift } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import { songShape } from '../../model/song-shapes.js';
 
@@ -20,14 +20,13 @@ export interface ChartShape {
  */
 export function chordShape(map: SongMap, harte: string, tuning: Tuning): ChartShape | undefined {
   const { fingered = {}, key } = map;
-  const moved = (semitones: number): string => transposeChord(harte, semitones, key);
-  const held = moved(shownShift({ ...fingered, sounding: undefined }));
+  const held = transposeChord(harte, shownShift({ ...fingered, sounding: undefined }), key);
   const chosen = songShape(map, held, tuning);
   // Four strings have no bass of their own: the chord is fingered as it is over any.
   const plain = tuning.bassMatters || chosen.chosen ? undefined : withoutBass(held);
   const shape = (plain === undefined ? chosen : songShape(map, plain, tuning)).shape;
   if (!shape) return undefined;
-  const shown = moved(shownShift(fingered));
+  const shown = shownChord(map, harte);
   return { name: leadSheetText(plain === undefined ? shown : (withoutBass(shown) ?? shown)), shape };
 }
 

@@ -2,16 +2,14 @@ import { chordShape, type ChartShape } from './chart-shapes.js';
 import { factsOf } from './chart-facts.js';
 import { notesByBar } from './pass-notes.js';
 import { meterText, sameMeter, beatsOf, type Meter } from '../../music/meter.js';
-import { leadSheetText } from '../../music/lead-sheet.js';
 import type { Strum } from '../../music/strum.js';
-import { transposeChord } from '../../music/transpose.js';
 import { tuningOf } from '../../music/tuning.js';
 import type { ChartOptions } from '../../model/chart-options.js';
 import { fold } from '../../model/fold/fold.js';
 import { jumpText, labelAt, type Ending, type WrittenBar, type WrittenItem } from '../../model/fold/written-chart.js';
 import { formOf } from '../../model/form.js';
 import { barNumber, sectionBars, sectionOfBar } from '../../model/map-queries.js';
-import { shownShift } from '../../model/shown-chords.js';
+import { shownName } from '../../model/shown-chords.js';
 import type { PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
 
@@ -70,8 +68,7 @@ export interface ChartHead {
 /** What a chart of the map says, by its options; `passes` say where they differ. */
 export function chartSong(map: SongMap, options: ChartOptions, passes: readonly PassTable[] = []): ChartSong {
   const { items } = fold(map, { folding: options.folded ? 'across' : 'off' });
-  const shift = shownShift(map.fingered ?? {});
-  const named = (harte: string): string => clean(leadSheetText(transposeChord(harte, shift, map.key)));
+  const named = (harte: string): string => clean(shownName(map, harte));
   const notes = options.notes ? notesByBar(map, passes, named) : new Map<number, readonly string[]>();
   const printed = new Map<string, string>();
   let meter: Meter | undefined;

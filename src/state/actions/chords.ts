@@ -11,10 +11,8 @@ import {
   timeOfPosition,
   barEnd,
 } from '../../model/map-queries.js';
-import { shownMap, shownShift, soundingChord } from '../../model/shown-chords.js';
+import { shownMap, shownName, soundingChord } from '../../model/shown-chords.js';
 import type { ChordMark, Section, SongMap } from '../../model/song-map.js';
-import { leadSheetText } from '../../music/lead-sheet.js';
-import { transposeChord } from '../../music/transpose.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { chordLine, parseChordLine } from '../chord-line.js';
 import { barsText, counted, placeText } from '../sentences.js';
@@ -175,11 +173,6 @@ export function scopeName(map: SongMap, scope: ReplaceScope, section: Section | 
   if (scope === 'passes') return `all passes of ${section.name}`;
   const range = sectionBars(map, map.sections.indexOf(section));
   return range ? `${section.name} (${barsText(map, range.first, range.last)})` : section.name;
-}
-
-/** A chord that sounds, by the name that the map shows. */
-export function shownName(map: SongMap, harte: string): string {
-  return leadSheetText(transposeChord(harte, shownShift(map.fingered ?? {}), map.key));
 }
 
 function sectionsOf(map: SongMap, scope: ReplaceScope, section: Section | undefined): number[] {

@@ -1,4 +1,5 @@
 import { barAt, barName, barOf, barsOf, chordAt, timeOfPosition, barEnd } from '../../model/map-queries.js';
+import { shownName } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import {
@@ -11,7 +12,6 @@ import {
   pasteBars,
   replaceShown,
   scopeName,
-  shownName,
   transposeBy,
   typeChords,
   type ReplaceScope,

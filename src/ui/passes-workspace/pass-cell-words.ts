@@ -2,6 +2,7 @@ import { barNumber, barOf } from '../../model/map-queries.js';
 import { sameChords, soundingInBar } from '../../model/pass-chords.js';
 import { isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
 import { differenceSentence } from '../../model/pass-words.js';
+import { shownMap } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import { beatsOf, meterText, sameMeter } from '../../music/meter.js';
 import { beatsText } from '../map-view/bar-scale.js';
@@ -93,7 +94,7 @@ function alike(map: SongMap, a: number, b: number, what: 'chords' | 'lengths'): 
 function readingText(map: SongMap, bar: number, what: 'chords' | 'lengths'): string {
   if (what === 'lengths') return lengthText(map, bar);
   return (
-    soundingInBar(map, bar)
+    soundingInBar(shownMap(map), bar)
       .map(({ harte }) => chordText(harte))
       .join(' ') || 'no chord'
   );

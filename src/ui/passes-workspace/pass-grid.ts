@@ -1,6 +1,7 @@
 import { barOf, isIrregular, prevailingAt } from '../../model/map-queries.js';
 import { soundingInBar } from '../../model/pass-chords.js';
 import { barInPass, isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
+import { shownMap } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { BarIndex } from '../../music/units.js';
 import { differencesAt } from '../../state/pass-places.js';
@@ -43,7 +44,7 @@ export interface PassBlock {
   readonly widths: readonly number[];
 }
 
-/** Every cell of a table: by pass, then by column. */
+/** Every cell of a table: by pass, then by column; chords as the map shows them. */
 export function passCells(map: SongMap, table: PassTable): readonly (readonly PassCell[])[] {
   return table.passes.map((_, pass) => table.columns.map((_column, column) => cellOf(map, table, pass, column)));
 }
@@ -73,14 +74,14 @@ function cellOf(map: SongMap, table: PassTable, pass: number, column: number): P
 }
 
 function chordsOf(map: SongMap, bar: BarIndex, xs: readonly number[], width: number): CellChord[] {
-  const sounding = soundingInBar(map, bar);
+  const shown = soundingInBar(shownMap(map), bar);
   const start = barOf(map, bar)?.start ?? 0;
-  const places = sounding.map(({ beat }) => {
+  const places = shown.map(({ beat }) => {
     const whole = Math.floor(beat);
     const from = xs[whole] ?? 0;
     return from + (beat - whole) * ((xs[whole + 1] ?? width) - from);
   });
-  return sounding.map(({ harte, chord }, i) => ({
+  return shown.map(({ harte, chord }, i) => ({
     text: chordText(harte),
     x: places[i] ?? 0,
     room: (places[i + 1] ?? width) - (places[i] ?? 0),

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { findPasses } from '../../../src/analysis/passes/find-passes.js';
+import { setFingering } from '../../../src/model/edits/fingering.js';
 import type { PassTable } from '../../../src/model/pass-table.js';
+import { passSentences } from '../../../src/model/pass-words.js';
 import type { SongMap } from '../../../src/model/song-map.js';
 import {
   cellWords,
@@ -25,6 +27,38 @@ describe('a cell in words', () => {
     expect(words(0, 3)).toBe('pass 1, bar 4, 4 beats, B flat, bar 4 of the song');
     expect(words(1, 1)).toBe('pass 2, bar 2, 3 beats, C, bar 6 of the song, differs: bar 2 has 3 beats instead of 4');
     expect(words(1, 2)).toBe('pass 2, bar 3, 4 beats, Am, bar 7 of the song, differs: bar 3 has Am instead of D');
+  });
+});
+
+describe('behind a capo', () => {
+  // Common practice, no source: behind a capo on the second fret, A and E are fingered as G and D.
+  it('cells, readings and sentences name the chords that are shown, and the sounding ones where those are', () => {
+    const song = bars('Verse: 4:A 4:E | Verse: 4:A 3:D');
+    const said = (fingered: SongMap): string[] => {
+      const table = tableOf(fingered);
+      const cells = passCells(fingered, table);
+      return [
+        ...cells.map((row) => row.map((cell) => cell.chords.map(({ text }) => text).join(' ')).join(' ')),
+        cellWords(fingered, table, cells[1]![1]!),
+        readingsOf(fingered, table, 1, 'chords')
+          .map(({ text }) => text)
+          .join(),
+        ...passSentences(fingered, table).map(({ text }) => text),
+      ];
+    };
+    const capo = setFingering(song, { capo: 2 });
+    const differs = 'differs: bar 2 has 3 beats instead of 4, differs: bar 2 has';
+    expect(said(capo)).toEqual([
+      'G D',
+      'G C',
+      `pass 2, bar 2, 3 beats, C, bar 4 of the song, ${differs} C instead of D`,
+      'D,C',
+      'Pass 2: bar 2 has 3 beats instead of 4.',
+      'Pass 2: bar 2 has C instead of D.',
+    ]);
+    const sounding = setFingering(capo, { sounding: true });
+    expect(said(sounding)).toEqual(said(song));
+    expect(said(song)).toContain('Pass 2: bar 2 has D instead of E.');
   });
 });
 
