@@ -12,6 +12,7 @@ import { barNumber, sectionBars, sectionOfBar } from '../../model/map-queries.js
 import { shownName } from '../../model/shown-chords.js';
 import type { PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
+import { oneLine } from '../one-line.js';
 
 /** A song as a chart writes it: words and bars, without places. */
 export interface ChartSong {
@@ -68,7 +69,7 @@ export interface ChartHead {
 /** What a chart of the map says, by its options; `passes` say where they differ. */
 export function chartSong(map: SongMap, options: ChartOptions, passes: readonly PassTable[] = []): ChartSong {
   const { items } = fold(map, { folding: options.folded ? 'across' : 'off' });
-  const named = (harte: string): string => clean(shownName(map, harte));
+  const named = (harte: string): string => oneLine(shownName(map, harte));
   const notes = options.notes ? notesByBar(map, passes, named) : new Map<number, readonly string[]>();
   const printed = new Map<string, string>();
   let meter: Meter | undefined;
@@ -108,11 +109,11 @@ export function chartSong(map: SongMap, options: ChartOptions, passes: readonly 
   });
   const form = formOf(map).parts.flatMap((part) => (part.kind === 'section' ? [part] : []));
   return {
-    title: clean(map.title),
+    title: oneLine(map.title),
     facts: factsOf(map),
     bars,
     usualBeats: usualBeats(bars, map),
-    form: form.map(({ letter: own, name, beats }) => ({ letter: clean(own), name: clean(name), beats })),
+    form: form.map(({ letter: own, name, beats }) => ({ letter: oneLine(own), name: oneLine(name), beats })),
     shapes: options.shapes ? shapesOf(map, items, options) : [],
   };
 }
@@ -120,7 +121,7 @@ export function chartSong(map: SongMap, options: ChartOptions, passes: readonly 
 function letterOf(map: SongMap, item: WrittenItem): string | undefined {
   if (item.kind !== 'bar') return undefined;
   const section = map.sections[sectionOfBar(map, item.bars[0] ?? 0) ?? -1];
-  return section && clean(section.letter);
+  return section && oneLine(section.letter);
 }
 
 function sounding(chords: ChartBar['chords']): ChartBar['chords'] {
@@ -167,7 +168,7 @@ function headOf(
   options: ChartOptions,
   printed: Map<string, string>,
 ): { readonly head?: ChartHead } {
-  const name = clean(labelAt(items, place));
+  const name = oneLine(labelAt(items, place));
   const item = items[place];
   if (name === '' || item?.kind !== 'bar') return {};
   const at = (bar: number) => map.sections[sectionOfBar(map, bar) ?? -1];
@@ -180,7 +181,7 @@ function headOf(
   return {
     head: {
       name,
-      letter: clean(section?.letter ?? ''),
+      letter: oneLine(section?.letter ?? ''),
       ...(fresh && strum ? { strum } : {}),
       ...(fresh && swing !== undefined && swing > 1 ? { swing: swingText(swing) } : {}),
       cues: options.cues ? cuesOf(map, item) : [],
@@ -196,7 +197,7 @@ function cuesOf(map: SongMap, item: WrittenBar): readonly string[] {
     // A pickup belongs to the section, but is written once, before the repeat.
     return first === bar || first === bar - 1 ? [map.sections[place]?.cue ?? ''] : [];
   });
-  const lines = begun.map(clean);
+  const lines = begun.map((line) => oneLine(line));
   return lines.flatMap((line, i) => (line === '' ? [] : [lines.length > 1 ? `${i + 1}.  ${line}` : line]));
 }
 
@@ -219,13 +220,4 @@ function shapesOf(map: SongMap, items: readonly WrittenItem[], options: ChartOpt
     if (shape && !found.has(shape.name)) found.set(shape.name, shape);
   }
   return [...found.values()];
-}
-
-/** Text from users in one line: no control characters, no halves of characters, which XML cannot carry. */
-export function clean(text: string): string {
-  return text
-    .replace(/[\u0000-\u001f\u007f-\u009f\ufffe\uffff\u2028\u2029\u202a-\u202e\u2066-\u2069]+/g, ' ')
-    .replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd')
-    .replace(/\s+/g, ' ')
-    .trim();
 }

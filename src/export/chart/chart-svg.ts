@@ -1,6 +1,7 @@
 import { DEFAULT_CHART, type ChartOptions } from '../../model/chart-options.js';
 import type { PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
+import { inMarkup } from '../markup.js';
 import { GLYPHS } from './glyphs.js';
 import { layOutChart, type ChartLayout } from './layout.js';
 import { TONES, type Mark } from './marks.js';
@@ -141,27 +142,15 @@ function markElement(mark: Mark): readonly SvgElement[] {
 }
 
 function written({ tag, attributes, content }: SvgElement): string {
-  const list = Object.entries(attributes).map(([name, value]) => ` ${name}="${escaped(value)}"`);
+  const list = Object.entries(attributes).map(([name, value]) => ` ${name}="${inMarkup(value)}"`);
   const open = `<${tag}${list.join('')}`;
   if (content === '' && tag !== 'title') return `${open}/>`;
   // Style sheets are our own, and hold quotes that have to stay.
   const inside =
-    typeof content !== 'string' ? content.map(written).join('') : tag === 'style' ? content : escaped(content);
+    typeof content !== 'string' ? content.map(written).join('') : tag === 'style' ? content : inMarkup(content);
   return `${open}>${inside}</${tag}>`;
 }
 
 function number(value: number): string {
   return String(Math.round(value * 1000) / 1000);
-}
-
-/** Text for XML and HTML, in an element or an attribute; what XML cannot carry is taken out. */
-export function escaped(text: string): string {
-  return text
-    .replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '')
-    .replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '\ufffd')
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/>/g, '&gt;')
-    .replace(/"/g, '&quot;')
-    .replace(/'/g, '&#39;');
 }

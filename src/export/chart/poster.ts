@@ -5,8 +5,8 @@ import { formOf, type FormSection } from '../../model/form.js';
 import { barEnd, barNumber, barsOf, isIrregular } from '../../model/map-queries.js';
 import { sectionColour } from '../../model/section-colours.js';
 import type { SongMap } from '../../model/song-map.js';
+import { oneLine } from '../one-line.js';
 import { factsOf } from './chart-facts.js';
-import { clean } from './chart-song.js';
 import type { ChartLayout } from './layout.js';
 import type { Mark, Tone } from './marks.js';
 import { MARGIN, pageSize } from './paper.js';
@@ -26,7 +26,7 @@ const TIMES = 30;
  */
 export function layOutPoster(map: SongMap, options: Pick<ChartOptions, 'paper'>): ChartLayout {
   const page = pageSize({ paper: options.paper, landscape: true });
-  const title = clean(map.title);
+  const title = oneLine(map.title);
   const marks: Mark[] = [];
   const width = page.width - 2 * MARGIN;
   put(marks, shortened(title, width, 24, 'serifBold'), MARGIN, MARGIN + 19, 24, 'serifBold', 'title');
@@ -95,9 +95,9 @@ function drawSong(sections: readonly FormSection[], scale: Scale, y: number): re
     const colour = sectionColour(letter);
     marks.push({ kind: 'rect', x: x1, y, width: wide, height: BAND, fill: pale(colour) });
     marks.push({ kind: 'rect', x: x1, y: y + BAND - 5, width: wide, height: 5, fill: colour });
-    const sign = clean(letter);
+    const sign = oneLine(letter);
     if (textWidth(sign, 15, 'sansBold') + 6 <= wide) put(marks, sign, x1 + 4, y + 16, 15, 'sansBold', `song ${i}`);
-    const label = clean(name) === sign ? '' : shortened(clean(name), wide - 7, 9, 'serif');
+    const label = oneLine(name) === sign ? '' : shortened(oneLine(name), wide - 7, 9, 'serif');
     if ([...label].length > 2) put(marks, label, x1 + 4, y + 29, 9, 'serif', `song name ${i}`);
   });
   const step = [10, 15, 30, 60, 120].find((each) => ((scale.until - scale.from) / each) * 34 <= scale.width) ?? 300;
@@ -139,11 +139,11 @@ function drawRow(
     marks.push({ kind: 'rect', x: x1, y: top, width: x2 - x1, height: base - top, fill: pale(colour) });
     marks.push({ kind: 'rect', x: x1, y: base - 3, width: x2 - x1, height: 3, fill: colour });
     if (from < row.from - 1e-6) continue;
-    const sign = clean(letter);
+    const sign = oneLine(letter);
     const signWide = textWidth(sign, size, 'sansBold');
     if (signWide > x2 - x1) continue;
     put(marks, sign, x1, top - 0.06 * high, size, 'sansBold', `${id} section ${i}`);
-    const label = clean(name) === sign ? '' : shortened(clean(name), x2 - x1 - signWide - 8, size, 'serif');
+    const label = oneLine(name) === sign ? '' : shortened(oneLine(name), x2 - x1 - signWide - 8, size, 'serif');
     if ([...label].length > 2)
       put(marks, label, x1 + signWide + 4, top - 0.06 * high, size, 'serif', `${id} name ${i}`);
   }

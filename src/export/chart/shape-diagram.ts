@@ -14,20 +14,6 @@ const TOP = 10;
 const SIDE = 11;
 const DOT = 3.7;
 
-export interface DiagramOptions {
-  /** Strings from the right to the left, as a left-handed player sees them. */
-  readonly leftHanded?: boolean;
-  /** Colour of lines and dots, `currentColor` without. */
-  readonly ink?: string;
-}
-
-/** A diagram as the inside of an SVG, and the room it takes in its own unit. */
-export interface Diagram {
-  readonly width: number;
-  readonly height: number;
-  readonly body: string;
-}
-
 /** What a diagram is drawn of, all in its ink. */
 export type DiagramMark =
   | { readonly kind: 'line'; readonly d: string; readonly width: number; readonly round?: true }
@@ -39,17 +25,21 @@ export function diagramName(chord: string, shape: Shape): string {
   return `${chord}: ${shapeText(shape)}`;
 }
 
+/** The first fret that a diagram shows, and how many: what fits beside the nut is drawn there, so that open shapes look as they lie. */
+export function fretsSeen(frets: Shape['frets']): { readonly first: number; readonly rows: number } {
+  const pressed = frets.flatMap((fret) => (fret ? [fret] : []));
+  const high = Math.max(0, ...pressed);
+  const first = high <= ROWS ? 1 : Math.min(...pressed);
+  return { first, rows: Math.max(ROWS, high - first + 1) };
+}
+
 /** The marks of a shape. The first string of the shape is the leftmost, or the rightmost for a left-handed player. */
 export function diagramMarks(
   { frets, barre }: Shape,
   leftHanded = false,
 ): { readonly width: number; readonly height: number; readonly marks: readonly DiagramMark[] } {
   const strings = frets.length;
-  const pressed = frets.filter((fret): fret is number => fret !== undefined && fret > 0);
-  const high = Math.max(0, ...pressed);
-  // What fits beside the nut is drawn there, so that open shapes look as they lie.
-  const base = high <= ROWS ? 1 : Math.min(...pressed);
-  const rows = Math.max(ROWS, high - base + 1);
+  const { first: base, rows } = fretsSeen(frets);
   const x = (string: number): number => SIDE + STRING * (leftHanded ? strings - 1 - string : string);
   const y = (fret: number): number => TOP + FRET * (fret - base + 0.5);
   const [left, right] = [SIDE, SIDE + STRING * (strings - 1)];
@@ -76,43 +66,7 @@ export function diagramMarks(
   return { width: right + SIDE - 4, height: bottom + 2, marks };
 }
 
-/** Draws a shape, see diagramMarks. */
-export function shapeDiagram(shape: Shape, { leftHanded, ink = 'currentColor' }: DiagramOptions = {}): Diagram {
-  const { width, height, marks } = diagramMarks(shape, leftHanded);
-  return { width, height, body: marks.map((mark) => markSvg(mark, ink)).join('') };
-}
-
-function markSvg(mark: DiagramMark, ink: string): string {
-  switch (mark.kind) {
-    case 'line': {
-      const cap = mark.round ? ' stroke-linecap="round"' : '';
-      return `<path d="${mark.d}" stroke="${ink}" stroke-width="${mark.width}" fill="none"${cap}/>`;
-    }
-    case 'dot':
-      return `<circle cx="${mark.x}" cy="${mark.y}" r="${mark.r}" fill="${ink}"/>`;
-    case 'ring':
-      return `<circle cx="${mark.x}" cy="${mark.y}" r="${mark.r}" fill="none" stroke="${ink}" stroke-width="0.9"/>`;
-    case 'number':
-      return `<text x="${mark.x}" y="${mark.y}" font-size="9" text-anchor="end" fill="${ink}" font-family="sans-serif">${mark.text}</text>`;
-  }
-}
-
-/** The diagram as a whole SVG with its name, "G7: 0212", in `height` CSS pixels. */
-export function shapeSvg(chord: string, shape: Shape, height: number, options: DiagramOptions = {}): string {
-  const { width, height: own, body } = shapeDiagram(shape, options);
-  const name = escaped(diagramName(chord, shape));
-  const scale = height / own;
-  return (
-    `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${name}" viewBox="0 0 ${width} ${own}" ` +
-    `width="${Math.round(width * scale * 100) / 100}" height="${height}"><title>${name}</title>${body}</svg>`
-  );
-}
-
 function cross(x: number, y: number): string {
   const d = 2.2;
   return `M${x - d} ${y - d}L${x + d} ${y + d}M${x + d} ${y - d}L${x - d} ${y + d}`;
-}
-
-function escaped(text: string): string {
-  return text.replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/"/g, '&quot;');
 }

@@ -2,6 +2,7 @@ import type { Shape } from '../../music/shapes.js';
 import { chordMarks, chordWidth } from './chord-name.js';
 import type { ChartShape } from './chart-shapes.js';
 import type { Mark } from './marks.js';
+import { fretsSeen } from './shape-diagram.js';
 import { textWidth } from './text-widths.js';
 
 /** Sizes at scale 1, in points. */
@@ -11,8 +12,6 @@ const NAME = 12.5;
 const NAME_HIGH = 15;
 const OPEN_HIGH = 6.5;
 const ROOM = 15;
-/** Frets that a diagram shows at least. */
-const LEAST_FRETS = 4;
 
 /** A strip of chord diagrams and how high it is. */
 export interface ShapeStrip {
@@ -30,7 +29,7 @@ const MOST_ROWS = [1, 2, 3] as const;
 export function drawShapes(shapes: readonly ChartShape[], x: number, y: number, width: number): ShapeStrip {
   if (shapes.length === 0) return { marks: [], height: 0 };
   const strings = Math.max(...shapes.map(({ shape }) => shape.frets.length));
-  const frets = Math.max(...shapes.map(({ shape }) => fretsShown(shape)));
+  const frets = Math.max(...shapes.map(({ shape }) => fretsSeen(shape.frets).rows));
   const wide = (scale: number): number => ((strings - 1) * STRING + 2 * ROOM) * scale;
   const perRow = (scale: number): number => Math.max(1, Math.floor((width + 2 * (ROOM - 4) * scale) / wide(scale)));
   const choices = MOST_ROWS.flatMap((rows) => SCALES.map((scale) => ({ rows, scale })));
@@ -62,17 +61,6 @@ export function drawShapes(shapes: readonly ChartShape[], x: number, y: number, 
   return { marks: [...marks, more], height: rows * rowHigh + 1.6 * size };
 }
 
-/** The first fret drawn: 1 where the open strings or low frets are in sight. */
-function firstFret({ frets }: Shape): number {
-  const pressed = frets.flatMap((fret) => (fret ? [fret] : []));
-  return pressed.length === 0 || Math.max(...pressed) <= LEAST_FRETS ? 1 : Math.min(...pressed);
-}
-
-function fretsShown(shape: Shape): number {
-  const first = firstFret(shape);
-  return Math.max(LEAST_FRETS, ...shape.frets.map((fret) => (fret ? fret - first + 1 : 0)));
-}
-
 function drawDiagram(
   name: string,
   shape: Shape,
@@ -84,7 +72,7 @@ function drawDiagram(
 ): readonly Mark[] {
   const string = STRING * scale;
   const fret = FRET * scale;
-  const first = firstFret(shape);
+  const { first } = fretsSeen(shape.frets);
   const wide = (shape.frets.length - 1) * string;
   const x0 = left + (ROOM / 2) * scale;
   const y0 = top + (NAME_HIGH + OPEN_HIGH) * scale;

@@ -8,8 +8,9 @@ import { shownMap } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { PassTable } from '../../model/pass-table.js';
 import { tempoSummary } from '../../model/tempo.js';
-import { escaped as inMarkup, pageSvg } from '../chart/chart-svg.js';
+import { pageSvg } from '../chart/chart-svg.js';
 import { layOutChart } from '../chart/layout.js';
+import { inMarkup } from '../markup.js';
 import { oneLine } from '../one-line.js';
 
 export interface SharePageOptions {

@@ -1,3 +1,5 @@
+import { inMarkup } from '../markup.js';
+
 /** An element of an XML document. */
 export interface Xml {
   readonly name: string;
@@ -31,18 +33,9 @@ export function xmlText(root: Xml): string {
 
 function written({ name, attributes, children }: Xml, indent: string): string {
   const pairs = Object.entries(attributes).filter(([, value]) => value !== undefined);
-  const head = `${indent}<${name}${pairs.map(([key, value]) => ` ${key}="${escaped(String(value))}"`).join('')}`;
+  const head = `${indent}<${name}${pairs.map(([key, value]) => ` ${key}="${inMarkup(String(value))}"`).join('')}`;
   if (children.length === 0) return `${head}/>\n`;
-  if (children.every((child) => typeof child === 'string')) return `${head}>${escaped(children.join(''))}</${name}>\n`;
-  const inner = children.map((child) => (typeof child === 'string' ? escaped(child) : written(child, `${indent} `)));
+  if (children.every((child) => typeof child === 'string')) return `${head}>${inMarkup(children.join(''))}</${name}>\n`;
+  const inner = children.map((child) => (typeof child === 'string' ? inMarkup(child) : written(child, `${indent} `)));
   return `${head}>\n${inner.join('')}${indent}</${name}>\n`;
-}
-
-const SIGNS: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
-/** Characters that XML 1.0 does not know (section 2.2), halves of surrogate pairs among them. */
-const FORBIDDEN =
-  /[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]|[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
-
-function escaped(text: string): string {
-  return text.replace(FORBIDDEN, '\ufffd').replace(/[&<>"]/g, (sign) => SIGNS[sign] as string);
 }

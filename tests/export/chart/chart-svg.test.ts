@@ -1,7 +1,8 @@
 import { DOMParser } from '@xmldom/xmldom';
 import { describe, expect, it } from 'vitest';
 import { facesStyle } from '../../../src/export/chart/bundled-faces.js';
-import { chartSvg, escaped, pageElement } from '../../../src/export/chart/chart-svg.js';
+import { chartSvg, pageElement } from '../../../src/export/chart/chart-svg.js';
+import { inMarkup } from '../../../src/export/markup.js';
 import { layOutChart } from '../../../src/export/chart/layout.js';
 import { DEFAULT_CHART } from '../../../src/model/chart-options.js';
 import { setCue } from '../../../src/model/edits/chart.js';
@@ -64,6 +65,6 @@ describe('a chart as SVG', () => {
   });
 
   it('escapes what XML cannot carry', () => {
-    expect(escaped('a\u0000<\ud800>&"\'')).toBe('a&lt;\ufffd&gt;&amp;&quot;&#39;');
+    expect(inMarkup('a\u0000<\ud800>&"\'')).toBe('a&lt;\ufffd&gt;&amp;&quot;&#39;');
   });
 });
