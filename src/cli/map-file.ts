@@ -6,7 +6,8 @@ import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.
 import { firstMap } from '../analysis/solve.js';
 import { decodeFile } from '../decode/node.js';
 import { RecordingProblem } from '../decode/problem.js';
-import { EXPORT_KINDS, type Brought } from '../export/export-kinds.js';
+import { EXPORT_KINDS } from '../export/export-kinds.js';
+import { makeExport, type Brought } from '../export/make-export.js';
 import { ImportProblem } from '../project/import/imported.js';
 import { ProjectProblem } from '../project/problem.js';
 import type { Project } from '../project/project.js';
@@ -47,10 +48,10 @@ export async function mapFile(
       ? ''
       : reportText(song.project.map, { format: song.format, chords: request.chords });
     const brought = Object.keys(request.exports).length > 0 ? await bring(song.project) : {};
-    for (const kind of EXPORT_KINDS) {
-      const target = request.exports[kind.id];
+    for (const { id } of EXPORT_KINDS) {
+      const target = request.exports[id];
       if (target === undefined) continue;
-      const { data, left } = kind.make(song.project.map, brought);
+      const { data, left } = makeExport(id, song.project.map, brought);
       notes.push(...left);
       if (target === '-') text = data;
       else await write(target.replaceAll('{name}', name), data);

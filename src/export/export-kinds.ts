@@ -1,16 +1,4 @@
-import type { SongMap } from '../model/song-map.js';
-import { shownMap } from '../model/shown-chords.js';
-import type { PassTable } from '../model/pass-table.js';
-import { chartSvg } from './chart/chart-svg.js';
-import { barsCsv, beatsCsv } from './csv.js';
-import { sharePage } from './html/share-page.js';
-import { toJams } from './jams.js';
-import { toMidi } from './midi/midi.js';
-import { toMusicXml } from './musicxml/musicxml.js';
-import { textChart } from './text/text-chart.js';
-import { toWebVtt } from './webvtt.js';
-
-/** A file that is made of the map alone. */
+/** A file that is made of the map alone, as it is offered; make-export.ts makes it. */
 export interface ExportKind {
   readonly id: ExportId;
   /** As a musician calls it. */
@@ -21,21 +9,6 @@ export interface ExportKind {
   readonly ending: string;
   /** Media type. */
   readonly type: string;
-  /** The file's text or bytes, and what it has no place for, as sentences. */
-  make(map: SongMap, brought?: Brought): ExportedFile;
-}
-
-/** What some files hold besides the map, where it is at hand. */
-export interface Brought {
-  /** The passes of each section, so that their differences are said. */
-  readonly passes?: readonly PassTable[];
-  /** Style sheet text with the bundled faces (facesStyle), for files that have to look the same anywhere. */
-  readonly faces?: string;
-}
-
-export interface ExportedFile {
-  readonly data: string | Uint8Array<ArrayBuffer>;
-  readonly left: readonly string[];
 }
 
 export type ExportId =
@@ -49,7 +22,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for a message or an e-mail',
     ending: ' chart.txt',
     type: 'text/plain;charset=utf-8',
-    make: (map) => whole(textChart(map)),
   },
   {
     id: 'svg',
@@ -57,7 +29,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for programs that draw',
     ending: ' chart.svg',
     type: 'image/svg+xml',
-    make: (map, brought) => whole(chartSvg(map, brought)),
   },
   {
     id: 'html',
@@ -65,7 +36,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'chart and form in one file that opens anywhere, without a connection',
     ending: '.html',
     type: 'text/html;charset=utf-8',
-    make: (map, brought) => whole(sharePage(map, brought)),
   },
   {
     id: 'musicxml',
@@ -73,7 +43,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for programs that write music',
     ending: '.musicxml',
     type: 'application/vnd.recordare.musicxml+xml',
-    make: (map) => whole(toMusicXml(shownMap(map))),
   },
   {
     id: 'midi',
@@ -81,7 +50,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'tempo, bars, click, chords and strum in time with the recording',
     ending: '.mid',
     type: 'audio/midi',
-    make: (map) => whole(new Uint8Array(toMidi(map))),
   },
   {
     id: 'csv',
@@ -89,7 +57,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for a spreadsheet',
     ending: ' bars.csv',
     type: 'text/csv;charset=utf-8',
-    make: (map) => whole(barsCsv(map)),
   },
   {
     id: 'csv-beats',
@@ -97,7 +64,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for a spreadsheet',
     ending: ' beats.csv',
     type: 'text/csv;charset=utf-8',
-    make: (map) => whole(beatsCsv(map)),
   },
   {
     id: 'vtt',
@@ -105,7 +71,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for a lesson on video',
     ending: ' bars.vtt',
     type: 'text/vtt;charset=utf-8',
-    make: (map) => whole(toWebVtt(shownMap(map), 'bars')),
   },
   {
     id: 'vtt-chords',
@@ -113,7 +78,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for a lesson on video',
     ending: ' chords.vtt',
     type: 'text/vtt;charset=utf-8',
-    make: (map) => whole(toWebVtt(shownMap(map), 'chords')),
   },
   {
     id: 'vtt-sections',
@@ -121,7 +85,6 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'for a lesson on video',
     ending: ' sections.vtt',
     type: 'text/vtt;charset=utf-8',
-    make: (map) => whole(toWebVtt(shownMap(map), 'sections')),
   },
   {
     id: 'jams',
@@ -129,25 +92,5 @@ export const EXPORT_KINDS: readonly ExportKind[] = [
     use: 'beats, sections, chords, tempo and key for research programs',
     ending: '.jams',
     type: 'application/json',
-    make: (map) => {
-      const { text, refused } = toJams(map);
-      const what =
-        refused.length === 1
-          ? '1 chord cannot be written in JAMS and was'
-          : `${refused.length} chords cannot be written in JAMS and were`;
-      const left = `${what} left out: ${refused.join(', ')}.`;
-      return { data: text, left: refused.length > 0 ? [left] : [] };
-    },
   },
 ];
-
-/** The kind with this name. */
-export function exportKind(id: ExportId): ExportKind {
-  const found = EXPORT_KINDS.find((kind) => kind.id === id);
-  if (!found) throw new RangeError(`exportKind: there is no "${id}"`);
-  return found;
-}
-
-function whole(data: ExportedFile['data']): ExportedFile {
-  return { data, left: [] };
-}

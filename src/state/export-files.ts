@@ -1,4 +1,4 @@
-import type { ExportId } from '../export/export-kinds.js';
+import { EXPORT_KINDS, type ExportId } from '../export/export-kinds.js';
 import type { PassTable } from '../model/pass-table.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
@@ -9,12 +9,13 @@ const DRAWN: readonly ExportId[] = ['html', 'svg'];
 /** Makes a file of the open song's map and hands it to the user, with a word on what it had no place for. */
 export async function exportFile(core: Core, id: ExportId, passes: readonly PassTable[]): Promise<void> {
   const map = core.map.peek();
-  if (!map) return;
+  const kind = EXPORT_KINDS.find((each) => each.id === id);
+  if (!map || !kind) return;
   // The writers of files are loaded by the first one.
-  const kind = (await import('../export/export-kinds.js')).exportKind(id);
+  const { makeExport } = await import('../export/make-export.js');
   // Large, and for drawings alone.
   const faces = DRAWN.includes(id) ? (await import('../export/chart/bundled-faces.js')).facesStyle() : undefined;
-  const { data, left } = kind.make(map, { passes, faces });
+  const { data, left } = makeExport(id, map, { passes, faces });
   const name = fileNameFor(map, kind.ending);
   core.ports.files.save(name, new Blob([data], { type: kind.type }));
   core.say({ kind: 'info', text: [`Exported as "${name}".`, ...left].join(' ') });

@@ -20,8 +20,7 @@ export async function startHarness(viewport?: { width: number; height: number })
     configFile: false,
     publicDir: false,
     logLevel: 'error',
-    // The one package that is no ES module.
-    optimizeDeps: { noDiscovery: true, include: ['midi-file'] },
+    optimizeDeps: { noDiscovery: true, include: [] },
     server: { port: 0, host: 'localhost', hmr: false, watch: null },
   });
   await server.listen();
