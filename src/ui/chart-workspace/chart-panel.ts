@@ -9,6 +9,7 @@ import { changeChart, changeFingering, chartOptionsOf, setSectionCue } from '../
 import type { PageFormat } from '../../state/ports.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { isChecked, numberOf, valueOf } from '../fields.js';
 import { clockText } from '../position-text.js';
 import { panelRows } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
@@ -181,7 +182,7 @@ export class ChartPanel extends SignalElement {
         type="checkbox"
         .checked=${options[key] === true}
         @change=${(event: Event) => {
-          const { checked } = event.target as HTMLInputElement;
+          const checked = isChecked(event);
           void changeChart(this.session, `${label.toLowerCase()} ${checked ? 'on' : 'off'}`, { [key]: checked });
         }}
       />${label}
@@ -195,7 +196,7 @@ export class ChartPanel extends SignalElement {
       <select
         aria-label="Instrument of the shapes"
         @change=${(event: Event) => {
-          const { value } = event.target as HTMLSelectElement;
+          const value = valueOf(event);
           void changeChart(this.session, `shapes for ${value}`, { instrument: value });
         }}
       >
@@ -207,14 +208,13 @@ export class ChartPanel extends SignalElement {
 
   private renderKey({ fingered = {} }: SongMap): unknown {
     const { transpose = 0, capo = 0, sounding = false } = fingered;
-    const number = (event: Event): number => Number((event.target as HTMLSelectElement).value);
     const steps = Array.from({ length: 23 }, (_, i) => i - 11);
     return html`<div class="row">
         <span class="what">Key</span>
         <select
           aria-label="Semitones from the recording"
           @change=${(event: Event) => {
-            const to = number(event);
+            const to = numberOf(event);
             void changeFingering(this.session, `${to > 0 ? '+' : ''}${to} semitones`, { transpose: to });
           }}
         >
@@ -230,7 +230,7 @@ export class ChartPanel extends SignalElement {
         <span class="what">Capo</span>
         <select
           aria-label="Capo"
-          @change=${(event: Event) => void changeFingering(this.session, `capo ${number(event)}`, { capo: number(event) })}
+          @change=${(event: Event) => void changeFingering(this.session, `capo ${numberOf(event)}`, { capo: numberOf(event) })}
         >
           ${Array.from(
             { length: HIGHEST_CAPO + 1 },
@@ -245,7 +245,7 @@ export class ChartPanel extends SignalElement {
                   type="checkbox"
                   .checked=${sounding}
                   @change=${(event: Event) => {
-                    const { checked } = event.target as HTMLInputElement;
+                    const checked = isChecked(event);
                     void changeFingering(this.session, checked ? 'chords as they sound' : 'chords as shapes', {
                       sounding: checked,
                     });
@@ -268,7 +268,7 @@ export class ChartPanel extends SignalElement {
               maxlength=${LONGEST_CUE}
               placeholder="such as its first words"
               .value=${cue}
-              @change=${(event: Event) => void setSectionCue(this.session, id, (event.target as HTMLInputElement).value)}
+              @change=${(event: Event) => void setSectionCue(this.session, id, valueOf(event))}
           /></label>`,
       )}`;
   }

@@ -5,6 +5,7 @@ import type { ClipWish } from '../../state/clips.js';
 import type { Session } from '../../state/session.js';
 import type { TracksWish } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { valueOf } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
 import { filesPanelStyles } from './files-panel-styles.js';
 
@@ -204,11 +205,11 @@ export class FilesPanel extends SignalElement {
   }
 
   private readonly typed = (event: Event): void => {
-    this.pasted = (event.target as HTMLTextAreaElement).value;
+    this.pasted = valueOf(event);
   };
 
   private readonly chooseMeaning = (event: Event): void => {
-    this.meaning = (event.target as HTMLSelectElement).value as ListMeaning;
+    this.meaning = valueOf(event) as ListMeaning;
   };
 
   private readonly toggled = (event: ToggleEvent): void => {

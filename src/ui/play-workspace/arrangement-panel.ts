@@ -14,6 +14,7 @@ import {
 } from '../../state/actions/arrangements.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { bounded, numberOf, valueOf } from '../fields.js';
 import { clockText } from '../position-text.js';
 import { sectionColour } from '../styles/section-colours.js';
 import { panel } from '../styles/panels.js';
@@ -76,7 +77,7 @@ export class ArrangementPanel extends SignalElement {
       <div class="row">
         <select
           aria-label="Arrangement that is played"
-          @change=${(event: Event) => chooseArrangement(session, (event.target as HTMLSelectElement).value || undefined)}
+          @change=${(event: Event) => chooseArrangement(session, valueOf(event) || undefined)}
         >
           <option value="" ?selected=${!chosen}>as recorded</option>
           ${(map.arrangements ?? []).map(
@@ -97,7 +98,7 @@ export class ArrangementPanel extends SignalElement {
           type="text"
           aria-label="Name of the arrangement"
           .value=${chosen.name}
-          @change=${(event: Event) => void renameArrangement(session, chosen, (event.target as HTMLInputElement).value)}
+          @change=${(event: Event) => void renameArrangement(session, chosen, valueOf(event))}
         />
         <span class="soft">${clockText(length)}</span>
       </div>
@@ -138,7 +139,7 @@ export class ArrangementPanel extends SignalElement {
           aria-label="${which}: begins so many beats early"
           .value=${String(item.early ?? 0)}
           @change=${(event: Event) => {
-            const early = Math.min(16, Math.max(0, Math.round(Number((event.target as HTMLInputElement).value) || 0)));
+            const early = bounded(numberOf(event), 0, 16);
             void setEarly(session, chosen, i, early);
           }}
         />

@@ -2,9 +2,9 @@ import { html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { bounded, check, checkRow, numberField, numberOf, partsOfBeat, set } from '../fields.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
-import { bounded, checkRow, isChecked, numberOf, set } from './panel-parts.js';
 
 /** What is counted in, and how the click goes. */
 @customElement('bw-click-panel')
@@ -52,60 +52,23 @@ export class ClickPanel extends SignalElement {
     const { session } = this;
     const drop = settings.clickDropOut;
     return html`<h2>Click</h2>
-      <div class="row" role="group" aria-label="Clicks a beat">
-        ${([1, 2, 3, 4] as const).map(
-          (parts) =>
-            html`<button
-              aria-pressed=${settings.clickParts === parts}
-              aria-label=${parts === 1 ? '1 click a beat' : `${parts} clicks a beat`}
-              @click=${() => set(session, { clickParts: parts })}
-            >
-              ${parts}
-            </button>`,
-        )}
-        <span class="soft">a beat</span>
-      </div>
+      ${partsOfBeat('click', settings.clickParts, (clickParts) => set(session, { clickParts }))}
       ${checkRow(session, 'In the first bar only', 'clickFirstBarOnly')}
-      <label class="wide"
-        ><input
-          type="checkbox"
-          .checked=${drop !== undefined}
-          @change=${(event: Event) =>
-            set(session, { clickDropOut: isChecked(event) ? { sound: 2, of: 4 } : undefined })}
-        />
-        Leaves bars out, to test your time</label
-      >
+      ${check('Leaves bars out, to test your time', drop !== undefined, (on) =>
+        set(session, { clickDropOut: on ? { sound: 2, of: 4 } : undefined }),
+      )}
       ${
         drop
           ? html`<div class="row">
-              <label
-                >sounds in
-                <input
-                  type="number"
-                  min="1"
-                  max=${drop.of - 1}
-                  .value=${String(drop.sound)}
-                  @change=${(event: Event) => this.setDrop(numberOf(event), drop.of)}
-              /></label>
-              <label
-                >of every
-                <input
-                  type="number"
-                  min="2"
-                  max="64"
-                  .value=${String(drop.of)}
-                  @change=${(event: Event) => this.setDrop(drop.sound, numberOf(event))}
-                />
-                bars</label
-              >
+              ${numberField('sounds in', drop.sound, [1, drop.of - 1], (sound) => this.setDrop(sound, drop.of))}
+              ${numberField('of every', drop.of, [2, 64], (of) => this.setDrop(drop.sound, of), 'bars')}
             </div>`
           : nothing
       }`;
   }
 
   private setDrop(sound: number, of: number): void {
-    const bars = bounded(of, 2, 64, 4);
-    set(this.session, { clickDropOut: { sound: bounded(sound, 1, bars - 1, 1), of: bars } });
+    set(this.session, { clickDropOut: { sound: Math.min(sound, of - 1), of } });
   }
 }
 

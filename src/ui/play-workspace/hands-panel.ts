@@ -3,9 +3,9 @@ import { customElement, property } from 'lit/decorators.js';
 import type { HandsFree, Session } from '../../state/session.js';
 import { HANDS_FREE } from '../../state/settings.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { numberOf, set, valueOf } from '../fields.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
-import { numberOf, set } from './panel-parts.js';
 
 const WORDS: Readonly<Record<HandsFree, string>> = {
   again: 'again',
@@ -46,7 +46,7 @@ export class HandsPanel extends SignalElement {
     const now = this.session.settings.value[key];
     return html`<label class="wide"
       >${label}:
-      <select @change=${(event: Event) => set(this.session, { [key]: (event.target as HTMLSelectElement).value })}>
+      <select @change=${(event: Event) => set(this.session, { [key]: valueOf(event) })}>
         ${HANDS_FREE.map((what) => html`<option value=${what} ?selected=${what === now}>${WORDS[what]}</option>`)}
       </select></label
     >`;

@@ -9,9 +9,9 @@ import { loopsOf, sameLoop } from '../../state/kept-loops.js';
 import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { check, checkRow, numberField, numberOf } from '../fields.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
-import { bounded, checkRow, isChecked, numberOf } from './panel-parts.js';
 import { loopText, sectionPlace } from './practice-words.js';
 
 /** What is looped: a section, any bars, two passes in turn; faster each round; the loops last played. */
@@ -111,49 +111,23 @@ export class LoopPanel extends SignalElement {
 
   private renderLadder(loop: Loop): unknown {
     const { ladder } = loop;
-    return html`<label class="wide"
-        ><input
-          type="checkbox"
-          .checked=${ladder !== undefined}
-          @change=${(event: Event) => this.setLadder(isChecked(event) ? { from: 0.7, to: 1, rounds: 6 } : undefined)}
-        />
-        Another speed each round</label
-      >
-      ${
-        ladder
-          ? html`<div class="row">
-              ${this.renderPercent('from', ladder.from, (from) => this.setLadder({ ...ladder, from }))}
-              ${this.renderPercent('to', ladder.to, (to) => this.setLadder({ ...ladder, to }))}
-              <label
-                >in
-                <input
-                  type="number"
-                  min="2"
-                  max="40"
-                  .value=${String(ladder.rounds)}
-                  @change=${(event: Event) =>
-                    this.setLadder({ ...ladder, rounds: bounded(numberOf(event), 2, 40, ladder.rounds) })}
-                />
-                rounds</label
-              >
-            </div>`
-          : nothing
-      }`;
+    return html`${check('Another speed each round', ladder !== undefined, (on) =>
+      this.setLadder(on ? { from: 0.7, to: 1, rounds: 6 } : undefined),
+    )}
+    ${
+      ladder
+        ? html`<div class="row">
+            ${this.renderPercent('from', ladder.from, (from) => this.setLadder({ ...ladder, from }))}
+            ${this.renderPercent('to', ladder.to, (to) => this.setLadder({ ...ladder, to }))}
+            ${numberField('in', ladder.rounds, [2, 40], (rounds) => this.setLadder({ ...ladder, rounds }), 'rounds')}
+          </div>`
+        : nothing
+    }`;
   }
 
   private renderPercent(label: string, value: number, change: (value: number) => void): unknown {
-    return html`<label
-      >${label}
-      <input
-        type="number"
-        min=${SLOWEST * 100}
-        max=${FASTEST * 100}
-        .value=${String(Math.round(value * 100))}
-        @change=${(event: Event) =>
-          change(bounded(numberOf(event), SLOWEST * 100, FASTEST * 100, Math.round(value * 100)) / 100)}
-      />
-      %</label
-    >`;
+    const bounds = [SLOWEST * 100, FASTEST * 100] as const;
+    return numberField(label, Math.round(value * 100), bounds, (percent) => change(percent / 100), '%');
   }
 
   private renderLast(map: SongMap, loop: Loop | undefined): unknown {

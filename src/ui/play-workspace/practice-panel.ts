@@ -12,9 +12,9 @@ import { setSpeed } from '../../state/commands/practice-commands.js';
 import { FASTEST, SLOWEST } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { numberOf } from '../fields.js';
 import { panel, sidePanel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
-import { numberOf } from './panel-parts.js';
 import { speedText } from './practice-words.js';
 
 /** How the song is practised: speed, loops, arrangement, counting in, clicks, levels, pitch, tracks to keep. */

@@ -5,10 +5,10 @@ import type { SongMap } from '../../model/song-map.js';
 import type { Practice } from '../../state/practice.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { numberField, numberOf, set, valueOf } from '../fields.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { isLoud, levelText } from '../transport/level-text.js';
-import { bounded, numberOf, set } from './panel-parts.js';
 import { retuneText } from './practice-words.js';
 
 const SIDES: readonly (readonly [Sides, string])[] = [
@@ -92,24 +92,8 @@ export class SoundPanel extends SignalElement {
     const mono = map.recording.channels === 1;
     return html`<h2>Pitch and sides</h2>
       <div class="row">
-        <label
-          >semitones
-          <input
-            type="number"
-            min="-12"
-            max="12"
-            .value=${String(practice.transpose)}
-            @change=${(event: Event) => change({ transpose: bounded(numberOf(event), -12, 12) })}
-        /></label>
-        <label
-          >cents
-          <input
-            type="number"
-            min="-50"
-            max="50"
-            .value=${String(practice.cents)}
-            @change=${(event: Event) => change({ cents: bounded(numberOf(event), -50, 50) })}
-        /></label>
+        ${numberField('semitones', practice.transpose, [-12, 12], (transpose) => change({ transpose }))}
+        ${numberField('cents', practice.cents, [-50, 50], (cents) => change({ cents }))}
       </div>
       ${
         Math.abs(map.tuning) >= 3
@@ -128,7 +112,7 @@ export class SoundPanel extends SignalElement {
         <select
           aria-label="Sides of the recording"
           ?disabled=${mono}
-          @change=${(event: Event) => change({ sides: (event.target as HTMLSelectElement).value as Sides })}
+          @change=${(event: Event) => change({ sides: valueOf(event) as Sides })}
         >
           ${SIDES.map(
             ([sides, label]) => html`<option value=${sides} ?selected=${practice.sides === sides}>${label}</option>`,

@@ -9,13 +9,14 @@ import type { Session } from '../../state/session.js';
 import { MAX_DELAY } from '../../state/settings.js';
 import type { TimingCheck } from '../../state/timing.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { numberField, partsOfBeat, set } from '../fields.js';
 import { panel, sidePanel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
-import { bounded, numberOf, set } from './panel-parts.js';
 import { latenessText, offText, timingSentences } from './timing-words.js';
 
 /** Milliseconds each side of the beat that a bar's line shows. */
 const SHOWN = 120;
+const DELAYS = [-MAX_DELAY, MAX_DELAY] as const;
 
 /** How far strokes are from the beat, bar by bar; and the delay of sound and microphone, measured. */
 @customElement('bw-timing-panel')
@@ -84,19 +85,7 @@ export class TimingPanel extends SignalElement {
     return html`<p>
         Play along, and see how far each stroke was from the beat. The loop, the speed and the count-in hold here too.
       </p>
-      <div class="row" role="group" aria-label="Strokes a beat">
-        ${([1, 2, 3, 4] as const).map(
-          (parts) =>
-            html`<button
-              aria-pressed=${this.parts === parts}
-              aria-label=${parts === 1 ? '1 stroke a beat' : `${parts} strokes a beat`}
-              @click=${() => (this.parts = parts)}
-            >
-              ${parts}
-            </button>`,
-        )}
-        <span class="soft">a beat</span>
-      </div>
+      ${partsOfBeat('stroke', this.parts, (parts) => (this.parts = parts))}
       <div class="row">
         <button class="main" ?disabled=${busy} @click=${() => void timing.checkSong('taps', this.parts)}>
           Check my taps
@@ -171,8 +160,8 @@ export class TimingPanel extends SignalElement {
       </div>
       ${done ? this.renderLateness(done) : nothing}
       <div class="row">
-        ${this.renderNumber('sound late by', soundDelay, (ms) => set(session, { soundDelay: ms }))}
-        ${this.renderNumber('microphone late by', microphoneDelay, (ms) => set(session, { microphoneDelay: ms }))}
+        ${numberField('sound late by', soundDelay, DELAYS, (ms) => set(session, { soundDelay: ms }), 'ms')}
+        ${numberField('microphone late by', microphoneDelay, DELAYS, (ms) => set(session, { microphoneDelay: ms }), 'ms')}
       </div>`;
   }
 
@@ -187,20 +176,6 @@ export class TimingPanel extends SignalElement {
         <button class="main" @click=${() => this.session.timing.useDelay()}>Take this off</button>
         <button @click=${() => this.session.timing.forget()}>Leave it</button>
       </div>`;
-  }
-
-  private renderNumber(label: string, value: number, change: (value: number) => void): unknown {
-    return html`<label
-      >${label}
-      <input
-        type="number"
-        min=${-MAX_DELAY}
-        max=${MAX_DELAY}
-        .value=${String(value)}
-        @change=${(event: Event) => change(bounded(numberOf(event), -MAX_DELAY, MAX_DELAY))}
-      />
-      ms</label
-    >`;
   }
 
   protected override updated(): void {

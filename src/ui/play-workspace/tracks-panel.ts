@@ -5,9 +5,9 @@ import type { SongMap } from '../../model/song-map.js';
 import type { Session } from '../../state/session.js';
 import type { TracksWish } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { check, valueOf } from '../fields.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
-import { isChecked } from './panel-parts.js';
 import { loopText, readSpeeds } from './practice-words.js';
 
 type Format = TracksWish['format'];
@@ -36,10 +36,7 @@ export class TracksPanel extends SignalElement {
     return html`<h2>Practice tracks</h2>
       <label class="wide"
         >of
-        <select
-          aria-label="What the tracks hold"
-          @change=${(event: Event) => (this.chosen = (event.target as HTMLSelectElement).value)}
-        >
+        <select aria-label="What the tracks hold" @change=${(event: Event) => (this.chosen = valueOf(event))}>
           <option value="" ?selected=${what === ''}>the whole song</option>
           ${
             session.practice.value.loop
@@ -59,13 +56,13 @@ export class TracksPanel extends SignalElement {
           type="text"
           aria-label="Speeds in percent"
           .value=${this.speeds}
-          @input=${(event: Event) => (this.speeds = (event.target as HTMLInputElement).value)}
+          @input=${(event: Event) => (this.speeds = valueOf(event))}
         />
         %</label
       >
-      ${this.renderCheck('With the click', this.withClick, (on) => (this.withClick = on))}
-      ${this.renderCheck('With the strum', this.strum, (on) => (this.strum = on))}
-      ${this.renderCheck('Chords spoken before they change', this.announce, (on) => (this.announce = on))}
+      ${check('With the click', this.withClick, (on) => (this.withClick = on))}
+      ${check('With the strum', this.strum, (on) => (this.strum = on))}
+      ${check('Chords spoken before they change', this.announce, (on) => (this.announce = on))}
       <div class="row" role="group" aria-label="Format of the tracks">
         ${(['wav', 'mp3'] as const).map(
           (format) =>
@@ -86,12 +83,6 @@ export class TracksPanel extends SignalElement {
               : 'With the count-in and the pitch set above. MP3 files are about a ninth of the size.'
         }
       </p>`;
-  }
-
-  private renderCheck(label: string, on: boolean, change: (on: boolean) => void): unknown {
-    return html`<label class="wide"
-      ><input type="checkbox" .checked=${on} @change=${(event: Event) => change(isChecked(event))} /> ${label}</label
-    >`;
   }
 
   /** What was chosen, as long as it is there; else the arrangement that is played. */

@@ -11,6 +11,7 @@ import { instrumentOf } from '../../state/practice.js';
 import type { Session, Settings } from '../../state/session.js';
 import { faultOf } from '../../state/words.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { isChecked, numberOf, set, valueOf } from '../fields.js';
 import { chordText } from '../map-view/boxes.js';
 import { base, controls } from '../styles/shared.js';
 import { shapePicture } from './shape-picture.js';
@@ -38,10 +39,6 @@ export class ShapesPanel extends SignalElement {
       ${this.renderStrip(map, tuning, settings)} <bw-easiest-keys .session=${this.session}></bw-easiest-keys>`;
   }
 
-  private set(change: Partial<Settings>): void {
-    this.session.settings.value = { ...this.session.settings.peek(), ...change };
-  }
-
   private renderInstrument(settings: Settings, tuning: Tuning): unknown {
     const known = TUNINGS.some(({ id }) => id === tuning.id);
     const own = this.typed !== undefined || !known;
@@ -52,9 +49,9 @@ export class ShapesPanel extends SignalElement {
         <select
           aria-label="Instrument"
           @change=${(event: Event) => {
-            const { value } = event.target as HTMLSelectElement;
+            const value = valueOf(event);
             this.typed = value === OWN ? '' : undefined;
-            if (value !== OWN) this.set({ instrument: value });
+            if (value !== OWN) set(this.session, { instrument: value });
           }}
         >
           ${TUNINGS.map(({ id, name }) => html`<option value=${id} .selected=${!own && id === tuning.id}>${name}</option>`)}
@@ -64,7 +61,7 @@ export class ShapesPanel extends SignalElement {
           ><input
             type="checkbox"
             .checked=${settings.leftHanded}
-            @change=${(event: Event) => this.set({ leftHanded: (event.target as HTMLInputElement).checked })}
+            @change=${(event: Event) => set(this.session, { leftHanded: isChecked(event) })}
           />
           Left-handed</label
         >
@@ -77,7 +74,7 @@ export class ShapesPanel extends SignalElement {
                 event.preventDefault();
                 if (fault !== undefined || text.trim() === '') return;
                 this.typed = undefined;
-                this.set({ instrument: text.trim() });
+                set(this.session, { instrument: text.trim() });
               }}
             >
               <label for="tuning">Strings</label>
@@ -90,7 +87,7 @@ export class ShapesPanel extends SignalElement {
                 aria-invalid=${fault === undefined ? 'false' : 'true'}
                 aria-describedby="fault"
                 .value=${text}
-                @input=${(event: Event) => (this.typed = (event.target as HTMLInputElement).value)}
+                @input=${(event: Event) => (this.typed = valueOf(event))}
               />
               <button type="submit" ?disabled=${fault !== undefined || text.trim() === ''}>Set</button>
               <p id="fault" class="fault" aria-live="polite">${fault ?? nothing}</p>
@@ -104,10 +101,7 @@ export class ShapesPanel extends SignalElement {
     return html`<div class="row">
       <label
         >Capo
-        <select
-          aria-label="Capo"
-          @change=${(event: Event) => void putCapo(this.session, Number((event.target as HTMLSelectElement).value))}
-        >
+        <select aria-label="Capo" @change=${(event: Event) => void putCapo(this.session, numberOf(event))}>
           ${Array.from(
             { length: HIGHEST_CAPO + 1 },
             (_, fret) =>
@@ -121,8 +115,7 @@ export class ShapesPanel extends SignalElement {
               ><input
                 type="checkbox"
                 .checked=${!sounding}
-                @change=${(event: Event) =>
-                  void showSounding(this.session, !(event.target as HTMLInputElement).checked)}
+                @change=${(event: Event) => void showSounding(this.session, !isChecked(event))}
               />
               Show the shapes behind it</label
             >`

@@ -3,6 +3,7 @@ import { customElement, property, query } from 'lit/decorators.js';
 import type { Command } from '../../state/commands/command.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { isChecked, numberOf, set, valueOf } from '../fields.js';
 import { grouped, type Line } from '../shortcuts/command-groups.js';
 import { isMac, keyText } from '../shortcuts/key-text.js';
 import { underButton } from '../styles/panels.js';
@@ -135,7 +136,7 @@ export class SongMenu extends SignalElement {
       <h2>Settings</h2>
       <label class="setting"
         >Page
-        <select @change=${(event: Event) => this.set({ theme: valueOf(event) as Settings['theme'] })}>
+        <select @change=${(event: Event) => set(this.session, { theme: valueOf(event) as Settings['theme'] })}>
           ${(['system', 'light', 'dark'] as const).map(
             (theme) => html`<option value=${theme} ?selected=${settings.theme === theme}>${THEMES[theme]}</option>`,
           )}
@@ -146,7 +147,7 @@ export class SongMenu extends SignalElement {
         <input
           type="checkbox"
           .checked=${settings.letterKeys}
-          @change=${(event: Event) => this.set({ letterKeys: (event.target as HTMLInputElement).checked })}
+          @change=${(event: Event) => set(this.session, { letterKeys: isChecked(event) })}
         />
       </label>
       <label class="setting"
@@ -154,7 +155,7 @@ export class SongMenu extends SignalElement {
         <input
           type="checkbox"
           .checked=${settings.snapTaps}
-          @change=${(event: Event) => this.set({ snapTaps: (event.target as HTMLInputElement).checked })}
+          @change=${(event: Event) => set(this.session, { snapTaps: isChecked(event) })}
         />
       </label>
       <label class="setting"
@@ -165,14 +166,10 @@ export class SongMenu extends SignalElement {
           max="1000"
           step="10"
           .value=${String(settings.keyLag)}
-          @change=${(event: Event) => this.set({ keyLag: Number(valueOf(event)) || 0 })}
+          @change=${(event: Event) => set(this.session, { keyLag: numberOf(event) || 0 })}
         />
       </label>
     </section>`;
-  }
-
-  private set(change: Partial<Settings>): void {
-    this.session.settings.value = { ...this.session.settings.peek(), ...change };
   }
 
   private run(command: Command): void {
@@ -202,10 +199,6 @@ export class SongMenu extends SignalElement {
 }
 
 const THEMES = { system: 'As the system', light: 'Light', dark: 'Dark' } as const;
-
-function valueOf(event: Event): string {
-  return (event.target as HTMLInputElement | HTMLSelectElement).value;
-}
 
 declare global {
   interface HTMLElementTagNameMap {

@@ -6,6 +6,7 @@ import { parseStrum, STROKES, strumText, type Stroke, type Strum } from '../../m
 import { setSectionStrum } from '../../state/actions/sections.js';
 import type { Session, Settings } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { checkRow, numberOf, partsOfBeat, set, valueOf } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
 import { levelText } from '../transport/level-text.js';
 import { strumEditorStyles } from './strum-editor-styles.js';
@@ -53,7 +54,7 @@ export class StrumEditor extends SignalElement {
       <select
         aria-label="Section"
         @change=${(event: Event) => {
-          const { value } = event.target as HTMLSelectElement;
+          const value = valueOf(event);
           const chosen = map.sections.find(({ letter }) => letter === value);
           this.drop();
           if (chosen) this.session.view.cursor.value = chosen.start;
@@ -71,22 +72,11 @@ export class StrumEditor extends SignalElement {
   }
 
   private renderParts(target: StrumTarget, strum: Strum): unknown {
-    return html`<div class="row" role="group" aria-label="Strokes a beat">
-      ${([1, 2, 3, 4] as const).map(
-        (parts) =>
-          html`<button
-            aria-pressed=${strum.parts === parts}
-            aria-label="${parts} ${parts === 1 ? 'stroke' : 'strokes'} a beat"
-            @click=${() => {
-              this.place = 0;
-              this.change(target, withParts(strum, parts));
-            }}
-          >
-            ${parts}
-          </button>`,
-      )}
-      <span class="soft">strokes a beat</span>
-    </div>`;
+    const choose = (parts: 1 | 2 | 3 | 4): void => {
+      this.place = 0;
+      this.change(target, withParts(strum, parts));
+    };
+    return partsOfBeat('stroke', strum.parts, choose, 'strokes a beat');
   }
 
   private renderGrid(target: StrumTarget, strum: Strum): unknown {
@@ -138,7 +128,7 @@ export class StrumEditor extends SignalElement {
         aria-invalid=${fault === undefined ? 'false' : 'true'}
         aria-describedby="fault"
         .value=${this.typed?.text ?? strumText(strum)}
-        @input=${(event: Event) => this.read((event.target as HTMLInputElement).value, target)}
+        @input=${(event: Event) => this.read(valueOf(event), target)}
       />
       <p id="fault" class="fault" aria-live="polite">${fault ?? nothing}</p>
     </form>`;
@@ -181,18 +171,8 @@ export class StrumEditor extends SignalElement {
   }
 
   private renderHeard(settings: Settings): unknown {
-    const set = (change: Partial<Settings>): void => {
-      this.session.settings.value = { ...this.session.settings.peek(), ...change };
-    };
     return html`<h2>Heard</h2>
-      <label class="wide"
-        ><input
-          type="checkbox"
-          .checked=${settings.strumOn}
-          @change=${(event: Event) => set({ strumOn: (event.target as HTMLInputElement).checked })}
-        />
-        Play the strum with the recording</label
-      >
+      ${checkRow(this.session, 'Play the strum with the recording', 'strumOn')}
       <label class="row"
         >Level
         <input
@@ -203,7 +183,7 @@ export class StrumEditor extends SignalElement {
           aria-valuetext=${levelText(settings.strumLevel)}
           ?disabled=${!settings.strumOn}
           .value=${String(Math.round(settings.strumLevel * 100))}
-          @input=${(event: Event) => set({ strumLevel: Number((event.target as HTMLInputElement).value) / 100 })}
+          @input=${(event: Event) => set(this.session, { strumLevel: numberOf(event) / 100 })}
       /></label>`;
   }
 

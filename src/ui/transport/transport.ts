@@ -1,11 +1,12 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
-import type { Command } from '../../state/commands/command.js';
+import { commandOf, runCommand } from '../command-button.js';
 import type { Session, Settings, Tapping } from '../../state/session.js';
 import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { numberOf, set } from '../fields.js';
 import { clockText, placeText } from '../position-text.js';
 import { isMac, keyText } from '../shortcuts/key-text.js';
 import { base, controls } from '../styles/shared.js';
@@ -221,7 +222,7 @@ export class Transport extends SignalElement {
         playing && !settings.cautioned
           ? html`<p class="loud" role="status">
               It starts at a modest level. Raise it only as far as you need: long loud listening harms hearing.
-              <button @click=${() => this.set({ cautioned: true })}>Understood</button>
+              <button @click=${() => set(this.session, { cautioned: true })}>Understood</button>
             </p>`
           : nothing
       }
@@ -234,17 +235,21 @@ export class Transport extends SignalElement {
   }
 
   private renderMixer(settings: Settings): unknown {
-    const tap = this.command('tap');
+    const tap = commandOf(this.session, 'tap');
     return html`<button
         class="click tall"
         aria-pressed=${settings.clickOn}
-        @click=${() => this.set({ clickOn: !settings.clickOn })}
+        @click=${() => set(this.session, { clickOn: !settings.clickOn })}
       >
         Click ${settings.clickOn ? 'on' : 'off'}
       </button>
       ${
         tap
-          ? html`<button class="start-tap tall" ?disabled=${!tap.allowed(this.session)} @click=${() => this.run(tap)}>
+          ? html`<button
+              class="start-tap tall"
+              ?disabled=${!tap.allowed(this.session)}
+              @click=${() => runCommand(this.session, tap)}
+            >
               Tap along ${tap.key ? html`<kbd>${keyText(tap.key, isMac())}</kbd>` : nothing}
             </button>`
           : nothing
@@ -255,7 +260,9 @@ export class Transport extends SignalElement {
       ${
         settings.recordingOn
           ? nothing
-          : html`<button class="tall" @click=${() => this.set({ recordingOn: true })}>Recording is off</button>`
+          : html`<button class="tall" @click=${() => set(this.session, { recordingOn: true })}>
+              Recording is off
+            </button>`
       }
       ${this.renderLevel('Recording', 'recordingLevel', settings)} ${this.renderLevel('Click', 'clickLevel', settings)}`;
   }
@@ -271,37 +278,25 @@ export class Transport extends SignalElement {
         aria-label="${name} level"
         aria-valuetext=${levelText(settings[key])}
         .value=${String(Math.round(settings[key] * 100))}
-        @input=${(event: Event) => this.set({ [key]: Number((event.target as HTMLInputElement).value) / 100 })}
+        @input=${(event: Event) => set(this.session, { [key]: numberOf(event) / 100 })}
       />
     </label>`;
   }
 
   private renderTaps(tapping: Tapping): unknown {
-    const one = this.command('tap-downbeat');
-    const beat = this.command('tap');
-    const done = this.command('tap-end');
-    const drop = this.command('tap-drop');
+    const one = commandOf(this.session, 'tap-downbeat');
+    const beat = commandOf(this.session, 'tap');
+    const done = commandOf(this.session, 'tap-end');
+    const drop = commandOf(this.session, 'tap-drop');
     return html`<div class="taps" role="group" aria-label="Tapping along">
-      ${one ? html`<button class="tall" @click=${() => this.run(one)}>Beat 1</button>` : nothing}
-      ${beat ? html`<button class="tall tap" @click=${() => this.run(beat)}>Tap</button>` : nothing}
+      ${one ? html`<button class="tall" @click=${() => runCommand(this.session, one)}>Beat 1</button>` : nothing}
+      ${beat ? html`<button class="tall tap" @click=${() => runCommand(this.session, beat)}>Tap</button>` : nothing}
       <div class="taps-end">
         <span aria-live="off">${tapping.beats.length === 1 ? '1 tap' : `${tapping.beats.length} taps`}</span>
-        ${done ? html`<button class="tall" @click=${() => this.run(done)}>Done <kbd>Esc</kbd></button>` : nothing}
-        ${drop ? html`<button class="plain tall" @click=${() => this.run(drop)}>Drop them</button>` : nothing}
+        ${done ? html`<button class="tall" @click=${() => runCommand(this.session, done)}>Done <kbd>Esc</kbd></button>` : nothing}
+        ${drop ? html`<button class="plain tall" @click=${() => runCommand(this.session, drop)}>Drop them</button>` : nothing}
       </div>
     </div>`;
-  }
-
-  private command(id: string): Command | undefined {
-    return this.session.commands.find((command) => command.id === id);
-  }
-
-  private run(command: Command): void {
-    void Promise.resolve(command.run(this.session));
-  }
-
-  private set(change: Partial<Settings>): void {
-    this.session.settings.value = { ...this.session.settings.peek(), ...change };
   }
 
   /** Writes the two texts only; a frame never renders the element. */
