@@ -1,5 +1,5 @@
 import type { BarIndex, Seconds } from '../music/units.js';
-import { barAt, barEnd, barOf, barsOf, sectionBars, sectionOfBar } from './map-queries.js';
+import { barAt, barEnd, barOf, barsOf, sectionBars, sectionOfBar, type BarRange } from './map-queries.js';
 import type { PlayStretch } from './play-plan.js';
 import type { ArrangementItem, SongMap } from './song-map.js';
 
@@ -14,6 +14,21 @@ export function barsStretch(map: SongMap, first: BarIndex, last: BarIndex): Play
 export function sectionStretch(map: SongMap, section: number): PlayStretch | undefined {
   const range = sectionBars(map, section);
   return range && barsStretch(map, range.first, range.last);
+}
+
+/** The bars in which a stretch lies; undefined when it holds no bar line. */
+export function stretchBars(map: SongMap, { from, until }: PlayStretch): BarRange | undefined {
+  const first = barAt(map, from + 1e-3);
+  const last = barsOf(map).filter((bar) => bar.start < until - 1e-3).length - 1;
+  return first === undefined || last < first ? undefined : { first, last };
+}
+
+/** A stretch whose bar lines were corrected by less than this, in seconds, is the same one: no beat is as short. */
+const SAME = 0.05;
+
+/** True when both play the same. */
+export function sameStretch(a: PlayStretch | undefined, b: PlayStretch | undefined): boolean {
+  return a === b || (!!a && !!b && Math.abs(a.from - b.from) < SAME && Math.abs(a.until - b.until) < SAME);
 }
 
 /**

@@ -11,7 +11,7 @@ import { counted } from './sentences.js';
  * The map with what a new analysis says of the recording as a whole. The solve that follows finds bars, and sections and
  * chords that are suggestions, anew around what the user decided.
  */
-export function renewed(map: SongMap, fresh: SongMap): SongMap {
+function renewed(map: SongMap, fresh: SongMap): SongMap {
   return { ...map, tuning: fresh.tuning, key: fresh.key, analysis: fresh.analysis };
 }
 
@@ -59,7 +59,7 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
 }
 
 /** "12 of 86 bars, the sections and the chords would change"; undefined when nothing would. */
-export function whatChanges(before: SongMap, after: SongMap): string | undefined {
+function whatChanges(before: SongMap, after: SongMap): string | undefined {
   const changes = changesBetween(before, after);
   const old = barsOf(before).length;
   const bars =

@@ -14,10 +14,10 @@ import { crc32 } from '../project/crc32.js';
 import { PROJECT_ENDING } from '../project/project.js';
 import { directory, localHeader, readLocalHeader, type StoredEntry } from '../project/stored-zip.js';
 import { textOf, type Core } from './core.js';
-import { fileNameFor, packSong, reader, unpackSong } from './hand-over.js';
+import { fileNameFor, packSong, reader, songNow, unpackSong } from './hand-over.js';
 import type { Library } from './library.js';
 import { isFull } from './loading.js';
-import type { SongSummary, StoredSong } from './ports.js';
+import type { SongSummary } from './ports.js';
 import { counted } from './sentences.js';
 import type { Tasks, TaskHandle } from './tasks.js';
 
@@ -45,13 +45,6 @@ interface Restored {
 export function createBackup(core: Core, library: Library, tasks: Tasks): Backup {
   const { storage, files, clock } = core.ports;
 
-  /** The song as it is now: what storage had no room for is on the desk. */
-  const songNow = async (id: string): Promise<StoredSong> => {
-    const desk = core.desk.peek();
-    if (desk?.id === id && desk.song.peek().saved !== 'saved') return desk.stored();
-    return storage.open(id);
-  };
-
   const save = async (task: TaskHandle): Promise<void> => {
     await core.desk.peek()?.idle();
     const made = clock.date();
@@ -71,7 +64,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
     for (const [i, { id, title, file }] of songs.entries()) {
       task.show({ text: `Backing up "${title}"`, done: i / songs.length });
       try {
-        const song = await songNow(id);
+        const song = await songNow(core, id);
         const { contentId } = currentMap(restoreHistory(song.steps, song.place)).recording;
         archive.add(file, await packSong(song, await storage.audio(id, contentId)));
       } catch (error) {

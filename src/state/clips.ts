@@ -3,10 +3,9 @@ import { planPlay } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
-import { decode, type Tasks } from './tasks.js';
-
+import { DECODE_SHARE, decode, type Tasks } from './tasks.js';
 import type { ClipFormat, ClipJob, TrackJob } from './ports.js';
-import { trackJobs } from './tracks.js';
+import { plainTrack, trackJobs } from './tracks.js';
 
 export interface ClipWish {
   readonly shape: ClipShape;
@@ -34,8 +33,8 @@ export async function saveClip(core: Core, tasks: Tasks, wish: ClipWish): Promis
   }
   const text = 'Making a clip';
   await tasks.run(text, async (task) => {
-    const pcm = file && (await decode(core, file, map.recording.fileName, task)).pcm;
-    const from = pcm ? 0.1 : 0;
+    const pcm = file && (await decode(core, file, map.recording.fileName, task, true)).pcm;
+    const from = pcm ? DECODE_SHARE : 0;
     task.show({ text, done: from });
     const { plan, options } = wish.practice ? practised(core, map, pcm?.sampleRate) : plain(map);
     const { shape, background, format } = wish;
@@ -53,8 +52,7 @@ export async function saveClip(core: Core, tasks: Tasks, wish: ClipWish): Promis
 
 function practised(core: Core, map: SongMap, sampleRate = 48_000): Pick<TrackJob, 'plan' | 'options'> {
   const { speed } = core.practice.peek();
-  const wish = { speeds: [speed], click: true, strum: false, announce: false, format: 'wav' } as const;
-  return trackJobs(core, map, wish, sampleRate)[0]!;
+  return trackJobs(core, map, plainTrack(speed), sampleRate)[0]!;
 }
 
 /** The recording as it is, from its first moment, so that the clip can be laid beside a video with its sound. */

@@ -22,9 +22,7 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       const desk = core.desk.peek();
       if (!desk) return;
       await desk.idle();
-      // What storage had no room for can be saved from the desk.
-      const isStored = desk.song.peek().saved === 'saved';
-      const song = isStored ? await storage.open(desk.id) : desk.stored();
+      const song = await songNow(core, desk.id);
       const { contentId } = desk.map.recording;
       const { peaks } = desk.song.peek();
       // Nor is it kept from the user's disk when storage does not even give the recording back.
@@ -57,6 +55,12 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
     const known = core.songs.peek().find((song) => song.contentId === contentId && song.hasAudio);
     return known && storage.audio(known.id, contentId);
   }
+}
+
+/** A song as it is now: what storage had no room for is on the desk. */
+export async function songNow({ desk, ports }: Core, id: string): Promise<StoredSong> {
+  const open = desk.peek();
+  return open?.id === id && open.song.peek().saved !== 'saved' ? open.stored() : ports.storage.open(id);
 }
 
 /** What reads project files is loaded by the first one. */

@@ -1,4 +1,5 @@
 import { effect, untracked } from '@preact/signals-core';
+import { sameStretch } from '../model/play-order.js';
 import type { Core } from './core.js';
 import type { Loop } from './practice.js';
 import type { KeptLoop, Settings } from './session.js';
@@ -13,7 +14,7 @@ export function loopsOf({ loops }: Pick<Settings, 'loops'>, recording: string): 
 }
 
 /** The kept loops with `loop` first, those that play the same taken out. */
-export function withLoop(loops: readonly KeptLoop[], loop: KeptLoop): readonly KeptLoop[] {
+function withLoop(loops: readonly KeptLoop[], loop: KeptLoop): readonly KeptLoop[] {
   return [loop, ...loops.filter((each) => each.recording !== loop.recording || !sameLoop(each, loop))].slice(
     0,
     MOST_LOOPS,
@@ -22,14 +23,7 @@ export function withLoop(loops: readonly KeptLoop[], loop: KeptLoop): readonly K
 
 /** True when both play the same stretches, whatever their ladders. */
 export function sameLoop(a: Loop, b: Loop): boolean {
-  const near = (x: number | undefined, y: number | undefined): boolean =>
-    x === undefined || y === undefined ? x === y : Math.abs(x - y) < 1e-3;
-  return (
-    near(a.from, b.from) &&
-    near(a.until, b.until) &&
-    near(a.other?.from, b.other?.from) &&
-    near(a.other?.until, b.other?.until)
-  );
+  return sameStretch(a, b) && sameStretch(a.other, b.other);
 }
 
 /** Keeps each loop that is played. Returns the function that ends it. */

@@ -49,7 +49,7 @@ export function createTasks(core: Core): Tasks {
 }
 
 /** Share of the progress bar that decoding takes. */
-const DECODE_SHARE = 0.3;
+export const DECODE_SHARE = 0.3;
 
 /** Decodes `file` as the first part of a task. */
 export async function decode(

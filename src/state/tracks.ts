@@ -5,7 +5,7 @@ import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
-import { decode, type Tasks } from './tasks.js';
+import { DECODE_SHARE, decode, type Tasks } from './tasks.js';
 import type { TrackJob } from './ports.js';
 import { boundSpeed, countInOf, instrumentOf, strumShift, wishOf } from './practice.js';
 import { counted } from './sentences.js';
@@ -47,7 +47,7 @@ export async function saveTracks(
     const speech = speaks ? await readSpeech() : undefined;
     const { pcm } = await decode(core, file, map.recording.fileName, task, true);
     const jobs = trackJobs(core, map, wish, pcm.sampleRate);
-    task.show({ text, done: 0.3 });
+    task.show({ text, done: DECODE_SHARE });
     const names: string[] = [];
     await core.ports.tracks.make(pcm, jobs, {
       archive: fileNameFor(map, `${wish.called ? ` ${wish.called}` : ''} practice tracks.zip`),
@@ -57,7 +57,7 @@ export async function saveTracks(
         core.ports.files.save(name, made);
       },
       signal: task.signal,
-      report: (done) => task.show({ text, done: 0.3 + 0.7 * done }),
+      report: (done) => task.show({ text, done: DECODE_SHARE + (1 - DECODE_SHARE) * done }),
     });
     const where = names.length === 1 ? `as "${names[0]}"` : 'one by one';
     core.say({
@@ -65,6 +65,11 @@ export async function saveTracks(
       text: `${counted(jobs.length, 'track')} saved ${where}. Share them only as the recording's owner allows.`,
     });
   });
+}
+
+/** The recording with a click on top, at one speed. */
+export function plainTrack(speed: number): TracksWish {
+  return { speeds: [speed], click: true, strum: false, announce: false, format: 'wav' };
 }
 
 /** What is to be made of a wish, by the settings and how the song is practised. */

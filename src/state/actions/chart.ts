@@ -1,5 +1,4 @@
 import { setChart, setCue } from '../../model/edits/chart.js';
-import { setFingering } from '../../model/edits/fingering.js';
 import { DEFAULT_CHART, type ChartOptions } from '../../model/chart-options.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Settings } from '../session.js';
@@ -25,13 +24,4 @@ export async function setSectionCue(session: Editing, id: string, line: string):
   const section = session.song.value?.map.sections.find((each) => each.id === id);
   if (!section || (section.cue ?? '') === line.trim()) return;
   await session.edit(`${section.name}: line for the chart`, (map) => setCue(map, id, line));
-}
-
-/** Key, capo and which chords are shown. */
-export async function changeFingering(
-  session: Editing,
-  said: string,
-  change: Parameters<typeof setFingering>[1],
-): Promise<void> {
-  await session.edit(said, (map) => setFingering(map, change));
 }

@@ -1,6 +1,6 @@
 import { copyChords, pasteChords } from '../../model/edits/chord-clips.js';
 import { moveChord, replaceChord, transposeChords } from '../../model/edits/chord-changes.js';
-import { acceptChords, removeChord, setChords, typedChords } from '../../model/edits/chords.js';
+import { acceptChords, setChords, typedChords } from '../../model/edits/chords.js';
 import {
   barName,
   barOf,
@@ -18,6 +18,7 @@ import { chordLine, parseChordLine } from '../chord-line.js';
 import { barsText, counted, placeText } from '../sentences.js';
 import { barAgain } from './bars.js';
 import type { Editing } from './editing.js';
+import { transposeText } from './fingering.js';
 
 /** Types chords into bars from `first` on: bars are parted by "|", "G | Em | C D"; an empty one leaves its bar to the chord before. */
 export async function typeChords(session: Editing, first: BarIndex, text: string): Promise<void> {
@@ -56,12 +57,6 @@ export function chordLines(map: SongMap, first: BarIndex, text: string) {
     const shown = parseChordLine(part, meter);
     return { bar, chords: shown.map(({ beat, harte }) => ({ beat, harte: soundingChord(map, harte) })) };
   });
-}
-
-/** Takes the chord that begins at `time` away. */
-export async function removeChordAt(session: Editing, time: Seconds): Promise<void> {
-  const map = session.song.value?.map;
-  if (map) await session.edit(`chord at ${placeText(map, time)} removed`, (now) => removeChord(now, time));
 }
 
 /** Makes the suggested chords of the bar the user's own. */
@@ -160,9 +155,8 @@ export async function replaceShown(
 export async function transposeBy(session: Editing, semitones: number, section?: Section): Promise<void> {
   const map = session.song.value?.map;
   if (!map) return;
-  const way = `${counted(Math.abs(semitones), 'semitone')} ${semitones > 0 ? 'up' : 'down'}`;
   const what = section ? `chords of ${scopeName(map, 'section', section)}` : 'chords and key';
-  await session.edit(`${what}: ${way}`, (now) =>
+  await session.edit(`${what}: ${transposeText(semitones)}`, (now) =>
     transposeChords(now, semitones, section ? sectionsOf(now, 'section', section)[0] : undefined),
   );
 }

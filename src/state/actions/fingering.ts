@@ -19,6 +19,11 @@ export async function showSounding(session: Fingering, sounding: boolean): Promi
   await session.edit(label, (map) => setFingering(map, { sounding }));
 }
 
+/** Shows the chords so many semitones from the recording, behind the capo as before. */
+export async function transposeTo(session: Fingering, semitones: number): Promise<void> {
+  await session.edit(`played ${transposeText(semitones)}`, (map) => setFingering(map, { transpose: semitones }));
+}
+
 /** "3 semitones down", "1 semitone up", "in its own key". */
 export function transposeText(semitones: number): string {
   if (semitones === 0) return 'in its own key';

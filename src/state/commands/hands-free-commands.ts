@@ -1,5 +1,5 @@
 import { barAt, barsOf, sectionBars, sectionOfBar } from '../../model/map-queries.js';
-import { barsStretch, sectionStretch } from '../../model/play-order.js';
+import { barsStretch, sameStretch, sectionStretch } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { barLineFrom, sectionNear, sectionStartFrom } from '../places.js';
@@ -100,11 +100,9 @@ async function goOn(session: Session): Promise<void> {
 
 /** What is looped after a loop: the next section where it is one, else as many bars as it has. */
 function stretchAfter(map: SongMap, loop: PlayStretch): { stretch: PlayStretch; name: string } | undefined {
-  const same = (a: PlayStretch | undefined) =>
-    !!a && Math.abs(a.from - loop.from) + Math.abs(a.until - loop.until) < 0.1;
   const first = barAt(map, loop.from + 1e-3);
   const section = first === undefined ? undefined : sectionOfBar(map, first);
-  if (section !== undefined && same(sectionStretch(map, section))) {
+  if (section !== undefined && sameStretch(sectionStretch(map, section), loop)) {
     const stretch = sectionStretch(map, section + 1);
     const range = sectionBars(map, section + 1);
     const { name } = map.sections[section + 1] ?? {};

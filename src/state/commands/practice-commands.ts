@@ -1,4 +1,4 @@
-import { sectionStretch, barsStretch } from '../../model/play-order.js';
+import { barsStretch, sameStretch, sectionStretch } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
 import type { Loop } from '../practice.js';
 import { sectionOfBar } from '../../model/map-queries.js';
@@ -104,7 +104,7 @@ export function setLoop(session: Session, stretch: Loop | undefined): void {
 
 function toggleLoop(session: Session, stretch: PlayStretch, name: string): void {
   const { loop } = session.practice.value;
-  const same = loop !== undefined && Math.abs(loop.from - stretch.from) + Math.abs(loop.until - stretch.until) < 1e-3;
+  const same = sameStretch(loop, stretch);
   setLoop(session, same ? undefined : stretch);
   const span = `${clockText(stretch.from)} to ${clockText(stretch.until)}`;
   session.say({ kind: 'info', text: same ? 'No loop.' : `Loop: ${name}, ${span}.` });

@@ -80,7 +80,7 @@ function zoom(id: string, label: string, shift: boolean, factor: number): Comman
 }
 
 /** Makes the close-up show `factor` times as much, `place` staying where it is on the screen. */
-export function zoomAround(session: Session, place: number, factor: number): void {
+function zoomAround(session: Session, place: number, factor: number): void {
   const map = mapOf(session);
   if (!map) return;
   const { window } = session.view;

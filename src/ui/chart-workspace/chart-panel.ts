@@ -5,7 +5,8 @@ import type { ChartOptions } from '../../model/chart-options.js';
 import type { SongMap } from '../../model/song-map.js';
 import { HIGHEST_CAPO } from '../../music/capo.js';
 import { TUNINGS } from '../../music/tuning.js';
-import { changeChart, changeFingering, chartOptionsOf, setSectionCue } from '../../state/actions/chart.js';
+import { changeChart, chartOptionsOf, setSectionCue } from '../../state/actions/chart.js';
+import { putCapo, showSounding, transposeTo } from '../../state/actions/fingering.js';
 import type { PageFormat } from '../../state/ports.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -213,10 +214,7 @@ export class ChartPanel extends SignalElement {
         <span class="what">Key</span>
         <select
           aria-label="Semitones from the recording"
-          @change=${(event: Event) => {
-            const to = numberOf(event);
-            void changeFingering(this.session, `${to > 0 ? '+' : ''}${to} semitones`, { transpose: to });
-          }}
+          @change=${(event: Event) => void transposeTo(this.session, numberOf(event))}
         >
           ${steps.map(
             (step) =>
@@ -228,10 +226,7 @@ export class ChartPanel extends SignalElement {
       </div>
       <div class="row">
         <span class="what">Capo</span>
-        <select
-          aria-label="Capo"
-          @change=${(event: Event) => void changeFingering(this.session, `capo ${numberOf(event)}`, { capo: numberOf(event) })}
-        >
+        <select aria-label="Capo" @change=${(event: Event) => void putCapo(this.session, numberOf(event))}>
           ${Array.from(
             { length: HIGHEST_CAPO + 1 },
             (_, fret) =>
@@ -244,12 +239,7 @@ export class ChartPanel extends SignalElement {
                 ><input
                   type="checkbox"
                   .checked=${sounding}
-                  @change=${(event: Event) => {
-                    const checked = isChecked(event);
-                    void changeFingering(this.session, checked ? 'chords as they sound' : 'chords as shapes', {
-                      sounding: checked,
-                    });
-                  }}
+                  @change=${(event: Event) => void showSounding(this.session, isChecked(event))}
                 />as they sound</label
               >`
             : nothing

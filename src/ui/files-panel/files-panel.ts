@@ -3,7 +3,7 @@ import { customElement, property, query, state } from 'lit/decorators.js';
 import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
 import type { ClipWish } from '../../state/clips.js';
 import type { Session } from '../../state/session.js';
-import type { TracksWish } from '../../state/tracks.js';
+import { plainTrack } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { valueOf } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
@@ -84,7 +84,7 @@ export class FilesPanel extends SignalElement {
         ${this.renderFile(
           'Practice track',
           'the recording with a click, as a sound file at the speed that is set',
-          () => session.saveTracks(this.trackWish()),
+          () => session.saveTracks(plainTrack(session.practice.peek().speed)),
           hasAudio,
         )}
       </section>
@@ -96,12 +96,6 @@ export class FilesPanel extends SignalElement {
     const { session } = this;
     return html`${this.renderFile('Chart (PDF)', 'to hand out, as the workspace Chart shows it', () => session.saveChart('chart', 'pdf'))}
     ${this.renderFile('Poster of the form (PDF)', 'the whole song to scale on a page', () => session.saveChart('poster', 'pdf'))}`;
-  }
-
-  /** As it sounds now: the speed that is set, with the click, without anything else. */
-  private trackWish(): TracksWish {
-    const { speed } = this.session.practice.peek();
-    return { speeds: [speed], click: true, strum: false, announce: false, format: 'wav' };
   }
 
   private renderFile(label: string, use: string, run: () => Promise<void>, allowed = true): unknown {

@@ -1,7 +1,7 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import { barsStretch } from '../../model/play-order.js';
-import { hardSpots, hardSpotText, type HardSpot } from '../../model/hard-spots.js';
+import { barsStretch, sameStretch } from '../../model/play-order.js';
+import { hardSpots, hardSpotText } from '../../model/hard-spots.js';
 import { differenceSentence } from '../../model/pass-words.js';
 import { openDifferences, type PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -61,13 +61,13 @@ export class HardSpotsPanel extends SignalElement {
           : html`<ol>
               ${spots.map((spot) => {
                 const stretch = barsStretch(map, spot.first, spot.last);
-                const looped = !!loop && !!stretch && Math.abs(loop.from - stretch.from) < 1e-3;
+                const looped = stretch !== undefined && sameStretch(loop, stretch);
                 return html`<li>
                   <span>${hardSpotText(map, spot)}</span>
                   <button
                     aria-pressed=${looped}
                     aria-label="Loop ${hardSpotText(map, spot)}"
-                    @click=${() => this.loop(looped ? undefined : loopOf(map, spot))}
+                    @click=${() => this.loop(looped ? undefined : stretch)}
                   >
                     Loop
                   </button>
@@ -82,10 +82,6 @@ export class HardSpotsPanel extends SignalElement {
     setLoop(this.session, stretch);
     if (stretch) void this.session.play(stretch.from);
   }
-}
-
-function loopOf(map: SongMap, { first, last }: HardSpot): { from: number; until: number } | undefined {
-  return barsStretch(map, first, last);
 }
 
 /** Bars in which a pass differs from the others, with the sentence that says how. */

@@ -1,7 +1,7 @@
 import { html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import { barAt, barNumber, barOfNumber, barsOf } from '../../model/map-queries.js';
-import { barsStretch, sectionStretch } from '../../model/play-order.js';
+import { barNumber, barOfNumber, barsOf } from '../../model/map-queries.js';
+import { barsStretch, sectionStretch, stretchBars } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { setLoop } from '../../state/commands/practice-commands.js';
@@ -57,9 +57,10 @@ export class LoopPanel extends SignalElement {
 
   private renderBars(map: SongMap, loop: Loop | undefined): unknown {
     const bars = barsOf(map);
-    const first = loop && barAt(map, loop.from + 1e-3);
-    const last = loop && bars.filter((bar) => bar.start < loop.until - 1e-3).length - 1;
-    const [from, to] = [first, last].map((bar) => (bar === undefined ? '' : String(barNumber(map, bar))));
+    const looped = loop && stretchBars(map, loop);
+    const [from, to] = [looped?.first, looped?.last].map((bar) =>
+      bar === undefined ? '' : String(barNumber(map, bar)),
+    );
     const change = (event: Event): void => {
       const fields = [...(event.target as Element).parentElement!.parentElement!.querySelectorAll('input')];
       const [a, b] = fields.map(({ value }) => (value === '' ? NaN : Number(value)));

@@ -1,10 +1,10 @@
-import { barAt, barNumber, barsOf } from '../../model/map-queries.js';
-import { sectionStretch } from '../../model/play-order.js';
+import { sameStretch, sectionStretch, stretchBars } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 import type { Cents } from '../../music/units.js';
 import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
+import { barsText } from '../../state/sentences.js';
 
 /** "about 71 bpm; the recording has 94". */
 export function speedText(map: SongMap, speed: number): string {
@@ -18,10 +18,7 @@ export function speedText(map: SongMap, speed: number): string {
 
 /** Place of the section that a stretch is; undefined when it is none. */
 export function sectionPlace(map: SongMap, stretch: PlayStretch): number | undefined {
-  const place = map.sections.findIndex((_, i) => {
-    const own = sectionStretch(map, i);
-    return own && Math.abs(own.from - stretch.from) + Math.abs(own.until - stretch.until) < 0.05;
-  });
+  const place = map.sections.findIndex((_, i) => sameStretch(sectionStretch(map, i), stretch));
   return place < 0 ? undefined : place;
 }
 
@@ -31,12 +28,9 @@ export function loopText(map: SongMap, loop: Loop): string {
   return loop.other ? `${first} and ${stretchText(map, loop.other).replace(/^bars? /, '')}` : first;
 }
 
-function stretchText(map: SongMap, loop: PlayStretch): string {
-  const bars = barsOf(map);
-  const first = barAt(map, loop.from);
-  const last = bars.filter((bar) => bar.start < loop.until - 1e-3).length - 1;
-  if (first === undefined || last < first) return 'a stretch without bars';
-  return first === last ? `bar ${barNumber(map, first)}` : `bars ${barNumber(map, first)} to ${barNumber(map, last)}`;
+function stretchText(map: SongMap, stretch: PlayStretch): string {
+  const bars = stretchBars(map, stretch);
+  return bars ? barsText(map, bars.first, bars.last) : 'a stretch without bars';
 }
 
 /** What a player whose instrument stands at A440 has to know; `tuning` is how far the recording lies above it. */

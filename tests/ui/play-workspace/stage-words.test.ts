@@ -50,6 +50,7 @@ describe('the words of practising', () => {
     expect(speedText(map, 0.7)).toBe('about 84 bpm; the recording has 120');
     expect(loopText(map, { from: 1.5, until: 4.5 })).toBe('bars 1 to 2');
     expect(loopText(map, { from: 3.5, until: 4.5 })).toBe('bar 2');
+    expect(loopText(map, { from: 100, until: 101 })).toBe('a stretch without bars');
     expect(retuneText(31)).toMatch(/^The recording is 31 cents sharp of A440: tune up/);
     expect(readSpeeds('70, 85 100 % 70 5 abc')).toEqual([0.7, 0.85, 1]);
     expect(retuneText(-1)).toMatch(/^The recording is 1 cent flat/);
