@@ -6,6 +6,7 @@ import { browserPages } from './paper/browser-pages.js';
 import { createSession } from './state/create-session.js';
 import type { ClockPort, StoragePort } from './state/ports.js';
 import type { Session } from './state/session.js';
+import { reasonOf } from './state/words.js';
 import { browserFiles } from './storage/files.js';
 import { indexedDbStorage } from './storage/indexed-db.js';
 import { localSettings } from './storage/local-settings.js';
@@ -68,7 +69,7 @@ async function openStorage(): Promise<{ storage: StoragePort; problem?: string }
   try {
     return { storage: await indexedDbStorage() };
   } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
+    const why = reasonOf(error);
     return {
       storage: memoryStorage(),
       problem: `Songs cannot be kept here, so save them as project files before you close the page. ${why}`,

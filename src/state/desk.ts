@@ -26,6 +26,7 @@ import type { ClockPort, SongSummary, StoragePort, StoredSong } from './ports.js
 import { editSentence, sentence } from './sentences.js';
 import type { Notice, OpenSong } from './session.js';
 import type { Solver } from './solver.js';
+import { reasonOf } from './words.js';
 import { WriteQueue, type WriteState } from './write-queue.js';
 
 /** How long the bars that an edit changed are shown, in milliseconds. */
@@ -196,7 +197,7 @@ export class SongDesk {
     try {
       edited = change(before);
     } catch (error) {
-      this.outside.say({ kind: 'error', text: sentence(error instanceof Error ? error.message : String(error)) });
+      this.outside.say({ kind: 'error', text: sentence(reasonOf(error)) });
       return false;
     }
     if (!options.evidence && sameValue(edited, before)) {
@@ -230,7 +231,7 @@ export class SongDesk {
       this.outside.say(conflictNotice(label, before, outcome, again));
     } catch (error) {
       if (solve) this.takeBack();
-      const reason = error instanceof Error ? error.message : String(error);
+      const reason = reasonOf(error);
       this.outside.say({
         kind: 'error',
         text: `"${label}" could not be done: ${reason} The song is as it was before.`,
@@ -328,7 +329,7 @@ export class SongDesk {
     this.failureSaid = true;
     this.outside.say({
       kind: 'error',
-      text: reason instanceof Error ? reason.message : String(reason),
+      text: reasonOf(reason),
       action: { label: 'Try again', run: () => this.retrySaving() },
     });
   }

@@ -32,16 +32,6 @@ export class AppShell extends SignalElement {
         display: flex;
         flex-direction: column;
       }
-      /* On screen the title is a field in the header; here it names the page to whoever hears it. */
-      h1 {
-        position: absolute;
-        width: 1px;
-        height: 1px;
-        margin: 0;
-        overflow: hidden;
-        clip-path: inset(50%);
-        white-space: nowrap;
-      }
       bw-start-page {
         flex: 1;
         overflow: auto;
@@ -94,10 +84,11 @@ export class AppShell extends SignalElement {
   override render(): unknown {
     const { session } = this;
     const song = session.song.value;
+    // On screen the title is a field in the header; the heading names the page to whoever hears it.
     return html`
       ${song ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
       <main>
-        ${song && this.songReady ? html`<h1>${song.map.title}</h1>` : nothing}
+        ${song && this.songReady ? html`<h1 class="hidden-text">${song.map.title}</h1>` : nothing}
         ${
           song && this.songReady
             ? html`<bw-song-screen .session=${session}></bw-song-screen>`

@@ -2,16 +2,6 @@ import { barNumber, barOf, barsOf, barEnd, beatAt } from '../model/map-queries.j
 import type { SongMap } from '../model/song-map.js';
 import type { Seconds } from '../music/units.js';
 
-/** "1:42"; "1:02:05" from an hour on. Whole seconds passed. */
-export function clockText(time: Seconds): string {
-  const whole = Math.max(0, Math.floor(time + 1e-6));
-  const seconds = String(whole % 60).padStart(2, '0');
-  const minutes = Math.floor(whole / 60);
-  return minutes < 60
-    ? `${minutes}:${seconds}`
-    : `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}:${seconds}`;
-}
-
 /** Where a moment lies, short: "bar 37.2" is bar 37 beat 2, "pickup 1"; "lead-in", "free time", "end" outside bars. */
 export function placeText(map: SongMap, time: Seconds): string {
   const place = beatAt(map, time);

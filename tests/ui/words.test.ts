@@ -1,5 +1,6 @@
+import { clockText } from '../../src/state/sentences.js';
 import { describe, expect, it } from 'vitest';
-import { clockText, placeText, placeWords } from '../../src/ui/position-text.js';
+import { placeText, placeWords } from '../../src/ui/position-text.js';
 import { keyText } from '../../src/ui/shortcuts/key-text.js';
 import { songFacts, tempoText, tuningText } from '../../src/ui/song-header/song-facts.js';
 import { beatShape, outlineShape } from '../../src/ui/start-page/outline-shape.js';

@@ -8,6 +8,8 @@ import { acceptBar, setBeatsOfBar, setTimeSignature, toggleBarStart } from '../.
 import { freeBars, insertBeat, moveBeatTo, moveBeatToAttack, removeBeat } from '../../state/actions/beats.js';
 import type { Session } from '../../state/session.js';
 import { commandButton, keyOf } from '../command-button.js';
+import { sentence } from '../../state/sentences.js';
+import { reasonOf } from '../../state/words.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { beatsText } from '../map-view/bar-scale.js';
 import { base, controls } from '../styles/shared.js';
@@ -258,10 +260,6 @@ function rangeText(map: SongMap, target: Target): string {
   return `bars ${barNumber(map, target.range.first)}–${barNumber(map, target.range.last)}`;
 }
 
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
-
 /** Whole or half beats, as bars can have them. */
 function nearHalf(beats: number): number {
   return Math.max(0.5, Math.round(beats * 2) / 2);
@@ -271,7 +269,7 @@ function readMeter(text: string): Meter | string {
   try {
     return parseMeter(text);
   } catch (error) {
-    return error instanceof Error ? error.message : String(error);
+    return reasonOf(error);
   }
 }
 

@@ -8,10 +8,10 @@ import { TUNINGS } from '../../music/tuning.js';
 import { changeChart, chartOptionsOf, setSectionCue } from '../../state/actions/chart.js';
 import { putCapo, showSounding, transposeTo } from '../../state/actions/fingering.js';
 import type { PageFormat } from '../../state/ports.js';
+import { clockText } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { isChecked, numberOf, valueOf } from '../fields.js';
-import { clockText } from '../position-text.js';
 import { panelRows } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 

@@ -9,6 +9,7 @@ import { svgNode } from './svg-node.js';
  */
 export class PrintSheetController implements ReactiveController {
   private sheet: HTMLElement | undefined;
+  private shown: ChartLayout | undefined;
   private readonly style = new CSSStyleSheet();
 
   constructor(host: ReactiveControllerHost) {
@@ -16,7 +17,8 @@ export class PrintSheetController implements ReactiveController {
   }
 
   show(layout: ChartLayout): void {
-    if (!this.sheet) return;
+    if (!this.sheet || layout === this.shown) return;
+    this.shown = layout;
     const { width, height } = layout;
     this.style.replaceSync(`@page { size: ${width}pt ${height}pt; margin: 0; }`);
     this.sheet.replaceChildren(...layout.pages.map((_, i) => svgNode(pageElement(layout, i))));
@@ -33,6 +35,7 @@ export class PrintSheetController implements ReactiveController {
   hostDisconnected(): void {
     this.sheet?.remove();
     this.sheet = undefined;
+    this.shown = undefined;
     document.adoptedStyleSheets = document.adoptedStyleSheets.filter((sheet) => sheet !== this.style);
   }
 }

@@ -1,6 +1,7 @@
 import type { ReactiveController, ReactiveControllerHost } from 'lit';
 import type { Command } from '../../state/commands/command.js';
 import type { Session } from '../../state/session.js';
+import { isMac } from '../shortcuts/key-text.js';
 import { commandFor, type FocusKind, type KeyPress } from './key-dispatch.js';
 
 /** Elements whose keys are the map's: where `data-region` is one of these. */
@@ -98,10 +99,6 @@ export class KeyboardController implements ReactiveController {
 
 async function run(command: Command, session: Session): Promise<void> {
   await command.run(session);
-}
-
-function isMac(): boolean {
-  return /Mac|iPhone|iPad/.test(navigator.platform);
 }
 
 function focusKind(event: KeyboardEvent): FocusKind {

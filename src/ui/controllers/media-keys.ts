@@ -1,4 +1,5 @@
 import type { ReactiveController, ReactiveControllerHost } from 'lit';
+import { wavHeader } from '../../export/wav.js';
 
 /** What the media keys of a keyboard, a headset or a lock screen are to do. */
 export interface MediaKeys {
@@ -79,23 +80,8 @@ export class MediaKeysController implements ReactiveController {
   }
 }
 
-/** 8-bit mono PCM, in which silence is 128. */
 function silentWave(): Blob {
-  const head = new DataView(new ArrayBuffer(44));
-  const text = (at: number, word: string): void =>
-    [...word].forEach((letter, i) => head.setUint8(at + i, letter.charCodeAt(0)));
-  const length = SILENCE * RATE;
-  text(0, 'RIFF');
-  head.setUint32(4, 36 + length, true);
-  text(8, 'WAVEfmt ');
-  head.setUint32(16, 16, true);
-  head.setUint16(20, 1, true);
-  head.setUint16(22, 1, true);
-  head.setUint32(24, RATE, true);
-  head.setUint32(28, RATE, true);
-  head.setUint16(32, 1, true);
-  head.setUint16(34, 8, true);
-  text(36, 'data');
-  head.setUint32(40, length, true);
-  return new Blob([head.buffer, new Uint8Array(length).fill(128)], { type: 'audio/wav' });
+  const frames = SILENCE * RATE;
+  const head = wavHeader({ sampleRate: RATE, channels: 1, frames }) as Uint8Array<ArrayBuffer>;
+  return new Blob([head, new Int16Array(frames)], { type: 'audio/wav' });
 }

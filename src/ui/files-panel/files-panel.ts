@@ -4,6 +4,7 @@ import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
 import type { ClipWish } from '../../state/clips.js';
 import type { Session } from '../../state/session.js';
 import { plainTrack } from '../../state/tracks.js';
+import { walkByArrows } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { valueOf } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
@@ -216,15 +217,7 @@ export class FilesPanel extends SignalElement {
     return [...this.panel.querySelectorAll<HTMLElement>('button.file:not(:disabled)')];
   }
 
-  private readonly keyed = (event: KeyboardEvent): void => {
-    const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
-    const files = this.files();
-    const now = files.indexOf(this.shadowRoot?.activeElement as HTMLElement);
-    if (step === 0 || now < 0) return;
-    event.preventDefault();
-    event.stopPropagation();
-    files[(now + step + files.length) % files.length]?.focus();
-  };
+  private readonly keyed = (event: KeyboardEvent): void => walkByArrows(event, this.files());
 }
 
 declare global {

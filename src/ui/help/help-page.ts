@@ -2,6 +2,7 @@ import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
 import { commandOf, keyOf } from '../command-button.js';
+import { focused } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { HELP, helpPieces, type HelpPart, type HelpPicture } from './help-text.js';
@@ -117,13 +118,6 @@ export class HelpPage extends SignalElement {
 
 function renderPicture({ name, alt }: HelpPicture): unknown {
   return html`<img src=${new URL(`./pictures/${name}.webp`, import.meta.url).href} alt=${alt} loading="lazy" />`;
-}
-
-/** What has the focus, through shadow roots. */
-function focused(): HTMLElement | undefined {
-  let at = document.activeElement;
-  while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
-  return at instanceof HTMLElement && at !== document.body ? at : undefined;
 }
 
 declare global {

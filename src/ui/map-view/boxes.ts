@@ -210,7 +210,7 @@ function placeOf(
 }
 
 /** True for what was typed as a chord and is none. */
-export function isUnread(harte: string): boolean {
+function isUnread(harte: string): boolean {
   return parseHarte(harte) === undefined;
 }
 

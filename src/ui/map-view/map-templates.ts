@@ -1,5 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { strumText } from '../../music/strum.js';
 import { strumMark } from '../strum/strum-mark.js';
 import { barWords } from './bar-words.js';

@@ -4,7 +4,7 @@ import { sectionOfBar } from '../../model/map-queries.js';
 import { barNear } from '../../state/places.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { base, controls } from '../styles/shared.js';
 import { formTable, type FormRow } from './form-rows.js';
 

@@ -1,3 +1,4 @@
+import { clockText } from '../../state/sentences.js';
 import { fold } from '../../model/fold/fold.js';
 import { formSentence } from '../../model/form-words.js';
 import { formOf } from '../../model/form.js';
@@ -5,7 +6,6 @@ import { isIrregular, sectionBars } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
 import { beatsText } from '../map-view/bar-scale.js';
-import { clockText } from '../position-text.js';
 
 /** One line of the form: a section, or what lies between sections. */
 export interface FormRow {

@@ -90,7 +90,7 @@ function chordsOf(map: SongMap, bar: BarIndex, xs: readonly number[], width: num
 }
 
 /** Width of the longest bar that stands in a column. */
-export function columnWidth(map: SongMap, table: PassTable, column: number): number {
+function columnWidth(map: SongMap, table: PassTable, column: number): number {
   const bars = table.columns[column]?.bars ?? [];
   const widths = bars.flatMap((bar) => (bar === null ? [] : [barWidth(barOf(map, bar)!.meter, map.prevailing)]));
   return Math.max(0, ...widths);

@@ -7,7 +7,7 @@ import { sectionNear } from '../../state/places.js';
 import type { Session } from '../../state/session.js';
 import { MediaController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { base, controls } from '../styles/shared.js';
 import { workspace } from '../styles/workspaces.js';
 import { emptyText, letterChoices, type LetterChoice } from './pass-cell-words.js';

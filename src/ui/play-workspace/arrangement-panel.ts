@@ -12,11 +12,11 @@ import {
   renameArrangement,
   setEarly,
 } from '../../state/actions/arrangements.js';
+import { clockText } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { bounded, numberOf, valueOf } from '../fields.js';
-import { clockText } from '../position-text.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 

@@ -6,7 +6,7 @@ import type { Seconds } from '../../music/units.js';
 import type { Session } from '../../state/session.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { base } from '../styles/shared.js';
 import { beatIn, stageAt, type Jump, type Stage, type StageBar } from './stage-words.js';
 

@@ -1,6 +1,7 @@
 import { css, html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Prompt, Session } from '../../state/session.js';
+import { focused } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { isMac, keyText } from '../shortcuts/key-text.js';
 import { base, controls } from '../styles/shared.js';
@@ -123,7 +124,7 @@ export class PromptField extends SignalElement {
     if (prompt === this.shown) return;
     const opened = prompt && !this.shown;
     this.shown = prompt;
-    if (opened) this.back = deepFocus();
+    if (opened) this.back = focused();
     if (prompt) {
       this.input?.focus();
       this.input?.select();
@@ -163,12 +164,6 @@ export class PromptField extends SignalElement {
     event.stopPropagation();
     this.cancel(this.shown);
   };
-}
-
-function deepFocus(): HTMLElement | undefined {
-  let active: Element | null = document.activeElement;
-  while (active?.shadowRoot?.activeElement) active = active.shadowRoot.activeElement;
-  return active instanceof HTMLElement ? active : undefined;
 }
 
 declare global {

@@ -1,5 +1,5 @@
 import type { BarIndex } from '../../music/units.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import type { BarMark, CloseUp, PinMark } from './close-up-geometry.js';
 
 /** The lanes of the close-up from top to bottom: heights in CSS pixels. */

@@ -1,3 +1,4 @@
+import { clockText } from '../../state/sentences.js';
 import { html, type PropertyValues } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
@@ -8,7 +9,7 @@ import { CloseUpPointer, type Gestures, type Grip } from '../controllers/close-u
 import { FrameController, MediaController, ResizeController, TimerController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
-import { clockText, placeWords } from '../position-text.js';
+import { placeWords } from '../position-text.js';
 import { base } from '../styles/shared.js';
 import {
   drawGround,

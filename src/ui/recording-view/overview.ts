@@ -9,7 +9,7 @@ import { FrameController, MediaController, ResizeController } from '../controlle
 import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { base } from '../styles/shared.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { readInks } from './close-up-draw.js';
 import { fitWindow } from './time-scale.js';
 import { Waveform } from './waveform.js';

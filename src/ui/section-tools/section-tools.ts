@@ -15,7 +15,7 @@ import {
 } from '../../state/actions/sections.js';
 import { commandButton, keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { sectionColour } from '../styles/section-colours.js';
+import { sectionColour } from '../../model/section-colours.js';
 import { base, controls } from '../styles/shared.js';
 import { sectionTargetOf, type SectionTarget } from './section-target.js';
 

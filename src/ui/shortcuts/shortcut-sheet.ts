@@ -1,6 +1,7 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
+import { focused } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { keyTable } from './command-groups.js';
@@ -80,7 +81,7 @@ export class ShortcutSheet extends SignalElement {
   @query('button') private close!: HTMLButtonElement;
 
   /** What had the focus, and gets it back. */
-  private left: Element | null = null;
+  private left: HTMLElement | undefined;
 
   protected override firstUpdated(): void {
     this.left = focused();
@@ -89,7 +90,7 @@ export class ShortcutSheet extends SignalElement {
 
   override disconnectedCallback(): void {
     super.disconnectedCallback();
-    if (this.left instanceof HTMLElement && this.left.isConnected) this.left.focus();
+    this.left?.focus();
   }
 
   override render(): unknown {
@@ -117,13 +118,6 @@ export class ShortcutSheet extends SignalElement {
         )}
       </div>`;
   }
-}
-
-/** What has the focus, inside shadow roots too. */
-function focused(): Element | null {
-  let at = document.activeElement;
-  while (at?.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
-  return at;
 }
 
 declare global {

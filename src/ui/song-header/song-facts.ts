@@ -13,7 +13,7 @@ export function songFacts(map: SongMap): readonly string[] {
 }
 
 /** "capo 2", "played 3 semitones down": what makes the chords shown other than those that sound. */
-export function playedText({ fingered: { transpose = 0, capo = 0, sounding } = {} }: SongMap): readonly string[] {
+function playedText({ fingered: { transpose = 0, capo = 0, sounding } = {} }: SongMap): readonly string[] {
   const semitones = Math.abs(transpose) === 1 ? 'semitone' : 'semitones';
   return [
     ...(transpose === 0 ? [] : [`played ${Math.abs(transpose)} ${semitones} ${transpose > 0 ? 'up' : 'down'}`]),

@@ -2,6 +2,7 @@ import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Command } from '../../state/commands/command.js';
 import type { Session, Settings } from '../../state/session.js';
+import { walkByArrows } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { isChecked, numberOf, set, valueOf } from '../fields.js';
 import { grouped, type Line } from '../shortcuts/command-groups.js';
@@ -187,15 +188,7 @@ export class SongMenu extends SignalElement {
     return [...this.panel.querySelectorAll<HTMLElement>('[role="menuitem"]:not(:disabled)')];
   }
 
-  private readonly keyed = (event: KeyboardEvent): void => {
-    const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
-    const items = this.items();
-    const now = items.indexOf(this.shadowRoot?.activeElement as HTMLElement);
-    if (step === 0 || now < 0) return;
-    event.preventDefault();
-    event.stopPropagation();
-    items[(now + step + items.length) % items.length]?.focus();
-  };
+  private readonly keyed = (event: KeyboardEvent): void => walkByArrows(event, this.items());
 }
 
 const THEMES = { system: 'As the system', light: 'Light', dark: 'Dark' } as const;

@@ -1,9 +1,9 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { SongSummary } from '../../state/ports.js';
+import { clockText } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { clockText } from '../position-text.js';
 import { base, controls } from '../styles/shared.js';
 import { listStyles } from './list-styles.js';
 

@@ -5,6 +5,7 @@ import { countedAs, emptyStrum, usualStrums, withParts, withStroke } from '../..
 import { parseStrum, STROKES, strumText, type Stroke, type Strum } from '../../music/strum.js';
 import { setSectionStrum } from '../../state/actions/sections.js';
 import type { Session, Settings } from '../../state/session.js';
+import { reasonOf } from '../../state/words.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { checkRow, numberOf, partsOfBeat, set, valueOf } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
@@ -224,7 +225,7 @@ export class StrumEditor extends SignalElement {
       this.draft = { letter: target.section.letter, strum: parseStrum(text, target.beats) };
       this.typed = { text };
     } catch (error) {
-      this.typed = { text, fault: error instanceof Error ? error.message : String(error) };
+      this.typed = { text, fault: reasonOf(error) };
     }
   }
 

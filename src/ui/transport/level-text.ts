@@ -1,7 +1,7 @@
 import type { Settings } from '../../state/session.js';
 
 /** Level (0 to 1) from which the caution is shown. */
-export const LOUD = 0.8;
+const LOUD = 0.8;
 
 /** Whether the set levels are such that the caution about hearing belongs on the screen. */
 export function isLoud(settings: Pick<Settings, 'recordingLevel' | 'clickLevel' | 'clickOn'>): boolean {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { SECTION_COLOURS, sectionColour } from '../../../src/ui/styles/section-colours.js';
+import { SECTION_COLOURS, sectionColour } from '../../src/model/section-colours.js';
 
 describe('section colours', () => {
   const letters = Array.from({ length: 21 }, (_, i) => String.fromCharCode(65 + i));

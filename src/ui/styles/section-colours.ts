@@ -1,1 +1,0 @@
-export { SECTION_COLOURS, sectionColour } from '../../model/section-colours.js';
