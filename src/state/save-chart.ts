@@ -1,16 +1,20 @@
 import { layOutChart, type ChartLayout } from '../export/chart/layout.js';
 import { layOutPoster } from '../export/chart/poster.js';
+import type { ChartOptions } from '../model/chart-options.js';
 import type { PassTable } from '../model/pass-table.js';
+import type { SongMap } from '../model/song-map.js';
 import { chartOptionsOf } from './actions/chart.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './hand-over.js';
 import type { PageFormat, PageKind } from './ports.js';
 
-/** What the open song's chart or poster looks like; undefined without a song. */
-export function pagesOf(core: Core, passes: readonly PassTable[], kind: PageKind): ChartLayout | undefined {
-  const map = core.map.peek();
-  if (!map) return undefined;
-  const options = chartOptionsOf(map, core.settings.peek());
+/** What the song's chart or poster looks like. */
+export function pagesOf(
+  map: SongMap,
+  options: ChartOptions,
+  passes: readonly PassTable[],
+  kind: PageKind,
+): ChartLayout {
   return kind === 'poster' ? layOutPoster(map, options) : layOutChart(map, options, passes);
 }
 
@@ -22,8 +26,8 @@ export async function saveChart(
   format: PageFormat,
 ): Promise<void> {
   const map = core.map.peek();
-  const layout = pagesOf(core, passes, kind);
-  if (!map || !layout) return;
+  if (!map) return;
+  const layout = pagesOf(map, chartOptionsOf(map, core.settings.peek()), passes, kind);
   const blob = await core.ports.pages.make(layout, format);
   const name = fileNameFor(map, ` ${kind}.${format}`);
   core.ports.files.save(name, blob);

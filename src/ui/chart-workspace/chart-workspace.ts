@@ -2,9 +2,9 @@ import './chart-panel.js';
 import { css, html, nothing, unsafeCSS } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { CHART_STYLE, pageElement } from '../../export/chart/chart-svg.js';
-import { layOutChart, type ChartLayout } from '../../export/chart/layout.js';
-import { layOutPoster } from '../../export/chart/poster.js';
+import type { ChartLayout } from '../../export/chart/layout.js';
 import { chartOptionsOf } from '../../state/actions/chart.js';
+import { pagesOf } from '../../state/save-chart.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
@@ -95,7 +95,7 @@ export class ChartWorkspace extends SignalElement {
     const passes = session.passes.value;
     const of = [map, kind, options.instrument, passes];
     if (this.drawn?.of.every((each, i) => each === of[i])) return this.drawn;
-    const layout = kind === 'poster' ? layOutPoster(map, options) : layOutChart(map, options, passes);
+    const layout = pagesOf(map, options, passes, kind);
     const svgs = layout.pages.map((_, i) => svgNode(pageElement(layout, i)));
     return (this.drawn = { of, layout, svgs });
   }

@@ -1,3 +1,4 @@
+import { computed } from '@preact/signals-core';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { barsStretch, sameStretch } from '../../model/play-order.js';
@@ -7,9 +8,9 @@ import { openDifferences, type PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
 import { shownMap } from '../../model/shown-chords.js';
 import { songShape } from '../../model/song-shapes.js';
+import { tuningOf } from '../../music/tuning.js';
 import type { BarIndex } from '../../music/units.js';
 import { setLoop } from '../../state/commands/practice-commands.js';
-import { instrumentOf } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { chordText } from '../map-view/boxes.js';
@@ -41,19 +42,28 @@ export class HardSpotsPanel extends SignalElement {
   ];
 
   @property({ attribute: false }) session!: Session;
+  private readonly map = computed(() => this.session.song.value?.map);
+  private readonly instrument = computed(() => this.session.settings.value.instrument);
+  private readonly speed = computed(() => this.session.practice.value.speed);
+  /** Looked for again only when something changes that makes a place hard; a level, say, does not. */
+  private readonly spots = computed(() => {
+    const map = this.map.value;
+    if (!map) return [];
+    const tuning = tuningOf(this.instrument.value);
+    return hardSpots(shownMap(map), {
+      shapeOf: (harte) => songShape(map, harte, tuning).shape,
+      named: chordText,
+      differing: differing(map, this.session.passes.value),
+      speed: this.speed.value,
+    });
+  });
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = this.map.value;
     if (!map) return nothing;
-    const { loop, speed } = session.practice.value;
-    const tuning = instrumentOf(session.settings.value);
-    const spots = hardSpots(shownMap(map), {
-      shapeOf: (harte) => songShape(map, harte, tuning).shape,
-      named: chordText,
-      differing: differing(map, session.passes.value),
-      speed,
-    });
+    const { loop } = session.practice.value;
+    const spots = this.spots.value;
     return html`<h2>Hard spots</h2>
       ${
         spots.length === 0
