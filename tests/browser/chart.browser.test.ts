@@ -26,6 +26,7 @@ const SONGS: readonly SongMap[] = [
 
 it('draws charts in which no text lies on another, and hands over PDF, picture and print', async () => {
   const { context, page, strangers, faults } = await visit();
+  await page.locator('bw-start-page').waitFor();
   for (const [i, map] of SONGS.entries()) {
     const bytes = Buffer.concat(writeProject({ map }));
     await dropFile(page, { name: `song-${i}.barwright`, bytes });
