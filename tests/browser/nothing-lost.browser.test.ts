@@ -1,7 +1,7 @@
 import type { BrowserContext, Page } from 'playwright-core';
 import { afterEach, describe, expect, inject, it } from 'vitest';
 import type { Session } from '../../src/state/session.js';
-import { wav } from '../decode/signals.js';
+import { inFour, wav } from '../decode/signals.js';
 import { visit, type Visit } from '../support/browser.js';
 import { downloaded, dropFile, said, type GivenFile } from '../support/user.js';
 
@@ -10,17 +10,6 @@ declare global {
     /** The page's session, put there by the test. */
     own: Session;
   }
-}
-
-/** Clicks at 120 bpm, every fourth low and loud. */
-function inFour(rate: number, seconds: number): Float32Array {
-  return Float32Array.from({ length: rate * seconds }, (_, i) => {
-    const since = i / rate - 1;
-    const beat = Math.floor(since / 0.5);
-    const [pitch, level] = beat % 4 === 0 ? [110, 0.9] : [440, 0.4];
-    const after = since - beat * 0.5;
-    return since < 0 ? 0 : level * Math.exp(-40 * after) * Math.sin(2 * Math.PI * pitch * after);
-  });
 }
 
 const SONG: GivenFile = { name: 'plain_clicks.wav', bytes: wav({ rate: 16000, channels: [inFour(16000, 14)] }) };

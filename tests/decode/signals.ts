@@ -17,6 +17,17 @@ export function clicks(rate: number, seconds = CLICK_SECONDS): Float32Array {
   return signal;
 }
 
+/** Clicks at 120 bpm, every fourth low and loud. */
+export function inFour(rate: number, seconds: number): Float32Array {
+  return Float32Array.from({ length: rate * seconds }, (_, i) => {
+    const since = i / rate - 1;
+    const beat = Math.floor(since / 0.5);
+    const [pitch, level] = beat % 4 === 0 ? [110, 0.9] : [440, 0.4];
+    const after = since - beat * 0.5;
+    return since < 0 ? 0 : level * Math.exp(-40 * after) * Math.sin(2 * Math.PI * pitch * after);
+  });
+}
+
 /** Seconds of the first sample that reaches half of the largest: the first attack. */
 export function firstAttack(signal: Float32Array, rate: number): number {
   let peak = 0;
