@@ -1,10 +1,8 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { chromium, type BrowserContext, type Page } from 'playwright-core';
-import { preview, type PreviewServer } from 'vite';
-import { findChromium } from '../../src/setup/chromium.mjs';
+import { QUIET_BROWSER, withBuiltPage } from '../support/built-page.js';
 import { REFERENCE_RATE } from '../support/reference-beats.js';
 import { scriptsAtStart, zippedInAll } from '../support/script-sizes.js';
 import { copySong, keyEdits, whenListed } from './budgets-page.js';
@@ -29,36 +27,22 @@ const SETTLE = 20;
  */
 export async function budgetsBench(words: readonly string[]): Promise<Row[]> {
   const { values } = parseArgs({ args: [...words], options: { edits: { type: 'string', default: '40' } } });
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
-  const folder = mkdtempSync(join(tmpdir(), 'budgets-'));
-  let server: PreviewServer | undefined;
-  let context: BrowserContext | undefined;
-  try {
+  return withBuiltPage(async ({ site, executablePath }, folder) => {
     const file = join(folder, 'ten-minutes.wav');
     writeFileSync(file, stereoWave((await songOfLength(60 * MINUTES)).reference, REFERENCE_RATE));
-    server = await preview({
-      root: 'src',
-      configFile: 'vite.config.ts',
-      logLevel: 'error',
-      build: { outDir: '../dist/web' },
-      preview: { port: 0, host: 'localhost' },
-    });
-    const site = server.resolvedUrls?.local[0];
-    if (!site) throw new Error('the preview server gave no address');
+    const profile = join(folder, 'profile');
     // A profile on disk, as a user has one: what is stored takes no memory.
-    const launched = await chromium.launchPersistentContext(join(folder, 'profile'), {
+    const context = await chromium.launchPersistentContext(profile, {
       executablePath,
-      args: ['--no-sandbox', '--disable-gpu', '--mute-audio', '--enable-precise-memory-info'],
+      args: [...QUIET_BROWSER, '--enable-precise-memory-info'],
       viewport: { width: 1280, height: 800 },
     });
-    context = launched;
-    return await measure(launched, join(folder, 'profile'), site, file, Number(values.edits));
-  } finally {
-    await context?.close();
-    await server?.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
+    try {
+      return await measure(context, profile, site, file, Number(values.edits));
+    } finally {
+      await context.close();
+    }
+  });
 }
 
 async function measure(

@@ -1,10 +1,8 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { chromium, type Browser, type Page } from 'playwright-core';
-import { preview, type PreviewServer } from 'vite';
-import { findChromium } from '../../src/setup/chromium.mjs';
+import { QUIET_BROWSER, withBuiltPage } from '../support/built-page.js';
 import { REFERENCE_RATE } from '../support/reference-beats.js';
 import { animate, noteMap, recordFrames, watchLongTasks, zoomStage, type LongTask } from './frames-page.js';
 import { limited, type Row } from './row.js';
@@ -32,30 +30,16 @@ interface Run {
  */
 export async function framesBench(words: readonly string[]): Promise<Row[]> {
   const { values } = parseArgs({ args: [...words], options: { seconds: { type: 'string', default: '10' } } });
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
-  const folder = mkdtempSync(join(tmpdir(), 'frames-'));
-  let server: PreviewServer | undefined;
-  let browser: Browser | undefined;
-  try {
+  return withBuiltPage(async ({ site, executablePath }, folder) => {
     const file = join(folder, 'ten-minutes.wav');
     writeFileSync(file, wave((await songOfLength(60 * MINUTES)).reference, REFERENCE_RATE));
-    server = await preview({
-      root: 'src',
-      configFile: 'vite.config.ts',
-      logLevel: 'error',
-      build: { outDir: '../dist/web' },
-      preview: { port: 0, host: 'localhost' },
-    });
-    const site = server.resolvedUrls?.local[0];
-    if (!site) throw new Error('the preview server gave no address');
-    browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
-    return await measure(browser, site, file, Number(values.seconds));
-  } finally {
-    await browser?.close();
-    await server?.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
+    const browser = await chromium.launch({ executablePath, args: QUIET_BROWSER });
+    try {
+      return await measure(browser, site, file, Number(values.seconds));
+    } finally {
+      await browser.close();
+    }
+  });
 }
 
 async function measure(browser: Browser, site: string, file: string, seconds: number): Promise<Row[]> {

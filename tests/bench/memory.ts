@@ -1,35 +1,40 @@
 import { readdirSync, readFileSync } from 'node:fs';
 
-/** The process that was started with a user profile at `profile`, and all that descend from it (Linux: /proc). */
-function family(profile: string): number[] {
-  const parents = new Map<number, number>();
-  const found: number[] = [];
-  for (const name of readdirSync('/proc')) {
-    if (!/^\d+$/.test(name)) continue;
-    try {
-      const stat = readFileSync(`/proc/${name}/stat`, 'utf8');
-      // The name in brackets may hold spaces: the state and the parent follow the last bracket.
-      parents.set(Number(name), Number(stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1]));
-      if (readFileSync(`/proc/${name}/cmdline`, 'utf8').includes(`--user-data-dir=${profile}`))
-        found.push(Number(name));
-    } catch {
-      // It ended meanwhile.
-    }
+/** A file of /proc (Linux); empty where the process has ended meanwhile. */
+function read(pid: number, file: string): string {
+  try {
+    return readFileSync(`/proc/${pid}/${file}`, 'utf8');
+  } catch {
+    return '';
   }
+}
+
+/** The browser's processes: the one with this number, or those with their user profile at this path, and all that descend from them. */
+function family(browser: number | string): number[] {
+  const all = readdirSync('/proc').map(Number).filter(Number.isInteger);
+  const parents = new Map(
+    all.map((pid) => {
+      const stat = read(pid, 'stat');
+      // The name in brackets may hold spaces: the state and the parent follow the last bracket.
+      return [pid, Number(stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1])];
+    }),
+  );
+  const found = all.filter((pid) =>
+    typeof browser === 'number' ? pid === browser : read(pid, 'cmdline').includes(`--user-data-dir=${browser}`),
+  );
   for (const one of found)
     for (const [child, parent] of parents) if (parent === one && !found.includes(child)) found.push(child);
   return found;
 }
 
 /** Proportional set size of a browser, in megabytes: pages that its processes share count once among them. */
-export function proportionalSize(profile: string): number {
-  let kilobytes = 0;
-  for (const pid of family(profile)) {
-    try {
-      kilobytes += Number(/^Pss:\s+(\d+) kB/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, 'utf8'))?.[1] ?? 0);
-    } catch {
-      // It ended meanwhile.
-    }
-  }
-  return kilobytes / 1024;
+export function proportionalSize(browser: number | string): number {
+  const sizes = family(browser).map((pid) => Number(/^Pss:\s+(\d+) kB/m.exec(read(pid, 'smaps_rollup'))?.[1] ?? 0));
+  return sizes.reduce((sum, kilobytes) => sum + kilobytes, 0) / 1024;
+}
+
+/** Bytes of the largest page of a browser that are its own: what it maps from files is not counted. */
+export function largestPage(browser: number | string): number {
+  const pages = family(browser).filter((pid) => read(pid, 'cmdline').includes('--type=renderer'));
+  return Math.max(0, ...pages.map((pid) => 1024 * Number(/RssAnon:\s+(\d+) kB/.exec(read(pid, 'status'))?.[1] ?? 0)));
 }

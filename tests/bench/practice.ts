@@ -1,9 +1,6 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { chromium, type BrowserContext, type Page } from 'playwright-core';
-import { preview, type PreviewServer } from 'vite';
-import { findChromium } from '../../src/setup/chromium.mjs';
+import { chromium, type Page } from 'playwright-core';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { Playback } from '../../src/dsp/playback.js';
 import { NO_SOUNDINGS } from '../../src/dsp/voices.js';
@@ -12,8 +9,10 @@ import { toPcm16, wavHeader } from '../../src/export/wav.js';
 import { planPlay } from '../../src/model/play-plan.js';
 import { decodeFile } from '../../src/decode/node.js';
 import { instantiate } from '../../src/worker/instantiate.js';
+import { QUIET_BROWSER, withBuiltPage } from '../support/built-page.js';
 import { analysedSample, samplePath } from '../support/sample-evidence.js';
 import { mapShown, openKept } from '../support/user.js';
+import { largestPage } from './memory.js';
 import { limited, type Row } from './row.js';
 import { BENCH_SAMPLE } from './songs.js';
 
@@ -74,47 +73,35 @@ function playingLoad(pcm: Pcm): number {
 }
 
 async function inBrowser(pcm: Pcm): Promise<Row[]> {
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
-  const folder = mkdtempSync(join(tmpdir(), 'practice-'));
-  let server: PreviewServer | undefined;
-  let context: BrowserContext | undefined;
-  try {
+  return withBuiltPage(async ({ site, executablePath }, folder) => {
     const file = join(folder, 'ten-minutes.wav');
     writeFileSync(file, tenMinutes(pcm));
-    server = await preview({
-      root: 'src',
-      configFile: 'vite.config.ts',
-      logLevel: 'error',
-      build: { outDir: '../dist/web' },
-      preview: { port: 0, host: 'localhost' },
-    });
-    context = await chromium.launchPersistentContext(join(folder, 'profile'), {
+    const context = await chromium.launchPersistentContext(join(folder, 'profile'), {
       executablePath,
       acceptDownloads: true,
-      args: ['--no-sandbox', '--disable-gpu', '--mute-audio'],
+      args: QUIET_BROWSER,
     });
-    await context.addInitScript(keepNodes);
-    const page = context.pages()[0] ?? (await context.newPage());
-    await page.goto(server.resolvedUrls!.local[0]!);
-    const chooser = page.waitForEvent('filechooser');
-    await page.locator('[data-act=choose]').click();
-    await (await chooser).setFiles(file);
-    await page.locator('bw-map-view').waitFor({ timeout: 600_000 });
-    await page.waitForFunction(() => document.querySelector('bw-app')!.session.song.value?.audible);
-    await page.getByRole('tab', { name: 'Play' }).click();
-    const missed = await missedBlocks(page);
-    return [
-      limited('blocks missed, page stalled for 500 ms twice while a solve runs', missed.missed, 0, '', 0),
-      { what: '  blocks played meanwhile', measured: String(missed.played) },
-      ...(await memory(page, folder, 'the song analysed in this page')),
-      ...(await memory(await openedAgain(page), folder, 'the song opened again')),
-    ];
-  } finally {
-    await context?.close();
-    await server?.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
+    try {
+      await context.addInitScript(keepNodes);
+      const page = context.pages()[0] ?? (await context.newPage());
+      await page.goto(site);
+      const chooser = page.waitForEvent('filechooser');
+      await page.locator('[data-act=choose]').click();
+      await (await chooser).setFiles(file);
+      await page.locator('bw-map-view').waitFor({ timeout: 600_000 });
+      await page.waitForFunction(() => document.querySelector('bw-app')!.session.song.value?.audible);
+      await page.getByRole('tab', { name: 'Play' }).click();
+      const missed = await missedBlocks(page);
+      return [
+        limited('blocks missed, page stalled for 500 ms twice while a solve runs', missed.missed, 0, '', 0),
+        { what: '  blocks played meanwhile', measured: String(missed.played) },
+        ...(await memory(page, folder, 'the song analysed in this page')),
+        ...(await memory(await openedAgain(page), folder, 'the song opened again')),
+      ];
+    } finally {
+      await context.close();
+    }
+  });
 }
 
 /** Keeps the worklet nodes that the page makes, so that the player's can be asked. */
@@ -178,9 +165,8 @@ async function openedAgain(page: Page): Promise<Page> {
 
 async function memory(page: Page, folder: string, when: string): Promise<Row[]> {
   let most = 0;
-  const pids = (): number[] => rendererPids(folder);
   const sample = (): void => {
-    most = Math.max(most, ...pids().map(residentBytes));
+    most = Math.max(most, largestPage(join(folder, 'profile')));
   };
   sample();
   const open = most;
@@ -206,34 +192,6 @@ async function memory(page: Page, folder: string, when: string): Promise<Row[]> 
       measured: `${mega(statSync(path).size)} in ${Math.round((Date.now() - began) / 1000)} s`,
     },
   ];
-}
-
-/** The renderers of the browser whose profile lies in `folder` (Linux's /proc; none elsewhere). */
-function rendererPids(folder: string): number[] {
-  const all = readdirSync('/proc').filter((name) => /^\d+$/.test(name));
-  const read = (pid: string, what: string): string => {
-    try {
-      return readFileSync(`/proc/${pid}/${what}`, 'utf8');
-    } catch {
-      return '';
-    }
-  };
-  const parents = new Map(all.map((pid) => [pid, /\) \S (\d+)/.exec(read(pid, 'stat'))?.[1] ?? '']));
-  const isOurs = (pid: string | undefined): boolean =>
-    pid !== undefined &&
-    pid !== '' &&
-    pid !== '0' &&
-    (read(pid, 'cmdline').includes(folder) || isOurs(parents.get(pid)));
-  return all.filter((pid) => read(pid, 'cmdline').includes('--type=renderer') && isOurs(pid)).map(Number);
-}
-
-/** Bytes of a process that are its own: what it maps from files is not counted. */
-function residentBytes(pid: number): number {
-  try {
-    return Number(/RssAnon:\s+(\d+) kB/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1] ?? 0) * 1024;
-  } catch {
-    return 0;
-  }
 }
 
 /** The sample again and again for ten minutes, as a stereo WAV file. */

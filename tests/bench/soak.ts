@@ -1,15 +1,15 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { chromium, type Page } from 'playwright-core';
-import { preview } from 'vite';
-import { findChromium } from '../../src/setup/chromium.mjs';
 import type { Session } from '../../src/state/session.js';
+import { QUIET_BROWSER, withBuiltPage } from '../support/built-page.js';
 import { REFERENCE_RATE } from '../support/reference-beats.js';
 import { wave } from './frames.js';
 import { dice, type Dice } from './made/dice.js';
+import { proportionalSize } from './memory.js';
 import { BENCH_SAMPLE, songOfLength } from './songs.js';
+
 interface Sample {
   readonly step: number;
   /** Proportional set size of the browser's processes, in MB. */
@@ -33,37 +33,27 @@ export async function soakBench(words: readonly string[]): Promise<string> {
       seed: { type: 'string', default: '1' },
     },
   });
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
-  const folder = mkdtempSync(join(tmpdir(), 'soak-'));
-  const file = join(folder, 'long-song.wav');
-  writeFileSync(file, wave((await songOfLength(60 * Number(values.minutes))).reference, REFERENCE_RATE));
-  const server = await preview({
-    root: 'src',
-    configFile: 'vite.config.ts',
-    logLevel: 'error',
-    build: { outDir: '../dist/web' },
-    preview: { port: 0, host: 'localhost' },
+  return withBuiltPage(async ({ site, executablePath }, folder) => {
+    const file = join(folder, 'long-song.wav');
+    writeFileSync(file, wave((await songOfLength(60 * Number(values.minutes))).reference, REFERENCE_RATE));
+    const host = await chromium.launchServer({ executablePath, args: QUIET_BROWSER });
+    try {
+      const browser = await chromium.connect(host.wsEndpoint());
+      const page = await browser.newPage();
+      page.setDefaultTimeout(600_000);
+      const faults: string[] = [];
+      page.on('pageerror', (error) => faults.push(String(error)));
+      await page.goto(site);
+      const chooser = page.waitForEvent('filechooser');
+      await page.locator('[data-act=choose]').click();
+      await (await chooser).setFiles(file);
+      await hold(page);
+      await page.waitForFunction(() => window.soaked.song.value?.saved === 'saved');
+      return await soak(page, host.process().pid!, dice(Number(values.seed)), Number(values.steps), faults);
+    } finally {
+      await host.close();
+    }
   });
-  const host = await chromium.launchServer({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
-  try {
-    const browser = await chromium.connect(host.wsEndpoint());
-    const page = await browser.newPage();
-    page.setDefaultTimeout(600_000);
-    const faults: string[] = [];
-    page.on('pageerror', (error) => faults.push(String(error)));
-    await page.goto(server.resolvedUrls!.local[0]!);
-    const chooser = page.waitForEvent('filechooser');
-    await page.locator('[data-act=choose]').click();
-    await (await chooser).setFiles(file);
-    await hold(page);
-    await page.waitForFunction(() => window.soaked.song.value?.saved === 'saved');
-    return await soak(page, host.process().pid!, dice(Number(values.seed)), Number(values.steps), faults);
-  } finally {
-    await host.close();
-    await server.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
 }
 
 declare global {
@@ -81,7 +71,7 @@ async function hold(page: Page): Promise<void> {
 
 async function soak(page: Page, pid: number, roll: Dice, steps: number, faults: string[]): Promise<string> {
   const done: Record<string, number> = {};
-  const samples: Sample[] = [{ step: 0, memory: memoryOf(pid) }];
+  const samples: Sample[] = [{ step: 0, memory: Math.round(proportionalSize(pid)) }];
   for (let step = 1; step <= steps; step += 1) {
     const kind =
       step % RELOAD === 0
@@ -102,7 +92,7 @@ async function soak(page: Page, pid: number, roll: Dice, steps: number, faults: 
     if (/does not add up|Something went wrong|stopped unexpectedly/.test(said))
       throw new Error(`step ${step}: ${said}`);
     if (step % EVERY === 0) {
-      samples.push({ step, memory: memoryOf(pid) });
+      samples.push({ step, memory: Math.round(proportionalSize(pid)) });
       process.stderr.write(`  step ${step}: ${samples.at(-1)!.memory} MB\n`);
     }
   }
@@ -147,28 +137,4 @@ async function reload(page: Page, step: number): Promise<void> {
   });
   if (after !== before) throw new Error(`step ${step}: after the reload the map was another`);
   await page.waitForFunction(() => window.soaked.song.value?.audible);
-}
-
-/** Proportional set size of a process and all below it, in MB (Linux: /proc/PID/smaps_rollup). */
-function memoryOf(pid: number): number {
-  const parents = new Map<number, number>();
-  for (const name of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
-    try {
-      const stat = readFileSync(`/proc/${name}/stat`, 'utf8');
-      parents.set(Number(name), Number(stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1]));
-    } catch {
-      // It ended meanwhile.
-    }
-  }
-  const below = (one: number): boolean => one === pid || (parents.has(one) && one > 1 && below(parents.get(one)!));
-  let kilobytes = 0;
-  for (const one of parents.keys()) {
-    if (!below(one)) continue;
-    try {
-      kilobytes += Number(/^Pss:\s+(\d+)/m.exec(readFileSync(`/proc/${one}/smaps_rollup`, 'utf8'))?.[1] ?? 0);
-    } catch {
-      // It ended meanwhile.
-    }
-  }
-  return Math.round(kilobytes / 1024);
 }

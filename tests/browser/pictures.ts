@@ -1,9 +1,8 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
-import { preview } from 'vite';
-import { findChromium } from '../../src/setup/chromium.mjs';
 import type {} from '../../src/ui/app-shell.js';
+import { QUIET_BROWSER, serveBuiltPage } from '../support/built-page.js';
 
 /** Where the README's pictures lie. */
 const FOLDER = 'tests/browser/pictures';
@@ -15,21 +14,11 @@ const SMALL = 0.75;
 
 /** Takes the pictures of README and help anew from the built page, driving it as a user does. `npm run bench -- pictures`. */
 export async function takePictures(): Promise<readonly string[]> {
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
-  const server = await preview({
-    root: 'src',
-    configFile: 'vite.config.ts',
-    logLevel: 'error',
-    build: { outDir: '../dist/web' },
-    preview: { port: 0, host: 'localhost' },
-  });
-  const browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
+  const { site, executablePath, close } = await serveBuiltPage();
+  const browser = await chromium.launch({ executablePath, args: QUIET_BROWSER });
   mkdirSync(FOLDER, { recursive: true });
   mkdirSync(HELP_FOLDER, { recursive: true });
   try {
-    const site = server.resolvedUrls?.local[0];
-    if (!site) throw new Error('the preview server gave no address');
     const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
     const page = await context.newPage();
     const devtools = await context.newCDPSession(page);
@@ -85,7 +74,7 @@ export async function takePictures(): Promise<readonly string[]> {
     return names;
   } finally {
     await browser.close();
-    await server.close();
+    await close();
   }
 }
 

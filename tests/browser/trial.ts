@@ -2,8 +2,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { chromium, type Page } from 'playwright-core';
-import { preview } from 'vite';
-import { findChromium } from '../../src/setup/chromium.mjs';
+import { QUIET_BROWSER, serveBuiltPage } from '../support/built-page.js';
 import {
   chooseButton,
   dropFile,
@@ -28,31 +27,22 @@ export async function trial(words: readonly string[], place: (path: string) => s
     allowPositionals: true,
   });
   if (positionals.length === 0) throw new TypeError('trial needs a recording');
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found; install one, or name it in the variable CHROMIUM');
   const folder = place(values.pictures);
   mkdirSync(folder, { recursive: true });
-  const server = await preview({
-    root: 'src',
-    configFile: 'vite.config.ts',
-    logLevel: 'error',
-    build: { outDir: '../dist/web' },
-    preview: { port: 0, host: 'localhost' },
-  });
-  const browser = await chromium.launch({ executablePath, args: ['--no-sandbox', '--disable-gpu', '--mute-audio'] });
+  const { site, executablePath, close } = await serveBuiltPage();
+  const browser = await chromium.launch({ executablePath, args: QUIET_BROWSER });
   try {
     let text = '';
     for (const path of positionals) {
       const context = await browser.newContext({ viewport: WIDE, acceptDownloads: true });
       const page = await context.newPage();
-      const site = server.resolvedUrls?.local[0] ?? '';
       text += await tryOne(page, site, place(path), folder);
       await context.close();
     }
     return text;
   } finally {
     await browser.close();
-    await server.close();
+    await close();
   }
 }
 

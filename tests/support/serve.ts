@@ -1,7 +1,6 @@
 import { chromium } from 'playwright-core';
-import { preview } from 'vite';
 import type { TestProject } from 'vitest/node';
-import { findChromium } from '../../src/setup/chromium.mjs';
+import { serveBuiltPage } from './built-page.js';
 
 declare module 'vitest' {
   interface ProvidedContext {
@@ -14,15 +13,7 @@ declare module 'vitest' {
 
 /** Serves dist/web and starts one Chromium for the whole browser suite. */
 export async function setup(project: TestProject): Promise<() => Promise<void>> {
-  const executablePath = findChromium();
-  if (!executablePath) throw new Error('no Chromium found: run `npm test`, which looks for one or installs it');
-  const server = await preview({
-    root: 'src',
-    configFile: 'vite.config.ts',
-    logLevel: 'error',
-    build: { outDir: '../dist/web' },
-    preview: { port: 0, host: 'localhost' },
-  });
+  const { site, executablePath, close } = await serveBuiltPage();
   const browser = await chromium.launchServer({
     executablePath,
     args: [
@@ -36,12 +27,10 @@ export async function setup(project: TestProject): Promise<() => Promise<void>> 
       '--disable-sync',
     ],
   });
-  const site = server.resolvedUrls?.local[0];
-  if (!site) throw new Error('the preview server gave no address');
   project.provide('site', site);
   project.provide('browser', browser.wsEndpoint());
   return async () => {
     await browser.close();
-    await server.close();
+    await close();
   };
 }
