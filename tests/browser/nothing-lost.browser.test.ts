@@ -166,6 +166,35 @@ describe('before anything is lost the user is told', () => {
     expect((await openedAgain(page)).title).toBe('With room');
   });
 
+  it('when the disk is full while a recording is stored: the map is kept, and the recording once there is room', async () => {
+    here = await visit();
+    const { page } = here;
+    await withSession(page);
+    await page.evaluate(() => {
+      const { write } = FileSystemWritableFileStream.prototype;
+      FileSystemWritableFileStream.prototype.write = () => {
+        FileSystemWritableFileStream.prototype.write = write;
+        return Promise.reject(new DOMException('no room', 'QuotaExceededError'));
+      };
+    });
+    await dropFile(page, SONG);
+    await said(
+      page,
+      /There is no room to keep the recording itself; the map is kept\. Choose the file again/,
+    ).waitFor();
+    await page.waitForFunction(() => window.own.song.value?.saved === 'saved' && window.own.song.value.audible);
+    await retitled(page, 'Without its sound');
+    await page.waitForFunction(() => window.own.song.value?.saved === 'saved');
+    await page.reload();
+    expect((await openedAgain(page)).title).toBe('Without its sound');
+    expect(await page.evaluate(() => window.own.song.value?.audible)).toBe(false);
+    await dropFile(page, SONG);
+    await page.waitForFunction(() => window.own.song.value?.audible);
+    await page.reload();
+    await openedAgain(page);
+    await page.waitForFunction(() => window.own.song.value?.audible);
+  });
+
   it('when the browser keeps nothing: at once, with a way to save by file, and again on leaving', async () => {
     const page = await songOpen((context) =>
       context.addInitScript(() => {
