@@ -1,3 +1,4 @@
+import { clockText } from '../music/clock-text.js';
 import { fold } from '../model/fold/fold.js';
 import { formSentence } from '../model/form-words.js';
 import { barEnd, barNumber, barsOf, chordsInBar, irregularBars, sectionBars, spanEnd } from '../model/map-queries.js';
@@ -5,7 +6,7 @@ import { tempoSummary } from '../model/tempo.js';
 import type { Bar, SongMap } from '../model/song-map.js';
 import { beatsOf, meterText, sameMeter } from '../music/meter.js';
 import { leadSheetText } from '../music/lead-sheet.js';
-import type { Cents, Seconds } from '../music/units.js';
+import type { Cents } from '../music/units.js';
 
 /** Bars a line before it wraps. */
 const LINE_BARS = 8;
@@ -16,7 +17,7 @@ const LINE_WIDTH = 100;
 export function reportText(map: SongMap, options: { format?: string; chords?: boolean } = {}): string {
   const bars = barsOf(map);
   const head = [
-    `${map.title}  ${clock(map.recording.duration)}${options.format ? `  ${options.format}` : ''}`,
+    `${map.title}  ${clockText(map.recording.duration)}${options.format ? `  ${options.format}` : ''}`,
     [...tempoText(map), meterText(map.prevailing), ...keyText(map), tuningText(map.tuning)].join(', '),
     `${count(bars.filter((bar) => !bar.pickup).length, 'bar')}; ${count(irregularBars(map).length, 'bar')} of another length; ${count(map.doubts.length, 'place')} worth a listen`,
   ];
@@ -31,12 +32,6 @@ export function reportText(map: SongMap, options: { format?: string; chords?: bo
     ...doubtLines(map),
     '',
   ].join('\n');
-}
-
-/** "1:42". */
-export function clock(time: Seconds): string {
-  const whole = Math.floor(time + 1e-6);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
 function count(n: number, word: string): string {
@@ -84,7 +79,7 @@ function spanLines(map: SongMap): string[] {
   const lines = map.spans.flatMap((span, i) =>
     span.kind === 'bar' || spanEnd(map, i) - span.start < 1
       ? []
-      : [`  ${clock(span.start)} to ${clock(spanEnd(map, i))}  ${names[span.kind]}`],
+      : [`  ${clockText(span.start)} to ${clockText(spanEnd(map, i))}  ${names[span.kind]}`],
   );
   return lines.length > 0 ? [...lines, ''] : [];
 }
@@ -99,7 +94,7 @@ function sectionLines(map: SongMap, chords: boolean): string[] {
       const range = sectionBars(map, i);
       if (!range) return [];
       const own = bars.slice(range.first, range.last + 1);
-      const label = `${section.letter} ${(names[i] ?? '').padEnd(width)}  ${clock(section.start).padStart(5)}  bar ${String(barNumber(map, range.first)).padStart(3)}  `;
+      const label = `${section.letter} ${(names[i] ?? '').padEnd(width)}  ${clockText(section.start).padStart(5)}  bar ${String(barNumber(map, range.first)).padStart(3)}  `;
       const lines = wrapped(own).map(
         (line, n) => `${n === 0 ? label : ' '.repeat(label.length)}|${line.map((bar) => barText(map, bar)).join('|')}|`,
       );
@@ -153,7 +148,7 @@ function irregularLines(map: SongMap): string[] {
       const bar = barsOf(map)[index] as Bar;
       const beats = beatsOf(bar.meter);
       const sure = bar.confidence >= 0.9 ? 'sure' : bar.confidence >= 0.6 ? 'likely' : 'doubtful';
-      return `  bar ${barNumber(map, index)}: ${count(beats, 'beat')} at ${clock(bar.start)} to ${clock(barEnd(map, index))}, ${sure}`;
+      return `  bar ${barNumber(map, index)}: ${count(beats, 'beat')} at ${clockText(bar.start)} to ${clockText(barEnd(map, index))}, ${sure}`;
     }),
     '',
   ];
@@ -163,6 +158,6 @@ function doubtLines(map: SongMap): string[] {
   if (map.doubts.length === 0) return [];
   return [
     'Worth a listen, worst first:',
-    ...map.doubts.map((doubt) => `  ${clock(doubt.time).padStart(5)}  ${doubt.text}`),
+    ...map.doubts.map((doubt) => `  ${clockText(doubt.time).padStart(5)}  ${doubt.text}`),
   ];
 }

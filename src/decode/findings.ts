@@ -1,3 +1,4 @@
+import { clockText } from '../music/clock-text.js';
 import type { Kind } from './kind.js';
 import { MAX_SECONDS, MIN_SECONDS, RecordingProblem } from './problem.js';
 import type { Sound } from './sound.js';
@@ -35,7 +36,7 @@ export function check(sound: Sound, duration: number, peak: number): void {
   if (peak < SILENCE)
     throw new RecordingProblem(
       'silent',
-      `This recording is silent from start to end (${clock(duration)}, nothing above -80 dB). Check how it was exported, or choose another.`,
+      `This recording is silent from start to end (${clockText(duration)}, nothing above -80 dB). Check how it was exported, or choose another.`,
     );
 }
 
@@ -47,14 +48,14 @@ function isCutOff(sound: Sound, duration: number): boolean {
 
 export function warningOf(sound: Sound, duration: number, failed: boolean): string | undefined {
   if (failed || isCutOff(sound, duration))
-    return `The file breaks off at ${clock(duration)}${promise(sound, duration)}. What is there was opened.`;
+    return `The file breaks off at ${clockText(duration)}${promise(sound, duration)}. What is there was opened.`;
   if (sound.damage.places > 0) return 'Part of this file is damaged; the sound may have gaps there.';
   return undefined;
 }
 
 function promise({ promised }: Sound, duration: number): string {
-  const due = finite(promised) === undefined ? '' : clock(promised!);
-  return due === '' || due === clock(duration) ? '' : `, though its header promises ${due}`;
+  const due = finite(promised) === undefined ? '' : clockText(promised!);
+  return due === '' || due === clockText(duration) ? '' : `, though its header promises ${due}`;
 }
 
 /** Words for what went wrong: in a library (with its own as `cause`), in reading or for lack of memory. */
@@ -94,17 +95,11 @@ export function foreign(kind: Extract<Kind, { other: string }>, tagged: boolean)
 }
 
 export function tooLong(duration?: number): RecordingProblem {
-  const found = duration === undefined ? `more than ${MAX_SECONDS / 60} minutes` : clock(duration);
+  const found = duration === undefined ? `more than ${MAX_SECONDS / 60} minutes` : clockText(duration);
   return new RecordingProblem(
     'too-long',
     `This recording lasts ${found}; up to ${MAX_SECONDS / 60} minutes can be mapped. Cut out the song and open that.`,
   );
-}
-
-/** "1:42". */
-function clock(duration: number): string {
-  const whole = Math.floor(duration);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
 function seconds(duration: number): string {

@@ -1,3 +1,4 @@
+import { clockText } from '../music/clock-text.js';
 import type { Alignment } from '../analysis/recording/same-recording.js';
 import { moveToRecording } from '../model/edits/move-to-recording.js';
 import { barsOf } from '../model/map-queries.js';
@@ -103,5 +104,5 @@ function leftOut(before: SongMap, after: SongMap): readonly string[] {
 /** "42 seconds", "3:24". */
 export function clock(seconds: number): string {
   const whole = Math.round(seconds);
-  return whole < 60 ? counted(whole, 'second') : `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+  return whole < 60 ? counted(whole, 'second') : clockText(whole);
 }

@@ -1,3 +1,4 @@
+import { clockText } from '../music/clock-text.js';
 import { describeChanges, type MapChanges } from '../model/changes.js';
 import { beatAt, barName, barNumber, barsOf, irregularBars } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
@@ -54,14 +55,6 @@ export function beatsText(beats: number): string {
 export function barsText(map: SongMap, first: BarIndex, last: BarIndex): string {
   if (first === last) return barName(map, first);
   return `bars ${barNumber(map, first)} to ${barNumber(map, last)}`;
-}
-
-/** "1:42", or "1:02:03" from an hour on. Whole seconds passed. */
-export function clockText(time: Seconds): string {
-  const whole = Math.max(0, Math.floor(time + 1e-6));
-  const [hours, minutes, seconds] = [Math.floor(whole / 3600), Math.floor(whole / 60) % 60, whole % 60];
-  const tail = String(seconds).padStart(2, '0');
-  return hours > 0 ? `${hours}:${String(minutes).padStart(2, '0')}:${tail}` : `${minutes}:${tail}`;
 }
 
 /** What the progress bar says while a step of the analysis runs. */

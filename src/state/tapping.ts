@@ -2,7 +2,8 @@ import { addLocks } from '../model/edits/add-locks.js';
 import type { Seconds } from '../music/units.js';
 import type { Core } from './core.js';
 import { barLineFrom } from './places.js';
-import { clockText, counted } from './sentences.js';
+import { clockText } from '../music/clock-text.js';
+import { counted } from './sentences.js';
 import type { Session } from './session.js';
 import { addTap, tapLock } from './taps.js';
 

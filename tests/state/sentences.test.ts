@@ -1,12 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  beatsText,
-  clockText,
-  placeText,
-  sentence,
-  songSentence,
-  titleFromFileName,
-} from '../../src/state/sentences.js';
+import { clockText } from '../../src/music/clock-text.js';
+import { beatsText, placeText, sentence, songSentence, titleFromFileName } from '../../src/state/sentences.js';
 import { mapOfBars } from '../support/songs.js';
 
 describe('what is said', () => {

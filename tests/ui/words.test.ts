@@ -1,4 +1,4 @@
-import { clockText } from '../../src/state/sentences.js';
+import { clockText } from '../../src/music/clock-text.js';
 import { describe, expect, it } from 'vitest';
 import { placeText, placeWords } from '../../src/ui/position-text.js';
 import { keyText } from '../../src/ui/shortcuts/key-text.js';

@@ -1,3 +1,4 @@
+import { clockText } from '../../music/clock-text.js';
 import { beatsOf } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import type { ChartOptions } from '../../model/chart-options.js';
@@ -32,7 +33,7 @@ export function layOutPoster(map: SongMap, options: Pick<ChartOptions, 'paper'>)
   put(marks, shortened(title, width, 24, 'serifBold'), MARGIN, MARGIN + 19, 24, 'serifBold', 'title');
   const form = formOf(map);
   const { bars, seconds } = form.totals;
-  const facts = [clockOf(seconds), `${bars} bars`, ...factsOf(map)].join('  ·  ');
+  const facts = [clockText(seconds), `${bars} bars`, ...factsOf(map)].join('  ·  ');
   put(marks, shortened(facts, width, 10.5, 'sans'), MARGIN, MARGIN + 36, 10.5, 'sans', 'facts', 'soft');
   const sections = form.parts.flatMap((part) => (part.kind === 'section' ? [part] : []));
   const bandTop = MARGIN + 48;
@@ -104,15 +105,11 @@ function drawSong(sections: readonly FormSection[], scale: Scale, y: number): re
   for (let time = 0; time <= scale.until; time += step) {
     const x = xAt(scale, time);
     marks.push({ kind: 'line', x1: x, y1: y + BAND, x2: x, y2: y + BAND + 4, thickness: 0.5, tone: 'soft' });
-    const text = clockOf(time);
+    const text = clockText(time);
     const wide = textWidth(text, 8, 'sans');
     put(marks, text, Math.min(x, scale.x + scale.width - wide), y + BAND + 12, 8, 'sans', `clock ${time}`, 'soft');
   }
   return marks;
-}
-
-function clockOf(time: Seconds): string {
-  return `${Math.floor(time / 60)}:${String(Math.floor(time % 60)).padStart(2, '0')}`;
 }
 
 /** A stretch of the song: names of sections, bars in their colours with their numbers, a tick for each beat. */
@@ -129,7 +126,7 @@ function drawRow(
   const base = y + 0.72 * high;
   const size = Math.min(10.5, 0.17 * high);
   const small = Math.min(8, 0.13 * high);
-  put(marks, clockOf(row.from), MARGIN, base - 0.14 * high, small + 0.5, 'sans', `${id} clock`, 'soft');
+  put(marks, clockText(row.from), MARGIN, base - 0.14 * high, small + 0.5, 'sans', `${id} clock`, 'soft');
   const ends = { x1: row.x, x2: xAt(row, map.recording.duration) };
   marks.push({ kind: 'line', ...ends, y1: base, y2: base, thickness: 0.5, tone: 'faint' });
   const seen = sections.filter(({ from, to }) => from < row.until - 1e-6 && to > row.from + 1e-6);

@@ -1,3 +1,4 @@
+import { clockText } from '../../music/clock-text.js';
 import { keyText } from '../../music/key.js';
 import { beatsOf, meterText } from '../../music/meter.js';
 import { strumArrows } from '../../music/strum.js';
@@ -76,7 +77,7 @@ function form(map: SongMap): string {
       name === letter ? '' : name,
       String(bars),
       beats === usual ? '' : `${Number(beats.toFixed(2))} beats`,
-      `${clock(from)} to ${clock(to)}`,
+      `${clockText(from)} to ${clockText(to)}`,
       strum ? strumArrows(strum) : '',
     ];
     return `<tr>${cells.map((cell) => `<td>${text(cell)}</td>`).join('')}</tr>`;
@@ -87,11 +88,6 @@ function form(map: SongMap): string {
 
 function text(value: string, most = MOST_TEXT): string {
   return inMarkup(oneLine(value, most));
-}
-
-function clock(seconds: number): string {
-  const whole = Math.floor(seconds + 1e-6);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }
 
 function points(value: number): string {

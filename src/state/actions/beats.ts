@@ -4,7 +4,8 @@ import { liftLocks, locksAt } from '../../model/edits/lift.js';
 import { describeLock } from '../../model/describe-lock.js';
 import { barEnd, barsOf, beatAt, nearestBeat } from '../../model/map-queries.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
-import { barsText, clockText, counted, placeText } from '../sentences.js';
+import { clockText } from '../../music/clock-text.js';
+import { barsText, counted, placeText } from '../sentences.js';
 import { nearestAttack } from '../taps.js';
 import type { Editing } from './editing.js';
 

@@ -8,7 +8,7 @@ import { TUNINGS } from '../../music/tuning.js';
 import { changeChart, chartOptionsOf, setSectionCue } from '../../state/actions/chart.js';
 import { putCapo, showSounding, transposeTo } from '../../state/actions/fingering.js';
 import type { PageFormat } from '../../state/ports.js';
-import { clockText } from '../../state/sentences.js';
+import { clockText } from '../../music/clock-text.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { isChecked, numberOf, valueOf } from '../fields.js';

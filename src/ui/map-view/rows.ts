@@ -1,3 +1,4 @@
+import { clockText } from '../../music/clock-text.js';
 import { meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import type { Section, SongMap } from '../../model/song-map.js';
@@ -139,8 +140,7 @@ export function keepRows(before: MapLayout | undefined, after: MapLayout): MapLa
 export function durationText(seconds: Seconds): string {
   if (seconds < 9.95) return `${seconds.toFixed(1)} s`;
   if (seconds < 59.5) return `${Math.round(seconds)} s`;
-  const whole = Math.round(seconds);
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+  return clockText(Math.round(seconds));
 }
 
 interface Group {

@@ -1,4 +1,4 @@
-import { clockText } from '../../state/sentences.js';
+import { clockText } from '../../music/clock-text.js';
 import { fold } from '../../model/fold/fold.js';
 import { formSentence } from '../../model/form-words.js';
 import { formOf } from '../../model/form.js';

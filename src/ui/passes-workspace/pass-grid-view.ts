@@ -7,7 +7,7 @@ import type { Seconds } from '../../music/units.js';
 import { hearBoth } from '../../state/commands/pass-commands.js';
 import { cellStretch, passPlaceOf } from '../../state/pass-places.js';
 import { barNear } from '../../state/places.js';
-import { clockText } from '../../state/sentences.js';
+import { clockText } from '../../music/clock-text.js';
 import type { Session } from '../../state/session.js';
 import { commandButton } from '../command-button.js';
 import { ResizeController } from '../controllers/owners.js';

@@ -12,7 +12,7 @@ import {
   renameArrangement,
   setEarly,
 } from '../../state/actions/arrangements.js';
-import { clockText } from '../../state/sentences.js';
+import { clockText } from '../../music/clock-text.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { bounded, numberOf, valueOf } from '../fields.js';

@@ -1,4 +1,4 @@
-import { clockText } from '../../state/sentences.js';
+import { clockText } from '../../music/clock-text.js';
 import { html, type PropertyValues } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';

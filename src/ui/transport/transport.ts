@@ -2,7 +2,7 @@ import { css, html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
 import { commandOf, runCommand } from '../command-button.js';
-import { clockText } from '../../state/sentences.js';
+import { clockText } from '../../music/clock-text.js';
 import type { Session, Settings, Tapping } from '../../state/session.js';
 import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
