@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { CLIP_SHAPES, CLIP_SIZES, clipMarks } from '../../src/export/clip/clip-marks.js';
+import { CLIP_SIZES, clipMarks, type ClipShape } from '../../src/export/clip/clip-marks.js';
 import { clipLength, clipScenes } from '../../src/export/clip/clip-scene.js';
 import { barsOf, beatTimes } from '../../src/model/map-queries.js';
 import { planPlay, type PlayPlan } from '../../src/model/play-plan.js';
@@ -67,7 +67,7 @@ describe('the scenes of a clip', () => {
   it('are drawn inside the frame, chords and beats aligned, with nothing on top of another', () => {
     const plan = planOf(map);
     const sceneAt = clipScenes(map, plan);
-    for (const shape of CLIP_SHAPES) {
+    for (const shape of Object.keys(CLIP_SIZES) as ClipShape[]) {
       const { width, height } = CLIP_SIZES[shape];
       for (const time of beatTimes(map)) {
         const marks = clipMarks(sceneAt(fileTime(plan, time) + 0.01), shape, 'plain');

@@ -43,7 +43,7 @@ describe('a beat', () => {
   it('tapped beats are sorted, thinned out and cut to the map', () => {
     expect(shownLocks(e.tapBeats(map, [1, 0.5, 0.55, 99, -1], [0.51]))).toEqual(['tap 0.5 1 | 0.5']);
     expect(() => e.tapBeats(map, [1], [])).toThrow(/Tap at least two beats/);
-    expect(() => e.importBeats(map, [90, 91], [])).toThrow(/fewer than two beats/);
+    expect(() => e.tapBeats(map, [90, 91], [])).toThrow(/Tap at least two beats/);
   });
 
   it('is nowhere in free time', () => {

@@ -2,7 +2,6 @@ import { beatCount, type Scene, type SceneBar } from './clip-scene.js';
 
 /** 16:9 for a screen, 1:1 and 9:16 for a phone. */
 export type ClipShape = '16:9' | '1:1' | '9:16';
-export const CLIP_SHAPES: readonly ClipShape[] = ['16:9', '1:1', '9:16'];
 export type ClipBackground = 'plain' | 'key colour';
 
 /** Pixels; even, as the codecs want them. */

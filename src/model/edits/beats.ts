@@ -132,31 +132,15 @@ export function deleteBeat(map: SongMap, time: Seconds): SongMap {
  * a bar; none of these leaves the bars to the solver. One lock, lifted as one. Sorted here; two taps closer than
  * LEAST_BEAT count once. Throws EditProblem with fewer than two beats inside the map.
  */
-export function tapBeats(map: SongMap, beats: readonly Seconds[], downbeats: readonly Seconds[]): SongMap {
-  return addLocks(map, [tapDraft(map, beats, downbeats, 'Tap at least two beats, then end with Escape.')]);
-}
-
-/** The same for beats that come from a file: one lock. */
-export function importBeats(map: SongMap, beats: readonly Seconds[], downbeats: readonly Seconds[]): SongMap {
-  return addLocks(map, [
-    tapDraft(map, beats, downbeats, 'That file holds fewer than two beats inside this recording.'),
-  ]);
-}
-
-function tapDraft(
-  map: SongMap,
-  given: readonly Seconds[],
-  givenDownbeats: readonly Seconds[],
-  tooFew: string,
-): { kind: 'tap'; beats: Seconds[]; downbeats: Seconds[] } {
+export function tapBeats(map: SongMap, given: readonly Seconds[], givenDownbeats: readonly Seconds[]): SongMap {
   const beats: Seconds[] = [];
   for (const time of [...given].sort((a, b) => a - b)) {
     if (!(time >= map.start && time < map.end)) continue;
     if (time - (beats[beats.length - 1] ?? -Infinity) >= LEAST_BEAT) beats.push(time);
   }
-  if (beats.length < 2) throw new EditProblem(tooFew);
+  if (beats.length < 2) throw new EditProblem('Tap at least two beats, then end with Escape.');
   const isDownbeat = (beat: Seconds): boolean => givenDownbeats.some((down) => Math.abs(down - beat) < NO_BEAT_RADIUS);
-  return { kind: 'tap', beats, downbeats: beats.filter(isDownbeat) };
+  return addLocks(map, [{ kind: 'tap', beats, downbeats: beats.filter(isDownbeat) }]);
 }
 
 /** From `from` to `to` there is no steady beat. */
