@@ -2,6 +2,7 @@ import { sameMeter, type Meter } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
 import { countUpTo, indexOf, nearestPlace, nearestTime } from './map-index.js';
 import { NO_BEAT_RADIUS, type Lock } from './locks.js';
+import { median } from './median.js';
 import type { Bar, Span } from './song-map.js';
 
 /** Two times closer than this, in seconds, are the same time. */
@@ -145,11 +146,4 @@ function tempoFits(spans: readonly Span[], period: Seconds, from: Seconds, to: S
   });
   judge();
   return judged;
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  const upper = sorted[middle] ?? NaN;
-  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? NaN) + upper) / 2;
 }

@@ -25,9 +25,14 @@ export function sectionColour(letter: string): string {
   const colour = SECTION_COLOURS[place % SECTION_COLOURS.length] ?? SECTION_COLOURS[0];
   const { towards, share } = TONES[Math.floor(place / SECTION_COLOURS.length) % TONES.length] ?? TONES[0];
   if (share === 0) return colour;
+  return mixed(colour, towards, share);
+}
+
+/** A colour with a share (0 to 1) of a grey mixed in, 0 black to 255 white. */
+export function mixed(colour: string, grey: number, share: number): string {
   const parts = [1, 3, 5].map((at) => {
     const part = parseInt(colour.slice(at, at + 2), 16);
-    return Math.round(part + (towards - part) * share);
+    return Math.round(part + (grey - part) * share);
   });
   return `#${parts.map((part) => part.toString(16).padStart(2, '0')).join('')}`;
 }

@@ -2,6 +2,7 @@ import { pieceEnd, type Piece } from '../music/timeline.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import { countUpTo, indexOf } from './map-index.js';
 import { EARLY, partTimes } from './play-plan.js';
+import { median } from './median.js';
 import type { SongMap } from './song-map.js';
 
 /** A place at which a stroke is due on the timeline: beat `beat` (from 0, parts as fractions) of a bar. */
@@ -152,12 +153,6 @@ function judgeWide(dues: readonly { readonly at: Seconds }[], taps: readonly Sec
       return place < 0 ? [] : [tap - times[place]!];
     })
     .filter((off) => off < 0.6);
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
 }
 
 function offsets(strokes: readonly JudgedStroke[]): Offsets {

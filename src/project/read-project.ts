@@ -20,6 +20,7 @@ import {
 } from './project.js';
 import { readMap } from './read-map.js';
 import { LONGEST, readKey } from './read-music.js';
+import { joined } from './stored-zip.js';
 import {
   damaged,
   optional,
@@ -180,7 +181,7 @@ function piecesOf(file: Uint8Array): Entries {
       size += chunk?.length ?? 0;
       if (error || size > largestOf(entry.name)) return entry.terminate();
       chunks.push(chunk);
-      if (final) entries.set(entry.name, joined(chunks, size));
+      if (final) entries.set(entry.name, joined(chunks));
     };
     entry.start();
   });
@@ -198,16 +199,6 @@ function piecesOf(file: Uint8Array): Entries {
     );
   }
   return entries;
-}
-
-function joined(chunks: readonly Uint8Array[], size: number): Uint8Array {
-  const all = new Uint8Array(size);
-  let at = 0;
-  for (const chunk of chunks) {
-    all.set(chunk, at);
-    at += chunk.length;
-  }
-  return all;
 }
 
 function unpacked(file: Uint8Array | string): { text: string; entries: Entries } {

@@ -125,7 +125,8 @@ function parts(...fields: readonly (Field | Uint8Array)[]): Uint8Array<ArrayBuff
   );
 }
 
-function joined(pieces: readonly Uint8Array[]): Uint8Array<ArrayBuffer> {
+/** Pieces one after another. */
+export function joined(pieces: readonly Uint8Array[]): Uint8Array<ArrayBuffer> {
   const all = new Uint8Array(pieces.reduce((sum, piece) => sum + piece.length, 0));
   let at = 0;
   for (const piece of pieces) {

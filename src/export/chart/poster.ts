@@ -4,7 +4,7 @@ import type { Seconds } from '../../music/units.js';
 import type { ChartOptions } from '../../model/chart-options.js';
 import { formOf, type FormSection } from '../../model/form.js';
 import { barEnd, barNumber, barsOf, isIrregular } from '../../model/map-queries.js';
-import { sectionColour } from '../../model/section-colours.js';
+import { mixed, sectionColour } from '../../model/section-colours.js';
 import type { SongMap } from '../../model/song-map.js';
 import { oneLine } from '../one-line.js';
 import { factsOf } from './chart-facts.js';
@@ -81,8 +81,7 @@ function put(
 
 /** A colour made so pale that ink is read on it. */
 function pale(colour: string): string {
-  const parts = [1, 3, 5].map((at) => Math.round(parseInt(colour.slice(at, at + 2), 16) * 0.3 + 255 * 0.7));
-  return `#${parts.map((part) => part.toString(16).padStart(2, '0')).join('')}`;
+  return mixed(colour, 255, 0.7);
 }
 
 /** All sections in one band with their letters and names, and the clock below. */
