@@ -32,14 +32,16 @@ export function pulseOf(evidence: Evidence): Pulse {
   let last = frames - 1;
   const levelAt = (i: number): number => level.data[Math.round((i * level.rate) / beat.rate) * level.width] ?? 0;
   while (first < last && levelAt(first) < least) first++;
-  // A click or a cough after the end is no music: most of the second before has to sound as well.
+  const sounds = (i: number): boolean => levelAt(i) >= least;
+  // A click or a cough after the end is no music: half as much of the second before has to sound as is usual in the song.
   const second = Math.round(beat.rate);
+  const need = 0.5 * usualShare(sounds, first, last, second);
   let sounding = 0;
-  for (let i = Math.max(first, last - second + 1); i <= last; i++) if (levelAt(i) >= least) sounding++;
-  while (last > first && (levelAt(last) < least || 2 * sounding < Math.min(second, last - first + 1))) {
-    if (levelAt(last) >= least) sounding--;
+  for (let i = Math.max(first, last - second + 1); i <= last; i++) if (sounds(i)) sounding++;
+  while (last > first && (!sounds(last) || sounding < need * Math.min(second, last - first + 1))) {
+    if (sounds(last)) sounding--;
     last--;
-    if (last - second + 1 >= first && levelAt(last - second + 1) >= least) sounding++;
+    if (last - second + 1 >= first && sounds(last - second + 1)) sounding++;
   }
   const { mean, deviation } = meanAndDeviation(beat.data.subarray(first, last + 1));
   const worth = new Float32Array(frames);
@@ -58,6 +60,17 @@ export function pulseOf(evidence: Evidence): Pulse {
     last,
   );
   return { rate: beat.rate, frames, worth: both, heard, first, last };
+}
+
+/** The share of frames that sound in the median second from `first` to `last`: 1 in most music, far less in a click track. */
+function usualShare(sounds: (frame: number) => boolean, first: number, last: number, second: number): number {
+  const shares: number[] = [];
+  for (let from = first; from + second - 1 <= last; from += second) {
+    let count = 0;
+    for (let i = from; i < from + second; i++) if (sounds(i)) count++;
+    if (count > 0) shares.push(count / second);
+  }
+  return shares.length > 0 ? quantile(shares, 0.5) : 1;
 }
 
 /** Log odds of a beat in each frame, evened to mean 0 and deviation 1 over the sounding part. */
