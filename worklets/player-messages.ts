@@ -1,4 +1,4 @@
-import type { SideMix } from '../src/dsp/deck.js';
+import type { SideMix } from '../src/dsp/side-mix.js';
 import type { PlaybackReport, Programme } from '../src/dsp/playback.js';
 
 /** What the page asks of the player's processor. Times are seconds of the timeline; array buffers are transferred. */

@@ -1,6 +1,6 @@
 import processorUrl from '../../worklets/player-processor.ts?worker&url';
 import { PLAYER_PROCESSOR, type PlayerReport, type PlayerRequest } from '../../worklets/player-messages.js';
-import { sideMix } from '../dsp/deck.js';
+import { sideMix } from '../dsp/side-mix.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Programme } from '../dsp/playback.js';
 import type { Speech } from '../dsp/speech.js';

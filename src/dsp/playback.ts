@@ -1,4 +1,5 @@
-import { BOTH_SIDES, Deck, isDirect, type SideMix, type Source } from './deck.js';
+import { Deck, isDirect, type Source } from './deck.js';
+import { BOTH_SIDES, type SideMix } from './side-mix.js';
 import type { Instantiate } from './stretch.js';
 import { BUSES, cutAt, goesOn, JOIN, pieceEnd, type Piece } from '../music/timeline.js';
 import { joinedSoundings, NO_SOUNDINGS, Voices, type PackedSoundings } from './voices.js';

@@ -1,15 +1,12 @@
-import { BOTH_SIDES, type SideMix } from '../dsp/deck.js';
+import { BOTH_SIDES, type SideMix } from '../dsp/side-mix.js';
 import type { Pcm } from '../dsp/pcm.js';
 import { Playback } from '../dsp/playback.js';
 import { soundOf } from '../dsp/sound-bank.js';
 import type { Speech } from '../dsp/speech.js';
 import type { Instantiate } from '../dsp/stretch.js';
 import { packed } from '../dsp/voices.js';
-import { barAt, barName, barsOf } from '../model/map-queries.js';
 import type { PlayPlan } from '../model/play-plan.js';
-import type { SongMap } from '../model/song-map.js';
-import { BUSES, pieceEnd, type Bus, type SoundName } from '../music/timeline.js';
-import type { Cue } from './wav.js';
+import { BUSES, type Bus, type SoundName } from '../music/timeline.js';
 
 export interface TrackOptions {
   readonly levels: Readonly<Record<Bus, number>>;
@@ -70,20 +67,4 @@ export function* renderTrack(
     playback.render(left, right, count, done);
     yield { left, right, frames: count };
   }
-}
-
-/** A cue where each section begins, or the bars where there are no sections; in frames at `sampleRate`. */
-export function trackCues(map: SongMap, plan: PlayPlan, sampleRate: number): readonly Cue[] {
-  const places =
-    map.sections.length > 0
-      ? map.sections.map(({ start, name }) => ({ start, label: name }))
-      : barsOf(map).map((bar) => ({ start: bar.start, label: barName(map, barAt(map, bar.start)!) }));
-  return plan.pieces
-    .flatMap((piece) => {
-      const inside = places.filter(({ start }) => start >= piece.from - 1e-3 && start < piece.until - 1e-3);
-      return inside.map(({ start, label }) => ({ at: piece.at + (start - piece.from) / piece.rate, label }));
-    })
-    .filter(({ at }) => at < pieceEnd(plan.pieces.at(-1)!))
-    .map(({ at, label }) => ({ frame: Math.max(0, Math.round(at * sampleRate)), label }))
-    .sort((a, b) => a.frame - b.frame);
 }

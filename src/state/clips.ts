@@ -2,7 +2,7 @@ import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
 import { planPlay } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Core } from './core.js';
-import { fileNameFor } from './hand-over.js';
+import { fileNameFor } from './file-name.js';
 import { DECODE_SHARE, decode, type Tasks } from './tasks.js';
 import type { ClipFormat, ClipJob, TrackJob } from './ports.js';
 import { plainTrack, trackJobs } from './tracks.js';

@@ -1,7 +1,7 @@
 import { EXPORT_KINDS, type ExportId } from '../export/export-kinds.js';
 import type { PassTable } from '../model/pass-table.js';
 import type { Core } from './core.js';
-import { fileNameFor } from './hand-over.js';
+import { fileNameFor } from './file-name.js';
 
 /** What has to look the same anywhere. */
 const DRAWN: readonly ExportId[] = ['html', 'svg'];

@@ -1,8 +1,8 @@
 import { currentMap, restoreHistory } from '../model/history.js';
-import type { SongMap } from '../model/song-map.js';
 import { PROJECT_ENDING, type Project } from '../project/project.js';
 import type { ReadProject } from '../project/read-project.js';
 import type { Core } from './core.js';
+import { fileNameFor } from './file-name.js';
 import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
 import type { Loading } from './loading.js';
 import type { StoredSong } from './ports.js';
@@ -132,15 +132,4 @@ async function contentIdOf(file: Blob): Promise<string> {
     ? new Uint8Array(await subtle.digest('SHA-256', bytes))
     : (await import('@noble/hashes/sha2.js')).sha256(new Uint8Array(bytes));
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('');
-}
-
-/** A name for the disk: the title without what file systems refuse. */
-export function fileNameFor(map: Pick<SongMap, 'title'>, ending: string): string {
-  const stem = map.title
-    // What one file system or another refuses.
-    .replace(/[\u0000-\u001f\u007f<>:"/\\|?*]+/g, ' ')
-    .replace(/\s+/g, ' ')
-    .replace(/^[\s.]+|[\s.]+$/g, '')
-    .slice(0, 100);
-  return `${stem || 'song'}${ending}`;
 }

@@ -4,7 +4,7 @@ import type { Evidence } from '../analysis/evidence.js';
 import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
-import type { Sides } from '../dsp/deck.js';
+import type { Sides } from '../dsp/side-mix.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Speech } from '../dsp/speech.js';

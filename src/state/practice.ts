@@ -3,7 +3,7 @@ import type { CountIn, PlayStretch, PlayWish } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import { tuningOf, type Tuning } from '../music/tuning.js';
 import type { Seconds } from '../music/units.js';
-import type { Sides } from '../dsp/deck.js';
+import type { Sides } from '../dsp/side-mix.js';
 import type { Settings } from './session.js';
 
 /** How the open song is practised; begins anew with each song. */

@@ -5,7 +5,7 @@ import type { PassTable } from '../model/pass-table.js';
 import type { SongMap } from '../model/song-map.js';
 import { chartOptionsOf } from './actions/chart.js';
 import type { Core } from './core.js';
-import { fileNameFor } from './hand-over.js';
+import { fileNameFor } from './file-name.js';
 import type { PageFormat, PageKind } from './ports.js';
 
 /** What the song's chart or poster looks like. */

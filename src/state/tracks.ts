@@ -1,10 +1,10 @@
-import { sideMix } from '../dsp/deck.js';
-import { trackCues } from '../export/practice-track.js';
+import { sideMix } from '../dsp/side-mix.js';
+import { trackCues } from '../export/track-cues.js';
 import { planPlay, type PlayStretch, type PlayWish } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Core } from './core.js';
-import { fileNameFor } from './hand-over.js';
+import { fileNameFor } from './file-name.js';
 import { DECODE_SHARE, decode, type Tasks } from './tasks.js';
 import type { TrackJob } from './ports.js';
 import { boundSpeed, countInOf, instrumentOf, strumShift, wishOf } from './practice.js';

@@ -7,6 +7,9 @@ import { lanternProject, sampleProject } from '../support/seed.js';
 import { audible, bar, chooseButton, chooseFile, clickBeat, done, mapShown, said } from '../support/user.js';
 import { songShown, undoAll } from '../support/user.js';
 
+/** What an edit that decides a doubt is called after: its bars, or the whole song, which has no bar in front. */
+const PLACE = '(bars? \\d+( to \\d+)?|the whole song)';
+
 let here: Visit;
 let page: Page;
 let first: SongMap;
@@ -198,7 +201,7 @@ describe('doubts', () => {
     await said(page, `(${count} doubts left)`).waitFor();
     expect(await asked().count()).toBe(1);
     await page.keyboard.press('y');
-    await done(page, /^Undo bar \d+ as shown$/);
+    await done(page, new RegExp(`^Undo ${PLACE} as shown$`));
     let now = await left();
     expect(now).toBeLessThan(count);
     // The next doubt follows by itself; the other reading is taken where there is one.
@@ -211,7 +214,7 @@ describe('doubts', () => {
         (before) => document.querySelector('bw-app')!.session.song.value!.map.locks.length > before,
         locks,
       );
-      await done(page, /^Undo bar \d+( as shown|: the other reading)$/);
+      await done(page, new RegExp(`^Undo ${PLACE}( as shown|: the other reading)$`));
       now = await left();
     }
     expect(now).toBe(0);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { BOTH_SIDES } from '../../src/dsp/deck.js';
+import { BOTH_SIDES } from '../../src/dsp/side-mix.js';
 import { FADE, Playback, type PlaybackReport } from '../../src/dsp/playback.js';
 import { packed } from '../../src/dsp/voices.js';
 import { JOIN, pieceEnd, type Piece, type Sounding } from '../../src/music/timeline.js';

@@ -1,6 +1,6 @@
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
-import type { Sides } from '../../dsp/deck.js';
+import type { Sides } from '../../dsp/side-mix.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Practice } from '../../state/practice.js';
 import type { Session, Settings } from '../../state/session.js';
