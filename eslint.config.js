@@ -3,7 +3,16 @@ import tseslint from 'typescript-eslint';
 const owners = ['src/ui/controllers/**', 'src/app.ts', 'src/worker/**', 'src/audio/**'];
 
 export default tseslint.config(
-  { ignores: ['**/*.d.ts', 'dist/**', 'node_modules/**', '.cache/**', 'src/analysis/training/**'] },
+  {
+    ignores: [
+      '**/*.d.ts',
+      'dist/**',
+      'node_modules/**',
+      '.cache/**',
+      'src/analysis/training/**',
+      'src/text/generated/**',
+    ],
+  },
   {
     files: ['src/**/*.ts', 'tests/**/*.ts', 'worklets/**/*.ts'],
     extends: [tseslint.configs.base],

@@ -13,10 +13,11 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   // A project file holds the evidence and the outline beside the map; their types are plain data.
   project: ['music', 'model', 'type:analysis', 'type:dsp'],
   worklets: ['dsp'],
+  text: [],
   guard: [],
   offline: ['guard'],
-  decode: [...PURE, 'guard', 'worklets', 'type:state'],
-  worker: [...PURE, 'guard', 'worklets', 'type:state'],
+  decode: [...PURE, 'text', 'guard', 'worklets', 'type:state'],
+  worker: [...PURE, 'text', 'guard', 'worklets', 'type:state'],
   audio: [...PURE, 'guard', 'worklets', 'type:state'],
   paper: [...PURE, 'type:state'],
   storage: [...PURE, 'guard', 'worklets', 'type:state'],

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import processorUrl from '../../worklets/strokes-processor.ts?worker&url';
 import { STROKES_PROCESSOR, type StrokeReport } from '../../worklets/strokes-messages.js';
 import type { Seconds } from '../music/units.js';
@@ -39,7 +40,7 @@ export async function listenForStrokes(context: AudioContext, heard: (at: Second
 
 async function ask(): Promise<MediaStream> {
   if (!navigator.mediaDevices?.getUserMedia)
-    throw new MicrophoneProblem('This browser gives no microphone here. Tap along instead.');
+    throw new MicrophoneProblem(msg('This browser gives no microphone here. Tap along instead.'));
   try {
     // What cleans up speech takes attacks away.
     return await navigator.mediaDevices.getUserMedia({
@@ -47,7 +48,10 @@ async function ask(): Promise<MediaStream> {
     });
   } catch (error) {
     const name = error instanceof Error ? error.name : '';
-    if (name === 'NotFoundError') throw new MicrophoneProblem('No microphone was found. Plug one in, or tap along.');
-    throw new MicrophoneProblem('The microphone was not allowed. Allow it for this page in the browser, or tap along.');
+    if (name === 'NotFoundError')
+      throw new MicrophoneProblem(msg('No microphone was found. Plug one in, or tap along.'));
+    throw new MicrophoneProblem(
+      msg('The microphone was not allowed. Allow it for this page in the browser, or tap along.'),
+    );
   }
 }

@@ -1,0 +1,85 @@
+// npm run texts: collects every text of the program into src/text/en-XA.xlf (XLIFF 1.2, OASIS), each beside its accented
+// form, and makes the module that the page loads for that language. --check only says whether both are up to date.
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { DOMParser, XMLSerializer } from '@xmldom/xmldom';
+import { checkNode, ensureInstalled, runBin, TOP } from './steps.mjs';
+
+const FOLDER = join(TOP, 'src', 'text');
+const COLLECTED = 'en-XA.xlf';
+const MADE = 'generated/en-XA.ts';
+
+/** Letters with accents, as the pseudo-locale en-XA of the Unicode CLDR has them: what is shown plain was not collected. */
+const ACCENTED = Object.fromEntries(
+  [...'aàbƀcçdđeéfƒgĝhĥiîjĵkķlļmɱnñoôpþqɋrŕsštţuûvṽwŵxẋyýzžAÀBƁCÇDĐEÉFƑGĜHĤIÎJĴKĶLĻMṀNÑOÔPÞQɊRŔSŠTŢUÛVṼWŴXẊYÝZŽ']
+    .join('')
+    .match(/.{2}/gu)
+    .map(([plain, accented]) => [plain, accented]),
+);
+
+/** True when the collected texts are those of the sources; unless `check`, they are made so. */
+export function collectTexts(check) {
+  const before = filesNow();
+  const kept = check ? mkdtempSync(join(tmpdir(), 'barwright-texts-')) : undefined;
+  if (kept) cpSync(FOLDER, kept, { recursive: true });
+  try {
+    localize('extract');
+    accent(join(FOLDER, COLLECTED));
+    localize('build');
+    if (!check) return true;
+    const current = filesNow().every((text, i) => text === before[i]);
+    if (!current) process.stderr.write('Texts were added or changed: run "npm run texts" and commit what it writes.\n');
+    return current;
+  } finally {
+    if (kept) {
+      cpSync(kept, FOLDER, { recursive: true });
+      rmSync(kept, { recursive: true });
+    }
+  }
+}
+
+function filesNow() {
+  return [COLLECTED, MADE].map((file) => {
+    try {
+      return readFileSync(join(FOLDER, file), 'utf8');
+    } catch {
+      return '';
+    }
+  });
+}
+
+function localize(command) {
+  const args = [command, '--config', join('src', 'text', 'lit-localize.json')];
+  if (!runBin('@lit/localize-tools/bin/lit-localize.js', args, { stdio: ['ignore', 'ignore', 'inherit'] }))
+    throw new Error('The texts could not be collected; the lines above say where.');
+}
+
+/** Gives every collected text its accented form as the translation. */
+function accent(path) {
+  const document = new DOMParser().parseFromString(readFileSync(path, 'utf8'), 'text/xml');
+  for (const unit of Array.from(document.getElementsByTagName('trans-unit'))) {
+    for (const old of Array.from(unit.getElementsByTagName('target'))) unit.removeChild(old);
+    const source = unit.getElementsByTagName('source')[0];
+    const target = document.createElement('target');
+    for (const node of Array.from(source.childNodes)) {
+      const copy = node.cloneNode(true);
+      if (copy.nodeType === copy.TEXT_NODE) copy.data = accented(copy.data);
+      target.appendChild(copy);
+    }
+    unit.appendChild(document.createTextNode('  '));
+    unit.appendChild(target);
+    unit.appendChild(document.createTextNode('\n'));
+  }
+  writeFileSync(path, `${new XMLSerializer().serializeToString(document)}\n`);
+}
+
+function accented(text) {
+  return text.replace(/[a-z]/gi, (letter) => ACCENTED[letter] ?? letter);
+}
+
+if (process.argv[1]?.endsWith('texts.mjs')) {
+  checkNode();
+  ensureInstalled();
+  process.exitCode = collectTexts(process.argv.includes('--check')) ? 0 : 1;
+}

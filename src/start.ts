@@ -1,0 +1,5 @@
+import { useLanguage } from './text/language.js';
+
+// The words come first: the program has some of them from the moment it is loaded.
+document.documentElement.lang = await useLanguage(navigator.languages);
+await import('./app.js');

@@ -1,0 +1,92 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import ts from 'typescript';
+
+/** A text of a source file that is not handed to msg(). */
+export interface PlainText {
+  readonly file: string;
+  readonly line: number;
+  readonly text: string;
+}
+
+/** Two words, or one that begins like a sentence: nearly always something a person reads. */
+const READABLE = /\p{L}{2,}[,:;]? \p{L}+|^\p{Lu}\p{Ll}+(?![\p{L}\d])/u;
+const LETTERS = /\p{L}{2,}/u;
+
+/** Attributes that are read out or shown. */
+const SHOWN =
+  /\b(?:aria-label|aria-description|aria-valuetext|aria-roledescription|title|placeholder|alt|label)\s*=\s*"([^"]*)"/g;
+
+/** Tags of templates that hold no texts. */
+const NO_TEXTS = ['css', 'svg', 'unsafeCSS'];
+
+/** Calls and classes whose words are for those who write the program. */
+const FOR_DEVELOPERS = [
+  'Error',
+  'TypeError',
+  'RangeError',
+  'querySelector',
+  'querySelectorAll',
+  'closest',
+  'matches',
+  'mark',
+];
+
+/** The texts of `folder` (with all below it) that were not marked as such. */
+export function plainTexts(folder: string): PlainText[] {
+  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' }).filter((name) => name.endsWith('.ts'));
+  return files.sort().flatMap((name) => textsOf(join(folder, name)));
+}
+
+function textsOf(file: string): PlainText[] {
+  const source = ts.createSourceFile(file, readFileSync(file, 'utf8'), ts.ScriptTarget.Latest, true);
+  const found: PlainText[] = [];
+  const note = (node: ts.Node, text: string): void => {
+    found.push({
+      file: file.replaceAll('\\', '/'),
+      line: source.getLineAndCharacterOfPosition(node.getStart()).line + 1,
+      text: text.replace(/\s+/g, ' ').trim(),
+    });
+  };
+  const visit = (node: ts.Node): void => {
+    if (ts.isImportDeclaration(node) || ts.isTypeNode(node) || ts.isDecorator(node)) return;
+    if (ts.isCallExpression(node) && ['msg', ...FOR_DEVELOPERS].includes(nameOf(node.expression))) return;
+    if (ts.isNewExpression(node) && FOR_DEVELOPERS.includes(nameOf(node.expression))) return;
+    if (ts.isTaggedTemplateExpression(node)) {
+      const tag = nameOf(node.tag);
+      if (tag === 'html') {
+        const shown = shownOf(node.template);
+        if (LETTERS.test(shown)) note(node, shown);
+      }
+      if (!NO_TEXTS.includes(tag) && tag !== 'html' && READABLE.test(plain(node.template)))
+        note(node, plain(node.template));
+      if (ts.isTemplateExpression(node.template))
+        for (const span of node.template.templateSpans) visit(span.expression);
+      return;
+    }
+    if (ts.isTemplateExpression(node) || ts.isNoSubstitutionTemplateLiteral(node)) {
+      if (READABLE.test(plain(node))) note(node, plain(node));
+    } else if (ts.isStringLiteral(node) && READABLE.test(node.text)) note(node, node.text);
+    ts.forEachChild(node, visit);
+  };
+  visit(source);
+  return found;
+}
+
+function nameOf(node: ts.Expression): string {
+  return ts.isPropertyAccessExpression(node) ? node.name.text : node.getText();
+}
+
+/** A template without its expressions. */
+function plain(template: ts.TemplateLiteral): string {
+  if (ts.isNoSubstitutionTemplateLiteral(template)) return template.text;
+  return [template.head.text, ...template.templateSpans.map((span) => span.literal.text)].join('…');
+}
+
+/** What a markup template shows of itself: the words between its tags and in the attributes that are read out. */
+function shownOf(template: ts.TemplateLiteral): string {
+  const markup = plain(template).replace(/<!--.*?-->/gs, '');
+  const attributes = [...markup.matchAll(SHOWN)].map((match) => match[1]);
+  const words = markup.replace(/<(?:[^<>"']|"[^"]*"|'[^']*')*>/g, ' ').replace(/&\w+;/g, ' ');
+  return [words, ...attributes].join(' ');
+}
