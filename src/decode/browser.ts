@@ -2,6 +2,7 @@ import { PEAK_RATE, type Peaks } from '../dsp/peaks.js';
 import type { Decoded, DecoderPort } from '../state/ports.js';
 import type { DecodeReply, DecodeRequest } from './messages.js';
 import { RecordingProblem } from './problem.js';
+import { workerName } from '../text/worker-language.js';
 
 /** A worker that has said nothing for so many checks in a row, 5 s apart, hangs. */
 const SILENT_CHECKS = 12;
@@ -15,7 +16,10 @@ function decode(file: Blob, fileName: string, options: Parameters<DecoderPort['d
   const { signal, report, outline, soundOnly } = options;
   return new Promise((resolve, reject) => {
     if (signal?.aborted) return reject(signal.reason as Error);
-    const worker = new Worker(new URL('./decode-worker.ts', import.meta.url), { type: 'module', name: 'decode' });
+    const worker = new Worker(new URL('./decode-worker.ts', import.meta.url), {
+      type: 'module',
+      name: workerName('decode'),
+    });
     const soFar = new OutlineSoFar();
     let silent = 0;
     const watch = setInterval(() => {

@@ -1,4 +1,5 @@
 import { shutOut } from '../guard/own-origin.js';
+import { takeUpLanguage } from '../text/worker-language.js';
 import { decodeSound } from './decode-sound.js';
 import { pieceHasher } from './hash.js';
 import type { DecodeReply, DecodeRequest } from './messages.js';
@@ -6,6 +7,7 @@ import { RecordingProblem } from './problem.js';
 import { blobSource } from './source.js';
 
 shutOut(globalThis);
+const language = takeUpLanguage();
 
 const page = globalThis as unknown as {
   postMessage(reply: DecodeReply, transfer?: Transferable[]): void;
@@ -15,6 +17,7 @@ const page = globalThis as unknown as {
 page.onmessage = ({ data }) => void decode(data);
 
 async function decode({ file, fileName, soundOnly }: DecodeRequest): Promise<void> {
+  await language;
   try {
     const decoded = await decodeSound(blobSource(file), fileName, {
       hasher: pieceHasher(),

@@ -6,7 +6,7 @@ const LOADED: Readonly<Record<string, () => Promise<LocaleModule>>> = {
 };
 const SOURCE = 'en';
 
-const { setLocale } = configureLocalization({
+const { getLocale, setLocale } = configureLocalization({
   sourceLocale: SOURCE,
   targetLocales: Object.keys(LOADED),
   loadLocale: (locale) => LOADED[locale]!(),
@@ -21,6 +21,9 @@ export async function useLanguage(wanted: readonly string[]): Promise<string> {
   await setLocale(language);
   return language;
 }
+
+/** The language of the texts that are made now. */
+export const languageInUse: () => string = getLocale;
 
 export function chosenLanguage(wanted: readonly string[]): string {
   const there = [SOURCE, ...Object.keys(LOADED)];

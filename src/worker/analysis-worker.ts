@@ -1,4 +1,5 @@
 import { ownOriginOnly, shutOut } from '../guard/own-origin.js';
+import { takeUpLanguage } from '../text/worker-language.js';
 import { analysisService } from './analysis-service.js';
 import { loadTools } from './tools-loader.js';
 import type { Request } from './protocol.js';
@@ -22,7 +23,7 @@ async function load(): ReturnType<typeof loadTools> {
 
 const handle = analysisService(load, (reply) => scope.postMessage(reply));
 // One request after the other, in the order they came.
-let last: Promise<void> = Promise.resolve();
+let last = takeUpLanguage();
 scope.onmessage = ({ data }) => {
   last = last.then(() => handle(data));
 };

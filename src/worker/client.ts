@@ -2,6 +2,7 @@ import type { Evidence } from '../analysis/evidence.js';
 import { Cancelled } from '../analysis/progress.js';
 import type { AnalyserPort } from '../state/ports.js';
 import type { Reply, Request } from './protocol.js';
+import { workerName } from '../text/worker-language.js';
 
 /** What the client needs of a Worker. */
 export interface WorkerLike {
@@ -16,7 +17,7 @@ export interface WorkerLike {
 export function startAnalysisWorker(): WorkerLike {
   return new Worker(new URL('./analysis-worker.ts', import.meta.url), {
     type: 'module',
-    name: 'analysis',
+    name: workerName('analysis'),
   }) as unknown as WorkerLike;
 }
 

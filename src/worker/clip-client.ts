@@ -1,13 +1,15 @@
 import type { ClipsPort } from '../state/ports.js';
 import type { ClipReply, ClipRequest } from './clip-messages.js';
 import { runJob } from './job.js';
+import { workerName } from '../text/worker-language.js';
 
 /** Makes clips in a worker of its own, which is gone with its memory when one is done or called off. */
 export function browserClips(): ClipsPort {
   return { fault: async (format, job) => (await import('./make-clip.js')).clipFault(format, job), make };
 }
 
-const start = (): Worker => new Worker(new URL('./clip-worker.ts', import.meta.url), { type: 'module', name: 'clip' });
+const start = (): Worker =>
+  new Worker(new URL('./clip-worker.ts', import.meta.url), { type: 'module', name: workerName('clip') });
 
 const make: ClipsPort['make'] = (job, pcm, options) => {
   const request: ClipRequest = { job, ...(pcm ? { pcm } : {}) };

@@ -1,5 +1,6 @@
 import { BUNDLED_FACES } from '../export/chart/bundled-faces.js';
 import { shutOut } from '../guard/own-origin.js';
+import { takeUpLanguage } from '../text/worker-language.js';
 import type { ClipReply, ClipRequest } from './clip-messages.js';
 import { instantiate } from './instantiate.js';
 import { inSteps } from './job.js';
@@ -18,10 +19,12 @@ const faces = [
 ];
 for (const face of faces) scope.fonts.add(face);
 shutOut(self);
+const language = takeUpLanguage();
 
 scope.onmessage = ({ data }) => void make(data);
 
 async function make({ job, pcm }: ClipRequest): Promise<void> {
+  await language;
   try {
     await Promise.all(faces.map((face) => face.load()));
     const report = inSteps((reply) => scope.postMessage(reply));

@@ -1,6 +1,7 @@
 import type { TracksPort } from '../state/ports.js';
 import { runJob } from './job.js';
 import type { TracksReply, TracksRequest } from './tracks-messages.js';
+import { workerName } from '../text/worker-language.js';
 
 /** Folder of the origin private file system in which tracks lie until the browser has saved them. */
 const FOLDER = 'practice-tracks';
@@ -20,7 +21,7 @@ export function browserTracks(): TracksPort {
 }
 
 const start = (): Worker =>
-  new Worker(new URL('./tracks-worker.ts', import.meta.url), { type: 'module', name: 'tracks' });
+  new Worker(new URL('./tracks-worker.ts', import.meta.url), { type: 'module', name: workerName('tracks') });
 
 function run(request: TracksRequest, { signal, report, give }: Parameters<TracksPort['make']>[2]): Promise<void> {
   return runJob<TracksReply>(start, request, {

@@ -1,6 +1,7 @@
 import { ownOriginOnly } from '../guard/own-origin.js';
 import { createEncoder } from 'wasm-media-encoders';
 import mp3Url from 'wasm-media-encoders/wasm/mp3?url';
+import { takeUpLanguage } from '../text/worker-language.js';
 import { instantiate } from './instantiate.js';
 import { inSteps } from './job.js';
 import { makeTracks, type TrackEncoder, type TrackSink } from './make-tracks.js';
@@ -13,11 +14,13 @@ const scope = self as unknown as {
   postMessage(reply: TracksReply): void;
 };
 
+const language = takeUpLanguage();
 const say = (reply: TracksReply): void => scope.postMessage(reply);
 
 scope.onmessage = ({ data }) => void make(data);
 
 async function make(request: TracksRequest): Promise<void> {
+  await language;
   try {
     const mp3 = request.jobs.some(({ format }) => format === 'mp3') ? await mp3Encoder() : undefined;
     // Files in the private file system are opened one at a time, but opening is not to be waited for in the midst of rendering.

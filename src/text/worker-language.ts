@@ -1,0 +1,20 @@
+import { languageInUse, useLanguage } from './language.js';
+
+/** The name for a worker that does `task`; it tells the worker the page's language. */
+export function workerName(task: string): string {
+  return `${task} ${languageInUse()}`;
+}
+
+/** In a worker: resolves when its texts are in the page's language. To be awaited before anything is done. */
+export async function takeUpLanguage(): Promise<void> {
+  const scope = globalThis as unknown as { readonly name: string; window?: unknown };
+  const language = scope.name.split(' ')[1];
+  if (language === undefined || language === languageInUse()) return;
+  // The library tells the window of every change of language, and a worker has none.
+  scope.window = scope;
+  try {
+    await useLanguage([language]);
+  } finally {
+    delete scope.window;
+  }
+}
