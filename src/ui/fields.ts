@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { html, type TemplateResult } from 'lit';
 import type { Session, Settings } from '../state/session.js';
 
@@ -59,21 +60,30 @@ export function numberField(
   >`;
 }
 
-/** How many of `what` ("click", "stroke") there are to a beat, a button each. */
+/** What can be counted to a beat: as a heading, and so many of them. */
+const BEAT_PARTS = {
+  click: {
+    heading: msg('Clicks a beat'),
+    many: (parts: number) => (parts === 1 ? msg('1 click a beat') : msg(str`${parts} clicks a beat`)),
+  },
+  stroke: {
+    heading: msg('Strokes a beat'),
+    many: (parts: number) => (parts === 1 ? msg('1 stroke a beat') : msg(str`${parts} strokes a beat`)),
+  },
+};
+
+/** How many clicks or strokes there are to a beat, a button each; `after` is read behind the buttons. */
 export function partsOfBeat(
-  what: string,
+  what: keyof typeof BEAT_PARTS,
   now: number,
   choose: (parts: 1 | 2 | 3 | 4) => void,
-  after = 'a beat',
+  after = msg('a beat'),
 ): TemplateResult {
-  return html`<div class="row" role="group" aria-label="${what[0]!.toUpperCase()}${what.slice(1)}s a beat">
+  const { heading, many } = BEAT_PARTS[what];
+  return html`<div class="row" role="group" aria-label=${heading}>
     ${([1, 2, 3, 4] as const).map(
       (parts) =>
-        html`<button
-          aria-pressed=${now === parts}
-          aria-label="${parts} ${parts === 1 ? what : `${what}s`} a beat"
-          @click=${() => choose(parts)}
-        >
+        html`<button aria-pressed=${now === parts} aria-label=${many(parts)} @click=${() => choose(parts)}>
           ${parts}
         </button>`,
     )}

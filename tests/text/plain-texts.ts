@@ -30,6 +30,7 @@ const FOR_DEVELOPERS = [
   'closest',
   'matches',
   'mark',
+  'MediaController',
 ];
 
 /** The texts of `folder` (with all below it) that were not marked as such. */
@@ -50,6 +51,7 @@ function textsOf(file: string): PlainText[] {
   };
   const visit = (node: ts.Node): void => {
     if (ts.isImportDeclaration(node) || ts.isTypeNode(node) || ts.isDecorator(node)) return;
+    if (isName(node)) return;
     if (ts.isCallExpression(node) && ['msg', ...FOR_DEVELOPERS].includes(nameOf(node.expression))) return;
     if (ts.isNewExpression(node) && FOR_DEVELOPERS.includes(nameOf(node.expression))) return;
     if (ts.isTaggedTemplateExpression(node)) {
@@ -60,8 +62,7 @@ function textsOf(file: string): PlainText[] {
       }
       if (!NO_TEXTS.includes(tag) && tag !== 'html' && READABLE.test(plain(node.template)))
         note(node, plain(node.template));
-      if (ts.isTemplateExpression(node.template))
-        for (const span of node.template.templateSpans) visit(span.expression);
+      if (ts.isTemplateExpression(node.template)) for (const part of shownParts(node.template)) visit(part);
       return;
     }
     if (ts.isTemplateExpression(node) || ts.isNoSubstitutionTemplateLiteral(node)) {
@@ -71,6 +72,29 @@ function textsOf(file: string): PlainText[] {
   };
   visit(source);
   return found;
+}
+
+/** A word that something is compared with, or that says which key is meant: never what a person reads. */
+function isName(node: ts.Node): boolean {
+  if (!ts.isStringLiteral(node)) return false;
+  const { parent } = node;
+  if (ts.isPropertyAssignment(parent)) return parent.name.getText() === 'key';
+  return ts.isCaseClause(parent) || (ts.isBinaryExpression(parent) && COMPARISONS.includes(parent.operatorToken.kind));
+}
+
+const COMPARISONS: readonly ts.SyntaxKind[] = [
+  ts.SyntaxKind.EqualsEqualsEqualsToken,
+  ts.SyntaxKind.ExclamationEqualsEqualsToken,
+];
+
+/** What a markup template is filled with, but for the names of classes. */
+function shownParts(template: ts.TemplateExpression): ts.Expression[] {
+  let markup = template.head.text;
+  return template.templateSpans.flatMap(({ expression, literal }) => {
+    const before = markup;
+    markup += `…${literal.text}`;
+    return /\sclass=(?:"[^"]*)?$/.test(before) ? [] : [expression];
+  });
 }
 
 function nameOf(node: ts.Expression): string {

@@ -3,7 +3,7 @@ import { chosenLanguage } from '../../src/text/language.js';
 import { plainTexts } from './plain-texts.js';
 
 /** Folders whose every text is handed to msg(), so that it is collected and can be translated. */
-const FOLDERS: readonly string[] = ['audio', 'paper'];
+const FOLDERS: readonly string[] = ['audio', 'paper', 'ui/controllers'];
 
 /** What looks like a text and is none: a name that only the program reads. */
 const NO_TEXTS: readonly string[] = [
@@ -12,6 +12,13 @@ const NO_TEXTS: readonly string[] = [
   "600 100px 'Barwright Music', serif",
   "400 100px 'Barwright Plain', sans-serif",
   "600 100px 'Barwright Plain', sans-serif",
+  // The program's own name, and names that browsers give to things.
+  'Barwright',
+  'Enter',
+  'Home',
+  'End',
+  'Files',
+  'button:not(:disabled), input:not(:disabled), select, a[href], summary, [tabindex]',
 ];
 
 describe('every text is collected', () => {
