@@ -13,7 +13,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   // A project file holds the evidence and the outline beside the map; their types are plain data.
   project: ['music', 'model', 'type:analysis', 'type:dsp'],
   worklets: ['dsp'],
-  text: [],
+  text: ['music'],
   guard: [],
   offline: ['guard'],
   decode: [...PURE, 'text', 'guard', 'worklets', 'type:state'],

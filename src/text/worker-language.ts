@@ -1,3 +1,4 @@
+import { writeNumbersAs } from '../music/number-text.js';
 import { languageInUse, useLanguage } from './language.js';
 
 /** The name for a worker that does `task`; it tells the worker the page's language. */
@@ -5,8 +6,12 @@ export function workerName(task: string): string {
   return `${task} ${languageInUse()}`;
 }
 
-/** In a worker: resolves when its texts are in the page's language. To be awaited before anything is done. */
+/**
+ * In a worker: resolves when its texts are in the page's language and its numbers as the browser writes them. To be awaited
+ * before anything is done.
+ */
 export async function takeUpLanguage(): Promise<void> {
+  writeNumbersAs(undefined);
   const scope = globalThis as unknown as { readonly name: string; window?: unknown };
   const language = scope.name.split(' ')[1];
   if (language === undefined || language === languageInUse()) return;
