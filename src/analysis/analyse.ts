@@ -57,7 +57,7 @@ export async function analyse(signal: AnalysisSignal, tools: AnalysisTools, prog
   const change = harmonicChange(spectra.peaks, HARMONY_RATE, tuning, RHYTHM_RATE, onsets.frames);
   const rhythm = rhythmTracks(signal, onsets, change);
   step('features', NETWORK_FROM);
-  const heard = await hearRhythm(mel, await tools.net);
+  const heard = await hearRhythm(mel, await tools.net, part('features', NETWORK_FROM, SOLVE_FROM));
   step('features', SOLVE_FROM);
   progress.found?.(heardBeats(heard));
   return {

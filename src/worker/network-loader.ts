@@ -1,3 +1,4 @@
+import type { InferenceSession, Tensor } from 'onnxruntime-web/wasm';
 import type { RhythmNet } from '../analysis/network/rhythm-net.js';
 
 let loading: Promise<RhythmNet> | undefined;
@@ -24,23 +25,38 @@ async function load(): Promise<RhythmNet> {
     const wasm = (await import('onnxruntime-web/ort-wasm-simd-threaded.wasm?url')).default;
     ort.env.wasm.wasmPaths = { wasm };
   }
-  const session = await ort.InferenceSession.create(await weights());
+  const start = async (part: Part): Promise<InferenceSession> => ort.InferenceSession.create(await weights(part));
+  const [front, song] = [await start('front'), await start('song')];
   return {
-    async run(mel, frames, bands) {
-      const { act } = await session.run({ mel: new ort.Tensor('float32', mel, [1, frames, bands]) });
-      if (!act) throw new Error('what hears the beats gave no answer: try again');
-      return (await act.getData()) as Float32Array;
+    front: async (mel, frames) => {
+      const { heard } = await front.run({ mel: new ort.Tensor('float32', mel, [1, frames, mel.length / frames]) });
+      return dataOf(heard);
+    },
+    song: async (features, frames) => {
+      const heard = new ort.Tensor('float32', features, [1, features.length / frames, frames]);
+      const { act } = await song.run({ heard });
+      return dataOf(act);
     },
   };
 }
 
-async function weights(): Promise<Uint8Array> {
+async function dataOf(tensor: Tensor | undefined): Promise<Float32Array> {
+  if (!tensor) throw new Error('what hears the beats gave no answer: try again');
+  return (await tensor.getData()) as Float32Array;
+}
+
+/** The network's files: what hears the frames, and what hears the whole song in them. */
+type Part = 'front' | 'song';
+
+async function weights(part: Part): Promise<Uint8Array> {
   if (import.meta.env.SSR) {
     const { readFile } = await import('node:fs/promises');
     // From src/worker and from dist/cli alike.
-    return readFile(new URL('../../src/analysis/network/rhythm.onnx', import.meta.url));
+    return readFile(new URL(`../../src/analysis/network/rhythm-${part}.onnx`, import.meta.url));
   }
-  const url = (await import('../analysis/network/rhythm.onnx?url')).default;
+  const { default: url } = await (part === 'front'
+    ? import('../analysis/network/rhythm-front.onnx?url')
+    : import('../analysis/network/rhythm-song.onnx?url'));
   const answer = await fetch(url);
   if (!answer.ok)
     throw new Error(`a part of the program could not be loaded (${answer.status}): check the connection and try again`);

@@ -39,6 +39,18 @@ describe('what the rhythm network hears', () => {
     expect(Math.sqrt(mean)).toBeCloseTo(300 * 0.02, 2);
   });
 
+  it('is the same in pieces as in the whole song at once', async () => {
+    const net = await loadRhythmNet();
+    const mel = logMel(pulses(50, 0.5, 0.2), RATE, ffts);
+    const heard = await hearRhythm(mel, net);
+    const whole = await net.song(await net.front(mel.data, mel.frames), mel.frames);
+    expect(heard.beat.length).toBe(2501);
+    expect(whole.length).toBe(3 * 2501);
+    heard.beat.forEach((p, i) =>
+      expect([p, heard.downbeat[i], heard.section[i]]).toEqual([...whole.subarray(3 * i, 3 * i + 3)]),
+    );
+  });
+
   it('is clear on a plain pulse: high on the beats, low between them', async () => {
     const net = await loadRhythmNet();
     const heard = await hearRhythm(logMel(pulses(40, 0.5, 0.2), RATE, ffts), net);

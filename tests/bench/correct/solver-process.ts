@@ -52,7 +52,8 @@ export class SolverProcess {
  * out one part after another, and correcting after that, analyses each song once.
  */
 function heard(audio: string): Promise<{ evidence: Evidence; recording: Recording }> {
-  const key = ['dist/bench/main.js', 'src/analysis/network/rhythm.onnx', 'package-lock.json', audio];
+  const nets = ['front', 'song'].map((part) => `src/analysis/network/rhythm-${part}.onnx`);
+  const key = ['dist/bench/main.js', ...nets, 'package-lock.json', audio];
   return kept(
     `bench-${basename(audio)}`,
     key.map((file) => readFileSync(file)),
