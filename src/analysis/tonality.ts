@@ -44,14 +44,14 @@ const MOST_FRAMES = 330;
  * where nothing sounds.
  */
 export function findKey(signal: AnalysisSignal, tuning: Cents, essentia: Essentia): Key | undefined {
-  const vector = essentia.arrayToVector(signal);
+  const every = Math.max(1, Math.ceil(signal.length / FRAME / MOST_FRAMES));
+  const vector = essentia.arrayToVector(framesEvery(signal, every));
   try {
-    const every = Math.max(1, Math.ceil(signal.length / FRAME / MOST_FRAMES));
     const found = essentia.KeyExtractor(
       vector,
       true,
       FRAME,
-      FRAME * every,
+      FRAME,
       12,
       3500,
       60,
@@ -68,6 +68,25 @@ export function findKey(signal: AnalysisSignal, tuning: Cents, essentia: Essenti
   } finally {
     vector.delete();
   }
+}
+
+/**
+ * Every `every`-th frame of a signal, end to end: all that KeyExtractor looks at in it with a hop of `every` frames, a tenth of a
+ * long song, which then need not be copied whole into WebAssembly. The first frame is centred on the first sample.
+ */
+export function framesEvery(signal: AnalysisSignal, every: number): AnalysisSignal {
+  if (every === 1) return signal;
+  const half = FRAME / 2;
+  const count = Math.ceil((signal.length + half) / (FRAME * every));
+  const frames = new Float32Array(count * FRAME - half);
+  let end = 0;
+  for (let i = 0; i < count; i++) {
+    const from = i * FRAME * every - half;
+    const frame = signal.subarray(Math.max(0, from), from + FRAME);
+    frames.set(frame, end);
+    end += frame.length;
+  }
+  return frames.subarray(0, end);
 }
 
 function keyOf(found: { key: string; scale: string; strength: number }): Key | undefined {
