@@ -95,6 +95,7 @@ export function createSession(ports: Ports): Session {
   return {
     songs: core.songs,
     song,
+    map: core.map,
     task: core.task,
     notice: core.notice,
     playing: core.playing,

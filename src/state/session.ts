@@ -21,6 +21,8 @@ import type { Keeping, PageFormat, PageKind, SongSummary } from './ports.js';
 export interface Session {
   readonly songs: ReadonlySignal<readonly SongSummary[]>;
   readonly song: ReadonlySignal<OpenSong | undefined>;
+  /** The map of that song: changes only when the map does, so that what shows nothing else renders no more often. */
+  readonly map: ReadonlySignal<SongMap | undefined>;
   /** Long work under way: decoding, analysing, saving. */
   readonly task: ReadonlySignal<Task | undefined>;
   /** What was last said to the user: "7 bars changed", an error, a conflict with its way out. */

@@ -69,9 +69,9 @@ export class AppShell extends SignalElement {
       document.documentElement.dataset['theme'] = this.session.settings.value.theme;
     });
     new EffectController(this, () => {
-      const song = this.session.song.value;
-      document.title = song ? `${song.map.title} – Barwright` : 'Barwright';
-      if (song || this.session.task.value) this.loadSongScreen();
+      const map = this.session.map.value;
+      document.title = map ? `${map.title} – Barwright` : 'Barwright';
+      if (map || this.session.task.value) this.loadSongScreen();
     });
     new EffectController(this, () => {
       if (this.session.view.help.value) void import('./shortcuts/shortcut-sheet.js');
@@ -83,14 +83,14 @@ export class AppShell extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const song = session.song.value;
+    const map = session.map.value;
     // On screen the title is a field in the header; the heading names the page to whoever hears it.
     return html`
-      ${song ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
+      ${map ? html`<bw-task-bar .session=${session}></bw-task-bar>` : nothing}
       <main>
-        ${song && this.songReady ? html`<h1 class="hidden-text">${song.map.title}</h1>` : nothing}
+        ${map && this.songReady ? html`<h1 class="hidden-text">${map.title}</h1>` : nothing}
         ${
-          song && this.songReady
+          map && this.songReady
             ? html`<bw-song-screen .session=${session}></bw-song-screen>`
             : html`<bw-start-page .session=${session}></bw-start-page>`
         }

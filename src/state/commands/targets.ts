@@ -7,7 +7,7 @@ import type { Command } from './command.js';
 
 /** True when a song is open. */
 export function hasSong(session: Session): boolean {
-  return session.song.value !== undefined;
+  return session.map.value !== undefined;
 }
 
 /** True when the open song has bars. */
@@ -20,7 +20,7 @@ export function hasSelection(session: Session): boolean {
 }
 
 export function mapOf(session: Session): SongMap | undefined {
-  return session.song.value?.map;
+  return session.map.value;
 }
 
 /** The moment commands act on: where the sound is, else the cursor. */

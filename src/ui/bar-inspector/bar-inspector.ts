@@ -29,10 +29,10 @@ export class BarInspector extends SignalElement {
   @state() private typed: { readonly bar: number; readonly text: string } | undefined;
 
   override render(): unknown {
-    const song = this.session.song.value;
-    if (!song) return nothing;
+    const map = this.session.map.value;
+    if (!map) return nothing;
     const { cursor, selection } = this.session.view;
-    const target = targetOf(song.map, cursor.value, selection.value);
+    const target = targetOf(map, cursor.value, selection.value);
     if (!target) {
       return html`<h2>Bar</h2>
         <p class="soft">There are no bars yet. Tap along where there is a beat, and bars will follow.</p>
@@ -55,8 +55,8 @@ export class BarInspector extends SignalElement {
               </button>`
         }
       </p>
-      ${this.renderLength(target)} ${this.renderMeter(song.map, target)} ${this.renderBeat(target)}
-      ${this.renderStretch(song.map, target)} ${this.renderLocks(target)}
+      ${this.renderLength(target)} ${this.renderMeter(map, target)} ${this.renderBeat(target)}
+      ${this.renderStretch(map, target)} ${this.renderLocks(target)}
     `;
   }
 
@@ -239,7 +239,7 @@ export class BarInspector extends SignalElement {
 
   private submitMeter(event: Event, target: Target, read: Meter | string): void {
     event.preventDefault();
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     if (typeof read === 'string' || !map) return;
     const button = (event as SubmitEvent).submitter as HTMLButtonElement | null;
     const last = button?.value === 'on' ? barsOf(map).length - 1 : target.range.last;

@@ -123,7 +123,7 @@ export class ChartPanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const options = chartOptionsOf(map, session.settings.value);
     const { pages } = session.view;

@@ -88,7 +88,7 @@ export class ChartWorkspace extends SignalElement {
   /** Laid out anew only when the map, the passes or what is shown changed. */
   private pages(): typeof this.drawn {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return undefined;
     const kind = session.view.pages.value;
     const options = chartOptionsOf(map, session.settings.value);

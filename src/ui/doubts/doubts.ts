@@ -121,9 +121,8 @@ export class Doubts extends SignalElement {
   private hadFocus = false;
 
   override render(): unknown {
-    const song = this.session.song.value;
-    if (!song) return nothing;
-    const { map } = song;
+    const map = this.session.map.value;
+    if (!map) return nothing;
     const left = this.session.doubtsLeft.value;
     const now = this.session.view.doubt.value;
     const key = keyOf(this.session, 'doubt-next');
@@ -153,7 +152,7 @@ export class Doubts extends SignalElement {
     super.updated(changed);
     this.keepFocus();
     const now = this.session.view.doubt.peek();
-    const doubt = now === undefined ? undefined : this.session.song.peek()?.map.doubts[now];
+    const doubt = now === undefined ? undefined : this.session.map.peek()?.doubts[now];
     if (doubt === this.scrolledTo) return;
     this.scrolledTo = doubt;
     if (doubt) this.renderRoot.querySelector('li.now')?.scrollIntoView({ block: 'nearest' });
@@ -214,8 +213,8 @@ export class Doubts extends SignalElement {
 
   /** Opens a doubt without playing it: the cursor goes there, so that every other command acts on its bar. */
   private goTo(index: number): void {
-    const { view, song } = this.session;
-    const doubt = song.peek()?.map.doubts[index];
+    const { view, map } = this.session;
+    const doubt = map.peek()?.doubts[index];
     if (!doubt) return;
     if (view.doubt.peek() === index) {
       view.doubt.value = undefined;

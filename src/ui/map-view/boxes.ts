@@ -214,8 +214,17 @@ function isUnread(harte: string): boolean {
   return parseHarte(harte) === undefined;
 }
 
+/** Few names come often: each is read once. */
+const chordTexts = new Map<string, string>();
+
 /** As a lead sheet prints it, with true sharps and flats; what cannot be read as a chord as it was typed. */
 export function chordText(harte: string): string {
+  let text = chordTexts.get(harte);
+  if (text === undefined) chordTexts.set(harte, (text = printed(harte)));
+  return text;
+}
+
+function printed(harte: string): string {
   if (isUnread(harte)) return harte;
   return leadSheetText(harte)
     .replace(/#/g, '♯')

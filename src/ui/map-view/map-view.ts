@@ -1,3 +1,4 @@
+import { computed } from '@preact/signals-core';
 import { html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { guard } from 'lit/directives/guard.js';
@@ -7,7 +8,7 @@ import type { BarIndex, Seconds } from '../../music/units.js';
 import { shownMap } from '../../model/shown-chords.js';
 import { moveChordTo } from '../../state/actions/chords.js';
 import type { Session } from '../../state/session.js';
-import { ResizeController } from '../controllers/owners.js';
+import { FrameController, ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
@@ -42,12 +43,14 @@ export class MapView extends SignalElement {
   /** A chord in the hand: where it begins, and the beat under the pointer. */
   @state() private held: { readonly pointer: number; readonly time: Seconds; readonly goal?: Place } | undefined;
   private anchor: BarIndex | undefined;
+  private readonly changed = computed(() => this.session.song.value?.changed ?? []);
   private changedNow: readonly BarIndex[] = [];
   private turn: 'a' | 'b' = 'a';
   private hadFocus = false;
   private focusOn: BarIndex | undefined;
   private cursorShown: BarIndex | undefined;
   private readonly marks = new FollowMarks(this);
+  private readonly frame = new FrameController(this);
 
   constructor() {
     super();
@@ -73,14 +76,14 @@ export class MapView extends SignalElement {
   }
 
   override render(): unknown {
-    const song = this.session.song.value;
-    if (!song) return nothing;
-    const layout = this.layOut(shownMap(song.map));
-    const ruler = this.ruler ?? rulerOf(song.map);
+    const map = this.session.map.value;
+    if (!map) return nothing;
+    const layout = this.layOut(shownMap(map));
+    const ruler = this.ruler ?? rulerOf(map);
     const cursor = nearestPlace(ruler, this.session.view.cursor.value);
     this.focusOn = cursor?.bar;
     const selection = this.session.view.selection.value;
-    const changed = this.takeChanged(song.changed);
+    const changed = this.takeChanged(this.changed.value);
     return html`
       <div class="measure"><div></div></div>
       ${this.renderTools(layout)}
@@ -226,7 +229,8 @@ export class MapView extends SignalElement {
     const first = this.cursorShown === undefined;
     this.cursorShown = this.focusOn;
     if (first || this.drag || this.session.playing.peek()) return;
-    this.showCursor();
+    // With the frame and not before it: the page is laid out once, not now and again.
+    this.frame.once(() => this.showCursor());
   }
 
   private cellOf(bar: BarIndex | undefined): HTMLElement | null {

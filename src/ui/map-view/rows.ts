@@ -131,9 +131,20 @@ export function keepRows(before: MapLayout | undefined, after: MapLayout): MapLa
   const known = new Map(before.rows.map((row) => [row.key, row]));
   const rows = after.rows.map((row) => {
     const old = known.get(row.key);
-    return old !== undefined && JSON.stringify(old) === JSON.stringify(row) ? old : row;
+    return old !== undefined && textOf(old) === textOf(row) ? old : row;
   });
   return { ...after, rows };
+}
+
+const texts = new WeakMap<MapRow, string>();
+
+/** All of a row; it is the old one at the next edit, so its text is kept. */
+function textOf(row: MapRow): string {
+  const known = texts.get(row);
+  if (known !== undefined) return known;
+  const text = JSON.stringify(row);
+  texts.set(row, text);
+  return text;
 }
 
 /** A duration as a musician says it: "0.8 s", "12 s", "1:42". */

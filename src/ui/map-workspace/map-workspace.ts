@@ -137,7 +137,7 @@ export class MapWorkspace extends SignalElement {
 
   private renderNarrow(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     const left = session.doubtsLeft.value;
     const target = map && targetOf(map, session.view.cursor.value, session.view.selection.value);
     const sheets: readonly (readonly [Sheet, string])[] = [

@@ -105,7 +105,7 @@ export class FormGlance extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const { rows, totals, sentence, folded } = formTable(map);
     const bar = barNear(map, session.view.cursor.value);

@@ -94,7 +94,7 @@ export class PassDifferences extends SignalElement {
 
   override render(): unknown {
     const { session, table } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const ignored = table.differences.filter((each) => isIgnored(map, each));
     return html`<h2 id="title">What differs</h2>
@@ -194,7 +194,7 @@ export class PassDifferences extends SignalElement {
   }
 
   private hear(differences: readonly PassDifference[]): void {
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     const [first] = differences;
     if (!map || !first) return;
     this.goTo(first);

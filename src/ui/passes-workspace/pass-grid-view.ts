@@ -58,7 +58,7 @@ export class PassGridView extends SignalElement {
   }
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     if (!map) return nothing;
     const { cells } = this.cellsOf(map);
     const cursor = this.session.view.cursor.value;
@@ -225,7 +225,7 @@ export class PassGridView extends SignalElement {
   }
 
   private hear(place: { readonly pass: number; readonly column: number }): void {
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     const stretch = map && cellStretch(map, { ...place, table: this.table });
     if (stretch) void this.session.playStretches([stretch]);
   }
@@ -256,7 +256,7 @@ export class PassGridView extends SignalElement {
 
   /** Each frame: the bar that sounds is marked by hand. */
   private follow(at: Seconds, playing: boolean): void {
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     const bar = map && playing ? barAt(map, at) : undefined;
     if (bar !== this.sounding) this.mark(bar);
   }

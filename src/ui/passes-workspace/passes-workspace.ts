@@ -96,7 +96,7 @@ export class PassesWorkspace extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const tables = session.passes.value;
     const letter = sectionNear(map, session.view.cursor.value)?.letter;

@@ -70,7 +70,7 @@ export class ArrangementPanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const chosen = map.arrangements?.find(({ id }) => id === session.practice.value.arrangement);
     return html`<h2>Arrangement</h2>

@@ -42,12 +42,11 @@ export class HardSpotsPanel extends SignalElement {
   ];
 
   @property({ attribute: false }) session!: Session;
-  private readonly map = computed(() => this.session.song.value?.map);
   private readonly instrument = computed(() => this.session.settings.value.instrument);
   private readonly speed = computed(() => this.session.practice.value.speed);
   /** Looked for again only when something changes that makes a place hard; a level, say, does not. */
   private readonly spots = computed(() => {
-    const map = this.map.value;
+    const map = this.session.map.value;
     if (!map) return [];
     const tuning = tuningOf(this.instrument.value);
     return hardSpots(shownMap(map), {
@@ -60,7 +59,7 @@ export class HardSpotsPanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = this.map.value;
+    const map = this.session.map.value;
     if (!map) return nothing;
     const { loop } = session.practice.value;
     const spots = this.spots.value;

@@ -23,7 +23,7 @@ export class LoopPanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const { loop } = session.practice.value;
     const section = loop && sectionPlace(map, loop);

@@ -152,7 +152,7 @@ export class PlayStage extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const stage = stageAt(shownMap(map), this.at, this.jump());
     return html`<div class="stage">
@@ -215,7 +215,7 @@ export class PlayStage extends SignalElement {
 
   /** Each frame: the beat and the count are moved by hand; only a new bar renders. */
   private moved(at: Seconds): void {
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     if (!map) return;
     const { current, next } = stageAt(shownMap(map), at, this.jump());
     const key = `${current?.index ?? '-'} ${next?.index ?? '-'}`;
@@ -228,7 +228,7 @@ export class PlayStage extends SignalElement {
   }
 
   private light(at: Seconds): void {
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     const count = this.renderRoot.querySelector<HTMLElement>('.count');
     if (!map || !count) return;
     const number = this.session.counting()?.number ?? 0;

@@ -119,7 +119,7 @@ export class PlayWorkspace extends SignalElement {
   override render(): unknown {
     const { session } = this;
     this.awake.keep(session.playing.value);
-    this.keys.tell(session.song.value?.map.title ?? '', session.playing.value);
+    this.keys.tell(session.map.value?.title ?? '', session.playing.value);
     const full = document.fullscreenElement !== null;
     return html`<div class="main">
         <bw-play-stage .session=${session}></bw-play-stage>

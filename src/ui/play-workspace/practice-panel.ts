@@ -39,7 +39,7 @@ export class PracticePanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     return html`${this.renderSpeed(map, session.practice.value.speed)}
       <bw-loop-panel .session=${session}></bw-loop-panel>

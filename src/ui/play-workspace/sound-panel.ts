@@ -50,7 +50,7 @@ export class SoundPanel extends SignalElement {
   @property({ attribute: false }) session!: Session;
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     return map ? html`${this.renderLevels(this.session.settings.value)} ${this.renderTone(map)}` : nothing;
   }
 

@@ -69,7 +69,7 @@ export class TimingPanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const check = session.timing.check.value;
     return html`<h2>Timing</h2>

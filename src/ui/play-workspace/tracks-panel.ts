@@ -28,7 +28,7 @@ export class TracksPanel extends SignalElement {
 
   override render(): unknown {
     const { session } = this;
-    const map = session.song.value?.map;
+    const map = session.map.value;
     if (!map) return nothing;
     const busy = session.task.value !== undefined;
     const speeds = readSpeeds(this.speeds);

@@ -1,6 +1,7 @@
 import type { BarIndex } from '../../music/units.js';
 import { sectionColour } from '../../model/section-colours.js';
 import type { BarMark, CloseUp, PinMark } from './close-up-geometry.js';
+import type { Inks } from './inks.js';
 
 /** The lanes of the close-up from top to bottom: heights in CSS pixels. */
 export interface Lanes {
@@ -18,39 +19,6 @@ export const NARROW_LANES: Lanes = { band: 20, numbers: 20, wave: 92, pins: 26 }
 
 export function totalHeight(lanes: Lanes): number {
   return lanes.band + lanes.numbers + lanes.wave + lanes.pins;
-}
-
-/** Colours and faces, read from the tokens. */
-export interface Inks {
-  readonly ink: string;
-  readonly soft: string;
-  readonly faint: string;
-  readonly rule: string;
-  readonly paper: string;
-  readonly wave: string;
-  readonly play: string;
-  readonly select: string;
-  readonly caution: string;
-  readonly music: string;
-  readonly plain: string;
-}
-
-export function readInks(element: Element): Inks {
-  const style = getComputedStyle(element);
-  const token = (name: string): string => style.getPropertyValue(name).trim();
-  return {
-    ink: token('--ink'),
-    soft: token('--ink-soft'),
-    faint: token('--ink-faint'),
-    rule: token('--rule'),
-    paper: token('--paper'),
-    wave: token('--wave'),
-    play: token('--play'),
-    select: token('--select'),
-    caution: token('--caution'),
-    music: token('--music'),
-    plain: token('--plain'),
-  };
 }
 
 /** What is drawn on, and with what. */

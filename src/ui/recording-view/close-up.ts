@@ -1,4 +1,5 @@
 import { clockText } from '../../music/clock-text.js';
+import { computed } from '@preact/signals-core';
 import { html, type PropertyValues } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
@@ -17,13 +18,13 @@ import {
   type Sheet,
   LOW_LANES,
   NARROW_LANES,
-  readInks,
   totalHeight,
   WIDE_LANES,
   type Lanes,
 } from './close-up-draw.js';
 import { closeUpStyles } from './close-up-styles.js';
 import { closeUp, nearestBeat } from './close-up-geometry.js';
+import { InkController } from './inks.js';
 import {
   fitWindow,
   PAGE_TO,
@@ -67,7 +68,13 @@ export class CloseUpView extends SignalElement {
   private readonly rest = new TimerController(this);
   private readonly narrow = new MediaController(this, '(max-width: 720px)');
   private readonly low = new MediaController(this, '(max-height: 900px)');
+  private readonly ink = new InkController(this);
   private readonly pointer = new CloseUpPointer(this, () => this.stage, this.gestures());
+  // What the picture is made of; whether the song is being saved, say, draws nothing anew.
+  private readonly peaks = computed(() => this.session.song.value?.peaks);
+  private readonly changed = computed(() => this.session.song.value?.changed);
+  private readonly duration = computed(() => this.session.map.value?.recording.duration ?? 0);
+  private readonly theme = computed(() => this.session.settings.value.theme);
   private wave: Waveform | undefined;
   private width = 0;
   private held: { readonly x: number; readonly from: number } | undefined;
@@ -89,7 +96,6 @@ export class CloseUpView extends SignalElement {
     );
     new EffectController(this, () => this.watch());
     new PlayClock(this, (at, playing) => this.moveHead(at, playing));
-    new MediaController(this, '(prefers-color-scheme: dark)');
     void document.fonts.ready.then(() => this.plan());
   }
 
@@ -102,7 +108,6 @@ export class CloseUpView extends SignalElement {
   override render(): unknown {
     const lanes = this.lanes;
     const height = totalHeight(lanes);
-    const song = this.session.song.value;
     return html`<div
       class="stage"
       @keydown=${this.keyed}
@@ -110,7 +115,7 @@ export class CloseUpView extends SignalElement {
       tabindex="0"
       aria-label="Recording, close-up"
       aria-valuemin="0"
-      aria-valuemax=${Math.round(song?.map.recording.duration ?? 0)}
+      aria-valuemax=${Math.round(this.duration.value)}
       .style="height: ${height}px; --head-top: ${lanes.band}px; --pins: ${lanes.pins}px"
     >
       <canvas class="ground"></canvas>
@@ -143,14 +148,15 @@ export class CloseUpView extends SignalElement {
 
   /** Everything the picture depends on is read here, so that a change of any asks for one drawing. */
   private watch(): void {
-    const { song, view, settings, tapping } = this.session;
-    const open = song.value;
-    void [view.window.value, view.selection.value, settings.value.theme, tapping.value];
-    if (open) {
-      this.wave ??= new Waveform(this.waveBox, this.lanes.wave, readInks(this).wave, false);
-      void this.wave.show(open.peaks, open.map.recording.duration);
+    const { map, view, tapping } = this.session;
+    const peaks = this.peaks.value;
+    const duration = this.duration.value;
+    void [map.value, this.changed.value, this.theme.value, view.window.value, view.selection.value, tapping.value];
+    if (peaks) {
+      this.wave ??= new Waveform(this.waveBox, this.lanes.wave, this.ink.inks.wave, false);
+      void this.wave.show(peaks, duration);
       const window = view.window.peek();
-      const fitted = fitWindow(window.span > 0 ? window : { from: 0, span: 20 }, open.map.recording.duration);
+      const fitted = fitWindow(window.span > 0 ? window : { from: 0, span: 20 }, duration);
       if (fitted.from !== window.from || fitted.span !== window.span) view.window.value = fitted;
     }
     this.plan();
@@ -164,7 +170,7 @@ export class CloseUpView extends SignalElement {
     const { song } = this;
     if (!song || this.width <= 0) return;
     const { scale, lanes } = this;
-    const inks = readInks(this);
+    const { inks } = this.ink;
     const picture = closeUp(song.map, scale);
     const tapping = this.session.tapping.peek();
     const strong = new Set(tapping?.downbeats);

@@ -1,3 +1,4 @@
+import { computed } from '@preact/signals-core';
 import { css, html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Peaks } from '../../dsp/peaks.js';
@@ -5,12 +6,12 @@ import type { Seconds } from '../../music/units.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Session } from '../../state/session.js';
 import { barList } from '../bar-list.js';
-import { FrameController, MediaController, ResizeController } from '../controllers/owners.js';
+import { FrameController, ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { EffectController, SignalElement } from '../controllers/signal-element.js';
 import { base } from '../styles/shared.js';
 import { sectionColour } from '../../model/section-colours.js';
-import { readInks } from './close-up-draw.js';
+import { InkController } from './inks.js';
 import { fitWindow } from './time-scale.js';
 import { Waveform } from './waveform.js';
 
@@ -101,6 +102,10 @@ export class Overview extends SignalElement {
   @query('.head') private head!: HTMLElement;
 
   private readonly frame = new FrameController(this);
+  private readonly ink = new InkController(this);
+  private readonly peaks = computed(() => this.session.song.value?.peaks);
+  private readonly duration = computed(() => this.session.map.value?.recording.duration ?? 1);
+  private readonly theme = computed(() => this.session.settings.value.theme);
   private wave: Waveform | undefined;
   private dragging = false;
   private width = 0;
@@ -108,15 +113,12 @@ export class Overview extends SignalElement {
 
   constructor() {
     super();
-    new MediaController(this, '(prefers-color-scheme: dark)');
     new EffectController(this, () => {
-      const song = this.session.song.value;
-      void this.session.settings.value.theme;
-      if (song) this.outline(song.peaks, song.map.recording.duration);
+      if (this.peaks.value) this.outline(this.peaks.value, this.duration.value);
     });
     new EffectController(this, () => {
-      void [this.session.view.window.value, this.session.song.value];
-      this.frame.once(() => this.placeFrame());
+      void [this.session.view.window.value, this.duration.value, this.theme.value];
+      this.plan();
     });
     new ResizeController(
       this,
@@ -140,11 +142,11 @@ export class Overview extends SignalElement {
 
   protected override updated(changed: PropertyValues): void {
     super.updated(changed);
-    this.wave?.colour(readInks(this).wave);
+    this.plan();
   }
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     return html`<div
       class="stage"
       aria-hidden="true"
@@ -183,27 +185,28 @@ export class Overview extends SignalElement {
     );
   }
 
-  private get duration(): Seconds {
-    return this.session.song.peek()?.map.recording.duration ?? 1;
-  }
-
   private share(time: Seconds): string {
-    return ((time / this.duration) * 100).toFixed(4);
+    return ((time / this.duration.value) * 100).toFixed(4);
   }
 
   private outline(peaks: Peaks, duration: Seconds): void {
-    this.wave ??= new Waveform(this.waveBox, HEIGHT, readInks(this).wave, true);
+    this.wave ??= new Waveform(this.waveBox, HEIGHT, this.ink.inks.wave, true);
     void this.wave.show(peaks, duration);
   }
 
   private moveHead(): void {
-    this.head.style.transform = `translateX(${((this.at / this.duration) * this.width).toFixed(1)}px)`;
+    this.head.style.transform = `translateX(${((this.at / this.duration.value) * this.width).toFixed(1)}px)`;
   }
 
-  private placeFrame(): void {
+  private plan(): void {
+    this.frame.once(() => this.draw());
+  }
+
+  private draw(): void {
+    this.wave?.colour(this.ink.inks.wave);
     const { from, span } = this.session.view.window.peek();
     this.box.style.left = `${this.share(from)}%`;
-    this.box.style.width = `${this.share(Math.min(span, this.duration))}%`;
+    this.box.style.width = `${this.share(Math.min(span, this.duration.value))}%`;
   }
 
   private readonly press = (event: PointerEvent): void => {
@@ -227,12 +230,12 @@ export class Overview extends SignalElement {
   private centre(time: Seconds): void {
     const { view } = this.session;
     const { span } = view.window.peek();
-    view.window.value = fitWindow({ from: time - span / 2, span }, this.duration);
+    view.window.value = fitWindow({ from: time - span / 2, span }, this.duration.value);
   }
 
   private timeOf(event: PointerEvent): Seconds {
     const rect = this.stage.getBoundingClientRect();
-    return Math.min(Math.max((event.clientX - rect.left) / rect.width, 0), 1) * this.duration;
+    return Math.min(Math.max((event.clientX - rect.left) / rect.width, 0), 1) * this.duration.value;
   }
 }
 

@@ -25,6 +25,8 @@ export class Waveform {
   /** Pixels a second: as drawn, and as last asked for. */
   private drawn = 0;
   private wanted = { from: 0, perSecond: 0 };
+  /** What was last put in place: doing it again would lay the page out for nothing. */
+  private placed = '';
 
   /** `fill`: the whole recording always fills the container. Otherwise `look` says what is shown. */
   constructor(
@@ -94,12 +96,16 @@ export class Waveform {
   }
 
   private redraw(scale: number): void {
+    this.placed = '';
     this.drawn = this.wanted.perSecond * scale;
     this.wave.zoom(this.drawn);
   }
 
   private place(): void {
     const { from, perSecond } = this.wanted;
+    const place = `${from} ${perSecond} ${this.drawn}`;
+    if (place === this.placed) return;
+    this.placed = place;
     this.wave.setScroll(from * this.drawn);
     // A scroll position is a whole pixel and ends with the recording: the rest is shifted.
     const rest = from * this.drawn - this.wave.getScroll();
@@ -109,11 +115,14 @@ export class Waveform {
 
   colour(colour: string): void {
     if (colour === this.wave.options.waveColor) return;
+    this.placed = '';
     this.wave.setOptions({ waveColor: colour, progressColor: colour });
   }
 
   height(height: number): void {
-    if (height !== this.wave.options.height) this.wave.setOptions({ height });
+    if (height === this.wave.options.height) return;
+    this.placed = '';
+    this.wave.setOptions({ height });
   }
 
   destroy(): void {

@@ -126,13 +126,13 @@ export class SectionTools extends SignalElement {
   @state() private renaming: string | undefined;
 
   override render(): unknown {
-    const song = this.session.song.value;
-    if (!song) return nothing;
+    const map = this.session.map.value;
+    if (!map) return nothing;
     const { cursor, selection } = this.session.view;
-    const target = sectionTargetOf(song.map, cursor.value, selection.value);
+    const target = sectionTargetOf(map, cursor.value, selection.value);
     if (!target) return nothing;
     return html`${target.chosen ? this.renderNaming(target.chosen) : nothing}
-    ${this.renderSection(target, song.map.sections.filter((section) => section.origin === 'suggested').length)}`;
+    ${this.renderSection(target, map.sections.filter((section) => section.origin === 'suggested').length)}`;
   }
 
   private renderNaming({ first, last, text }: NonNullable<SectionTarget['chosen']>): unknown {

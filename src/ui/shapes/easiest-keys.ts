@@ -33,7 +33,7 @@ export class EasiestKeys extends SignalElement {
     { readonly chords: SongMap['chords']; readonly tuning: string; readonly choices: readonly KeyChoice[] } | undefined;
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     if (!map || map.chords.length === 0) return nothing;
     return html`<h2>Easiest key</h2>
       <button aria-expanded=${this.wanted} @click=${this.toggle}>

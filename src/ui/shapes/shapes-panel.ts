@@ -31,7 +31,7 @@ export class ShapesPanel extends SignalElement {
   @state() private typed: string | undefined;
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     if (!map) return nothing;
     const settings = this.session.settings.value;
     const tuning = instrumentOf(settings);

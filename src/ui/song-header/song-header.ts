@@ -148,14 +148,14 @@ export class SongHeader extends SignalElement {
     const input = event.target as HTMLInputElement;
     if (event.key === 'Enter') input.blur();
     if (event.key !== 'Escape') return;
-    input.value = this.session.song.peek()?.map.title ?? '';
+    input.value = this.session.map.peek()?.title ?? '';
     input.blur();
   };
 
   private readonly retitle = (event: Event): void => {
     const input = event.target as HTMLInputElement;
     const title = input.value.trim();
-    const before = this.session.song.peek()?.map.title ?? '';
+    const before = this.session.map.peek()?.title ?? '';
     if (title === '' || title === before) input.value = before;
     else void this.session.retitle(title);
   };

@@ -51,7 +51,7 @@ export class StageStrum extends SignalElement {
   }
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     const bar = map && barOf(map, this.bar);
     this.strokes = map && bar ? strokesInBar(map, this.bar) : [];
     if (!bar || this.strokes.length === 0) return nothing;

@@ -33,7 +33,7 @@ export class StrumEditor extends SignalElement {
   @state() private place = 0;
 
   override render(): unknown {
-    const map = this.session.song.value?.map;
+    const map = this.session.map.value;
     const target = map && strumTargetOf(map, this.session.view.cursor.value);
     if (!map || !target) return html`<p class="soft">There are no sections to strum yet.</p>`;
     const strum = this.shown(target);

@@ -302,7 +302,7 @@ export class Transport extends SignalElement {
 
   /** Writes the two texts only; a frame never renders the element. */
   private tell(at: Seconds): void {
-    const map = this.session.song.peek()?.map;
+    const map = this.session.map.peek();
     if (!map || !this.place) return;
     write(this.place, placeText(map, at));
     write(this.time, clockText(at));

@@ -152,6 +152,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     log,
     songs: signal([]),
     song,
+    map: computed(() => song.value?.map),
     task: signal(undefined),
     notice: signal(undefined),
     playing,
