@@ -80,8 +80,13 @@ function soundingTo(evidence: Evidence, from: number, to: number): number {
 /** Seconds looked at together. */
 const STEP = 0.1;
 
-function sounding({ tracks: { level } }: Evidence): (from: number) => boolean {
-  const least = Math.max(1, quantile(level.data, 0.95) - (FAINT * 255) / RANGE);
+/** What sounds at least, found once an evidence: it takes as long as all other doubts together. */
+const leastOf = new WeakMap<Evidence, number>();
+
+function sounding(evidence: Evidence): (from: number) => boolean {
+  const { level } = evidence.tracks;
+  const least = leastOf.get(evidence) ?? Math.max(1, quantile(level.data, 0.95) - (FAINT * 255) / RANGE);
+  leastOf.set(evidence, least);
   return (from) => {
     const part = level.data.subarray(
       Math.max(0, Math.round(from * level.rate)),
