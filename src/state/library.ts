@@ -179,7 +179,8 @@ export function createLibrary(core: Core): Library {
         core.sayError(error);
         return false;
       }
-      if (isEvidence(desk.evidence)) core.solver.warm(desk.evidence).catch((error: unknown) => core.sayError(error));
+      if (isEvidence(desk.evidence))
+        core.solver.warm(desk.evidence, desk.map).catch((error: unknown) => core.sayError(error));
       if (!stored.summary.hasAudio) {
         core.say({ kind: 'info', ...askForRecording(desk.map) });
       } else if (!sound) {

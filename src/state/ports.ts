@@ -99,8 +99,8 @@ export interface AnalyserPort {
    * `samples` stay the caller's.
    */
   recognise(samples: AnalysisSignal, known: readonly KnownPrint[]): Promise<Recognised>;
-  /** Gives the worker the evidence of a song that was opened from storage. */
-  use(evidence: Evidence): Promise<void>;
+  /** Gives the worker the evidence of a song that was opened from storage, and its map, whose first edits are then as quick as later ones. */
+  use(evidence: Evidence, map?: SongMap): Promise<void>;
   /** Solves around the map's locks with the evidence in use. */
   solve(map: SongMap): Promise<SolveOutcome>;
 }

@@ -47,12 +47,12 @@ export class Solver {
     });
   }
 
-  /** Hands the evidence over ahead of the first edit. */
-  warm(evidence: Evidence): Promise<void> {
+  /** Hands the evidence over ahead of the first edit of the map. */
+  warm(evidence: Evidence, map: SongMap): Promise<void> {
     return this.inTurn(async () => {
       if (this.inUse === evidence) return;
       this.inUse = undefined;
-      await this.analyser.use(evidence);
+      await this.analyser.use(evidence, map);
       this.inUse = evidence;
     });
   }

@@ -1,19 +1,22 @@
 import { analyse, type AnalysisTools } from '../analysis/analyse.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Progress } from '../analysis/progress.js';
+import { rehearsals } from '../analysis/rehearsal.js';
 import { firstMap, solveMap } from '../analysis/solve.js';
 import { solveRhythm } from '../analysis/solve-rhythm.js';
 import { recognise } from '../analysis/recording/same-recording.js';
 import { fingerprint } from '../dsp/fingerprint.js';
+import type { SongMap } from '../model/song-map.js';
 import type { Reply, Request } from './protocol.js';
 
 /**
  * What the worker does with a request, apart from the worker itself. Keeps the evidence in use; one that was not
- * analysed to the end does not replace it.
+ * analysed to the end does not replace it. `later` runs a work once what has come meanwhile is done.
  */
 export function analysisService(
   load: () => Promise<AnalysisTools>,
   send: (reply: Reply) => void,
+  later: (work: () => void) => void,
 ): (request: Request) => Promise<void> {
   let inUse: Evidence | undefined;
 
@@ -37,11 +40,26 @@ export function analysisService(
         inUse = request.evidence;
         // What the solver learns of a song once is learnt now, not when the first edit waits for it.
         solveRhythm(inUse, []);
+        if (request.map) rehearse(inUse, rehearsals(request.map));
         return { kind: 'used', id };
       case 'solve':
         if (!inUse) throw new Error('There is no analysis to solve from; open the song again.');
         return { kind: 'solved', id, outcome: solveMap(inUse, request.map) };
     }
+  }
+
+  /** One after another, so that an edit never waits for more than one of them. */
+  function rehearse(evidence: Evidence, [next, ...rest]: readonly SongMap[]): void {
+    if (!next) return;
+    later(() => {
+      if (inUse !== evidence) return;
+      try {
+        solveMap(evidence, next);
+      } catch {
+        // Should the user do this edit, its own solve says what is wrong.
+      }
+      rehearse(evidence, rest);
+    });
   }
 
   return async (request) => {

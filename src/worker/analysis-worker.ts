@@ -21,7 +21,11 @@ async function load(): ReturnType<typeof loadTools> {
   return tools;
 }
 
-const handle = analysisService(load, (reply) => scope.postMessage(reply));
+const handle = analysisService(
+  load,
+  (reply) => scope.postMessage(reply),
+  (work) => setTimeout(work, 0),
+);
 // One request after the other, in the order they came.
 let last = takeUpLanguage();
 scope.onmessage = ({ data }) => {

@@ -1,5 +1,6 @@
 import type { Evidence } from '../analysis/evidence.js';
 import { Cancelled } from '../analysis/progress.js';
+import type { SongMap } from '../model/song-map.js';
 import type { AnalyserPort } from '../state/ports.js';
 import type { Reply, Request } from './protocol.js';
 import { workerName } from '../text/worker-language.js';
@@ -65,7 +66,7 @@ export class AnalysisClient implements AnalyserPort {
       const done = await reply;
       if (done.kind !== 'analysed') throw new Error(`analyse: the worker answered "${done.kind}"`);
       this.evidence = done.evidence;
-      this.renew(done.evidence);
+      this.renew(done.evidence, done.map);
       return { evidence: done.evidence, map: done.map };
     } finally {
       signal?.removeEventListener('abort', cancel);
@@ -78,9 +79,9 @@ export class AnalysisClient implements AnalyserPort {
     return done.recognised;
   }
 
-  async use(evidence: Evidence): Promise<void> {
+  async use(...[evidence, map]: Parameters<AnalyserPort['use']>): Promise<void> {
     this.evidence = evidence;
-    await this.request({ kind: 'use', evidence }, []).reply;
+    await this.request({ kind: 'use', evidence, ...(map ? { map } : {}) }, []).reply;
   }
 
   async solve(...[map]: Parameters<AnalyserPort['solve']>): ReturnType<AnalyserPort['solve']> {
@@ -90,11 +91,11 @@ export class AnalysisClient implements AnalyserPort {
   }
 
   /** The memory that an analysis took is given back with its worker; the next one solves. */
-  private renew(evidence: Evidence): void {
+  private renew(evidence: Evidence, map: SongMap): void {
     if (this.waiting.size > 0) return;
     this.end();
     // Whoever needs it and finds it gone gets another one, and is told then if that fails too.
-    this.use(evidence).catch(() => undefined);
+    this.use(evidence, map).catch(() => undefined);
   }
 
   /** Ends the worker; what is pending is rejected with Cancelled. */

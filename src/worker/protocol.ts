@@ -20,7 +20,8 @@ export type Request =
       readonly samples: AnalysisSignal;
       readonly known: readonly KnownPrint[];
     }
-  | { readonly kind: 'use'; readonly id: number; readonly evidence: Evidence }
+  /** With the map, edits of it are rehearsed after the answer. */
+  | { readonly kind: 'use'; readonly id: number; readonly evidence: Evidence; readonly map?: SongMap }
   | { readonly kind: 'solve'; readonly id: number; readonly map: SongMap };
 
 /** Worker to page: any number of 'progress' and 'found', then one of the others, with the id of the request. */

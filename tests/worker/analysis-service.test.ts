@@ -1,16 +1,26 @@
 import { describe, expect, it } from 'vitest';
+import { rehearsals } from '../../src/analysis/rehearsal.js';
+import { solveMap } from '../../src/analysis/solve.js';
+import { setBarBeats } from '../../src/model/edits/bars.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { analysisService } from '../../src/worker/analysis-service.js';
 import { loadEssentia } from '../../src/worker/essentia-loader.js';
 import { loadTools } from '../../src/worker/tools-loader.js';
 import type { Reply } from '../../src/worker/protocol.js';
+import { analysedSample } from '../support/sample-evidence.js';
 import { synthesise } from '../support/synth.js';
 
 const recording = { fileName: 'a.wav', duration: 30, sampleRate: 44100, channels: 1, contentId: '0' };
 
-function setUp(load = loadTools): { handle: ReturnType<typeof analysisService>; replies: Reply[] } {
+function setUp(load = loadTools) {
   const replies: Reply[] = [];
-  return { handle: analysisService(load, (reply) => replies.push(reply)), replies };
+  const laterWorks: (() => void)[] = [];
+  const handle = analysisService(
+    load,
+    (reply) => replies.push(reply),
+    (work) => laterWorks.push(work),
+  );
+  return { handle, replies, laterWorks };
 }
 
 describe('essentia.js', () => {
@@ -65,6 +75,34 @@ describe('the analysis in the worker', () => {
 
     await handle({ kind: 'solve', id: 8, map });
     expect(replies.at(-1)).toEqual({ kind: 'solved', id: 8, outcome: { ok: true, map } });
+  });
+
+  it('rehearses edits of a song that is opened one at a time, and solves as if it had not', async () => {
+    const { evidence, map } = await analysedSample('kites-over-brennick.ogg');
+    const edited = setBarBeats(map, 20, 3);
+    const expected = solveMap(structuredClone(evidence), edited);
+    const { handle, replies, laterWorks } = setUp();
+    await handle({ kind: 'use', id: 1, evidence: structuredClone(evidence), map });
+    expect(replies).toEqual([{ kind: 'used', id: 1 }]);
+    let rehearsed = 0;
+    for (let work = laterWorks.pop(); work; work = laterWorks.pop()) {
+      expect(laterWorks).toEqual([]);
+      work();
+      rehearsed += 1;
+    }
+    expect(rehearsed).toBe(rehearsals(map).length);
+    expect(rehearsed).toBeGreaterThan(3);
+    await handle({ kind: 'solve', id: 2, map: edited });
+    expect(replies.at(-1)).toEqual({ kind: 'solved', id: 2, outcome: expected });
+  });
+
+  it('rehearses no more when another song is in use', async () => {
+    const { evidence, map } = await analysedSample('kites-over-brennick.ogg');
+    const { handle, laterWorks } = setUp();
+    await handle({ kind: 'use', id: 1, evidence, map });
+    await handle({ kind: 'use', id: 2, evidence: structuredClone(evidence) });
+    laterWorks.pop()?.();
+    expect(laterWorks).toEqual([]);
   });
 
   it('has nothing to solve from before it was given evidence', async () => {
