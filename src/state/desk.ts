@@ -56,7 +56,7 @@ export interface EditOptions {
 
 /**
  * An open song: its map, its history, and the edits waiting for their turn. Edits, undo and redo are done one after
- * another, each stored before it is solved; closing waits for them.
+ * another, each being stored from its first moment on, solved or not; closing waits for them.
  */
 export class SongDesk {
   readonly song: ReadonlySignal<OpenSong>;
@@ -218,8 +218,9 @@ export class SongDesk {
         return true;
       }
       this.show({ solving: true });
-      // First the edit, then its solve: whatever happens to the page now, the edit is not lost.
-      await this.write(() => this.outside.storage.setPending(this.id, { label, patch: patchBetween(before, edited) }));
+      // First the edit, then its solve: whatever happens to the page now, the edit is not lost. The write is under way
+      // and keeps its place before the step's own; the solver, which can lose nothing, need not wait for it.
+      void this.write(() => this.outside.storage.setPending(this.id, { label, patch: patchBetween(before, edited) }));
       const outcome = await solveAround(this.outside.solver, options.evidence ?? this.evidence, before, change);
       if (outcome.kind === 'solved') {
         this.push(label, outcome.map, options);
