@@ -22,6 +22,9 @@ const HOSTILE: readonly unknown[] = [
   { toString: 1 },
 ];
 
+/** A copy: damage done to it later must neither close a circle nor reach the next input. */
+const hostile = (dice: Dice): unknown => structuredClone(dice.pick(HOSTILE));
+
 /** One to four damages to bytes: cut, flipped, overwritten, repeated, dropped, filled, or joined with other bytes. */
 export function mutateBytes(bytes: Uint8Array, other: Uint8Array, dice: Dice): Uint8Array {
   let now: Uint8Array = bytes.slice();
@@ -77,7 +80,7 @@ export function mutateJson(text: string, dice: Dice): string {
         break;
       case 2:
         if (typeof fields[key] === 'number') fields[key] *= dice.pick([-1, 0, 1e-12, 1e12, 1.0000001]);
-        else fields[key] = dice.pick(HOSTILE);
+        else fields[key] = hostile(dice);
         break;
       case 3:
         if (Array.isArray(holder)) holder.reverse();
@@ -96,7 +99,7 @@ export function mutateJson(text: string, dice: Dice): string {
         break;
       }
       default:
-        fields[key] = dice.pick(HOSTILE);
+        fields[key] = hostile(dice);
     }
   }
   const written = JSON.stringify(root);
