@@ -76,9 +76,15 @@ export function isCancelled(error: unknown): boolean {
   return error instanceof Error && (error.name === 'Cancelled' || error.name === 'AbortError');
 }
 
+/** True when a worker ended without an answer: the same can be asked again. */
+export function hasStopped(error: unknown): boolean {
+  return error instanceof Error && error.name === 'StoppedProblem';
+}
+
 /** Our own errors are sentences for the user; of others the words are told with what to do. */
 export function textOf(error: unknown): string {
   if (!(error instanceof Error)) return `Something went wrong: ${String(error)}. Nothing was changed.`;
   if (/Problem$/.test(error.name)) return error.message;
-  return `Something went wrong: ${error.message || error.name}. Nothing was changed; reload the page if it happens again.`;
+  const what = (error.message || error.name).replace(/\.$/, '');
+  return `Something went wrong: ${what}. Nothing was changed; reload the page if it happens again.`;
 }

@@ -1,12 +1,15 @@
 import type { Peaks } from '../dsp/peaks.js';
-import { isCancelled, type Core } from './core.js';
+import { hasStopped, isCancelled, type Core } from './core.js';
 import type { Decoded } from './ports.js';
 import { STEP_TEXTS } from './sentences.js';
 import type { Task } from './session.js';
 
 /** Work that shows how far it is and can be called off; a new one calls off the one before. */
 export interface Tasks {
-  /** Resolves with what `work` gives, or undefined when it failed or was called off; the reason is said. */
+  /**
+   * Resolves with what `work` gives, or undefined when it failed or was called off; the reason is said, with a way to have it
+   * done again when its worker ended without an answer.
+   */
   run<T>(text: string, work: (task: TaskHandle) => Promise<T>): Promise<T | undefined>;
   cancel(): void;
 }
@@ -18,7 +21,7 @@ export interface TaskHandle {
 
 export function createTasks(core: Core): Tasks {
   let current: AbortController | undefined;
-  return {
+  const tasks: Tasks = {
     run: async (text, work) => {
       current?.abort();
       const abort = (current = new AbortController());
@@ -35,7 +38,10 @@ export function createTasks(core: Core): Tasks {
       } catch (error) {
         if (abort.signal.aborted || isCancelled(error)) {
           if (isCurrent()) core.say({ kind: 'info', text: `${text}: stopped. Nothing was changed.` });
-        } else core.sayError(error);
+        } else {
+          const again = { label: 'Try again', run: async () => void (await tasks.run(text, work)) };
+          core.sayError(error, hasStopped(error) ? again : undefined);
+        }
         return undefined;
       } finally {
         if (isCurrent()) {
@@ -46,6 +52,7 @@ export function createTasks(core: Core): Tasks {
     },
     cancel: () => current?.abort(),
   };
+  return tasks;
 }
 
 /** Share of the progress bar that decoding takes. */

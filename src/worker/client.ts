@@ -3,6 +3,7 @@ import { Cancelled } from '../analysis/progress.js';
 import type { SongMap } from '../model/song-map.js';
 import type { AnalyserPort } from '../state/ports.js';
 import type { Reply, Request } from './protocol.js';
+import { CHECK, SILENT_CHECKS, StoppedProblem } from './stopped.js';
 import { workerName } from '../text/worker-language.js';
 
 /** What the client needs of a Worker. */
@@ -24,10 +25,6 @@ export function startAnalysisWorker(): WorkerLike {
 
 const CRASHED = 'The analysis stopped unexpectedly; nothing of the song is lost. Try again.';
 
-/** A worker that owes an answer and has said nothing for so many checks in a row, CHECK milliseconds apart, is gone. */
-const SILENT_CHECKS = 18;
-const CHECK = 10_000;
-
 interface Waiting {
   readonly request: Request;
   readonly resolve: (reply: Reply) => void;
@@ -41,7 +38,7 @@ type RequestDraft = Request extends infer R ? (R extends Request ? Omit<R, 'id'>
 
 /**
  * The analyser over a worker that is started when first needed. Cancelling an analysis ends the worker at once and
- * rejects with Cancelled; a worker that crashes rejects what was pending with an Error. In both cases the next call gets
+ * rejects with Cancelled; a worker that crashes rejects what was pending with a StoppedProblem. In both cases the next call gets
  * a new worker, which is first given the evidence that was in use.
  */
 export class AnalysisClient implements AnalyserPort {
@@ -160,7 +157,7 @@ export class AnalysisClient implements AnalyserPort {
     for (const { request, reject } of [...this.waiting.values()]) {
       if (request.kind === 'analyse') {
         this.waiting.delete(request.id);
-        reject(new Error(CRASHED));
+        reject(new StoppedProblem(CRASHED));
       } else {
         this.running(request).postMessage(request, []);
       }
@@ -169,7 +166,7 @@ export class AnalysisClient implements AnalyserPort {
 
   private crashed(cause: string | undefined): void {
     this.end();
-    this.rejectAll(new Error(CRASHED, { cause }));
+    this.rejectAll(new StoppedProblem(CRASHED, { cause }));
   }
 
   private check(): void {

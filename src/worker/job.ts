@@ -1,4 +1,5 @@
 import type { Pcm } from '../dsp/pcm.js';
+import { CHECK, SILENT_CHECKS, StoppedProblem } from './stopped.js';
 
 /** What the worker of any job may say; all else is the job's own. */
 export type JobReply =
@@ -18,7 +19,8 @@ export interface JobOptions<Reply extends { readonly kind: string }, Result> {
 
 /**
  * Gives one request to a worker of its own, which is gone with its memory when the job is done, has failed or is called off.
- * The arrays of the request's `pcm` are transferred. Rejects with the signal's reason, or with a sentence for the user.
+ * The arrays of the request's `pcm` are transferred. Rejects with the signal's reason, or with a sentence for the user: a
+ * StoppedProblem when the worker itself ended, be it without a word.
  */
 export function runJob<Reply extends { readonly kind: string }, Result = void>(
   start: () => Worker,
@@ -28,7 +30,12 @@ export function runJob<Reply extends { readonly kind: string }, Result = void>(
   return new Promise((resolve, reject) => {
     if (signal?.aborted) return reject(signal.reason as Error);
     const worker = start();
+    let silent = 0;
+    const watch = setInterval(() => {
+      if (++silent >= SILENT_CHECKS) stopped('it stopped unexpectedly');
+    }, CHECK);
     const end = (): void => {
+      clearInterval(watch);
       signal?.removeEventListener('abort', abort);
       worker.terminate();
     };
@@ -36,13 +43,16 @@ export function runJob<Reply extends { readonly kind: string }, Result = void>(
       end();
       reject(error);
     };
+    const stopped = (why: string): void => fail(new StoppedProblem(`${failure}: ${why}. ${advice}`));
     const abort = (): void => fail(signal!.reason as Error);
     signal?.addEventListener('abort', abort);
     worker.onerror = (event) => {
       event.preventDefault();
-      fail(new Error(`${failure}: ${event.message || 'there was not enough memory'}. ${advice}`));
+      stopped(event.message || 'there was not enough memory');
     };
+    worker.onmessageerror = () => stopped('there was not enough memory');
     worker.onmessage = ({ data }: MessageEvent<Reply>) => {
+      silent = 0;
       if (isOfAnyJob(data))
         return data.kind === 'report' ? report?.(data.done) : fail(new Error(`${failure}: ${data.message}`));
       take(data as Exclude<Reply, JobReply>, (result) => {

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { inSteps, runJob, type JobReply } from '../../src/worker/job.js';
 
 type Reply = JobReply | { readonly kind: 'made'; readonly name: string };
@@ -51,6 +51,27 @@ describe('a job in a worker of its own', () => {
     crashed.worker.onerror({ message: '', preventDefault: () => undefined });
     await expect(crashed.made).rejects.toThrow('It could not be made: there was not enough memory. Try again.');
     expect([failed.worker.ended, crashed.worker.ended]).toEqual([1, 1]);
+  });
+
+  it('takes a worker that was killed, which says nothing of it, for stopped after three silent minutes', async () => {
+    vi.useFakeTimers();
+    try {
+      const { worker, made } = begin();
+      const outcome = expect(made).rejects.toMatchObject({
+        name: 'StoppedProblem',
+        message: 'It could not be made: it stopped unexpectedly. Try again.',
+      });
+      vi.advanceTimersByTime(170_000);
+      worker.onmessage({ data: { kind: 'report', done: 0.5 } });
+      vi.advanceTimersByTime(170_000);
+      expect(worker.ended).toBe(0);
+      vi.advanceTimersByTime(10_000);
+      await outcome;
+      vi.advanceTimersByTime(3_600_000);
+      expect(worker.ended).toBe(1);
+    } finally {
+      vi.useRealTimers();
+    }
   });
 
   it('is called off at once, or never begun', async () => {
