@@ -101,12 +101,12 @@ async function openAgain(session: Session): Promise<void> {
   if (id) await session.openSong(id);
 }
 
-/** Leaving is questioned only while something of the user's is not stored. */
+/** Leaving is questioned only while something of the user's is not stored, or work is under way that would be lost. */
 function askBeforeLosing(session: Session): void {
   window.addEventListener('beforeunload', (event) => {
     const song = session.song.value;
     const unsaved = song !== undefined && (song.saved !== 'saved' || session.keeping.value === 'not kept');
-    if (unsaved || session.tapping.value) event.preventDefault();
+    if (unsaved || session.tapping.value || session.task.value) event.preventDefault();
   });
 }
 

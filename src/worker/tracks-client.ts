@@ -1,6 +1,6 @@
 import type { TracksPort } from '../state/ports.js';
 import { runJob } from './job.js';
-import type { TracksReply, TracksRequest } from './tracks-messages.js';
+import { HALF, type TracksReply, type TracksRequest } from './tracks-messages.js';
 import { workerName } from '../text/worker-language.js';
 
 /** Folder of the origin private file system in which tracks lie until the browser has saved them. */
@@ -10,6 +10,8 @@ const KEPT_FOR = 60 * 60_000;
 
 /** Makes tracks in a worker of its own, which is gone with its memory when they are done or called off. */
 export function browserTracks(): TracksPort {
+  // A page that was closed while it made some left half of them.
+  void tidied();
   return {
     make: async (pcm, jobs, options) => {
       const folder = (await tidied()) ? FOLDER : undefined;
@@ -33,19 +35,38 @@ function run(request: TracksRequest, { signal, report, give }: Parameters<Tracks
   });
 }
 
-/** Clears away what lies there from long ago; false where there is no such file system. */
+/**
+ * Clears away what lies there from long ago, and half tracks as soon as nothing works on them any more; false where there is no
+ * such file system.
+ */
 async function tidied(): Promise<boolean> {
   try {
     if (typeof FileSystemFileHandle === 'undefined') return false;
     const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle(FOLDER, { create: true });
     for await (const [name, handle] of folder.entries()) {
-      const old =
-        handle.kind !== 'file' ||
-        Date.now() - (await (handle as FileSystemFileHandle).getFile()).lastModified > KEPT_FOR;
-      if (old) await folder.removeEntry(name, { recursive: true }).catch(() => undefined);
+      const making = HALF.exec(name)?.[1];
+      if (making !== undefined) void navigator.locks.request(making, () => removeLeft(folder, name));
+      else if (handle.kind !== 'file' || (await isOld(handle as FileSystemFileHandle)))
+        await folder.removeEntry(name, { recursive: true }).catch(() => undefined);
     }
     return true;
   } catch {
     return false;
+  }
+}
+
+async function isOld(handle: FileSystemFileHandle): Promise<boolean> {
+  return Date.now() - (await handle.getFile()).lastModified > KEPT_FOR;
+}
+
+/** Removes a file whose worker has just ended: the browser may give back its locks before its files. */
+async function removeLeft(folder: FileSystemDirectoryHandle, name: string, tries = 20): Promise<void> {
+  try {
+    await folder.removeEntry(name);
+  } catch (error) {
+    const isHeld = error instanceof DOMException && error.name === 'NoModificationAllowedError';
+    if (!isHeld || tries === 0) return;
+    await new Promise((resolve) => setTimeout(resolve, 500));
+    await removeLeft(folder, name, tries - 1);
   }
 }

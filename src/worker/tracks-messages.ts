@@ -3,6 +3,9 @@ import type { Speech } from '../dsp/speech.js';
 import type { TrackJob } from '../state/ports.js';
 import type { JobReply } from './job.js';
 
+/** Files that are not whole yet are called after the making they belong to, which holds a lock of that name while it runs. */
+export const HALF = /^(making-[^.]+)\..*half$/;
+
 /** Page to worker, once; the arrays of `pcm` are transferred. */
 export interface TracksRequest {
   readonly pcm: Pcm;

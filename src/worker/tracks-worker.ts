@@ -17,21 +17,29 @@ const scope = self as unknown as {
 const language = takeUpLanguage();
 const say = (reply: TracksReply): void => scope.postMessage(reply);
 
-scope.onmessage = ({ data }) => void make(data);
+scope.onmessage = ({ data }) => {
+  const making = `making-${crypto.randomUUID()}`;
+  // Held until all is made or this worker has ended, however it ends: by it others know that half a file is still worked on.
+  if (data.folder !== undefined) void navigator.locks.request(making, () => make(data, making));
+  else void make(data, making);
+};
 
-async function make(request: TracksRequest): Promise<void> {
+async function make(request: TracksRequest, making: string): Promise<void> {
   await language;
   try {
     const mp3 = request.jobs.some(({ format }) => format === 'mp3') ? await mp3Encoder() : undefined;
     // Files in the private file system are opened one at a time, but opening is not to be waited for in the midst of rendering.
     const names = request.archive === undefined ? request.jobs.map(({ name }) => name) : [request.archive];
-    const files = request.folder === undefined ? undefined : await openFiles(request.folder, names);
+    const files = request.folder === undefined ? undefined : await openFiles(making, request.folder, names);
     const archive = files && request.archive;
     makeTracks(
       { ...request, archive },
       { instantiate, mp3, open: (name) => files?.get(name) ?? inMemory(name), report: inSteps(say) },
     );
-    for (const [name, { handle }] of files ?? []) say({ kind: 'file', name, file: await handle.getFile() });
+    for (const [name, { handle }] of files ?? []) {
+      await handle.move?.(crypto.randomUUID());
+      say({ kind: 'file', name, file: await handle.getFile() });
+    }
     say({ kind: 'done' });
   } catch (error) {
     const full = error instanceof DOMException && error.name === 'QuotaExceededError';
@@ -52,19 +60,25 @@ interface WithSyncAccess extends FileSystemFileHandle {
     write(bytes: Uint8Array<ArrayBuffer>, options: { at: number }): number;
     close(): void;
   }>;
+  /** Younger than the rest of the interface. */
+  move?(name: string): Promise<void>;
 }
 
-type FileSink = TrackSink & { readonly handle: FileSystemFileHandle };
+type FileSink = TrackSink & { readonly handle: WithSyncAccess };
 
 /** Files written as they come; undefined where the browser refuses. */
-async function openFiles(folder: string, names: readonly string[]): Promise<Map<string, FileSink> | undefined> {
+async function openFiles(
+  making: string,
+  folder: string,
+  names: readonly string[],
+): Promise<Map<string, FileSink> | undefined> {
   try {
     const root = await navigator.storage.getDirectory();
     const place = await root.getDirectoryHandle(folder, { create: true });
     const files = new Map<string, FileSink>();
     for (const name of names) {
-      const handle = await place.getFileHandle(crypto.randomUUID(), { create: true });
-      const access = await (handle as WithSyncAccess).createSyncAccessHandle();
+      const handle = (await place.getFileHandle(`${making}.${files.size}.half`, { create: true })) as WithSyncAccess;
+      const access = await handle.createSyncAccessHandle();
       let at = 0;
       files.set(name, {
         handle,
