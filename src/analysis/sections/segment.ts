@@ -1,4 +1,5 @@
 import type { BarLikeness } from './bar-likeness.js';
+import { beginnings, echoes, type Worth } from './echo.js';
 
 export const SEGMENT_MODEL = {
   /** Worth of a bar whose section has one colour, and of a bar that returns elsewhere. */
@@ -8,8 +9,10 @@ export const SEGMENT_MODEL = {
   novelty: 1.5,
   /** What a section costs, and what an unusual length costs beside eight bars. */
   section: 1.5,
-  length: 0.75,
+  length: 1.5,
   longest: 40,
+  /** Worth of a beginning where the same music begins a section elsewhere. */
+  echo: 4,
 };
 
 /** Where sections may and must begin; bars count from 0. */
@@ -23,13 +26,20 @@ export interface SegmentLimits {
 /**
  * First bars of the sections, ascending, the first 0: dynamic programming over bars (after Marmoret, Cohen & Bimbot,
  * "Barwise music structure analysis with the correlation block-matching algorithm", 2022). A section is worth the likeness of its
- * bars to each other and the best likeness of the whole to a passage elsewhere, less a cost by its length.
+ * bars to each other and the best likeness of the whole to a passage elsewhere, less a cost by its length. Where the same music
+ * begins a section elsewhere, one is worth more here.
  */
 export function segment(likeness: BarLikeness, limits: SegmentLimits): number[] {
-  const { size } = likeness;
-  const blocks = blockSums(likeness.colour, size);
-  const repeats = bestRepeats(likeness.same, size);
-  const fresh = novelty(likeness.same, size);
+  const { same, colour, size } = likeness;
+  const blocks = blockSums(colour, size);
+  const repeats = bestRepeats(same, size);
+  const begins = novelty(same, size).map((fresh) => SEGMENT_MODEL.novelty * fresh);
+  const section: Worth = (start, n) => worth(blocks, repeats, size, start, n) + (begins[start] as number);
+  // Once more, knowing where sections likely begin: where the same music is elsewhere, they begin alike.
+  const echo = echoes(same, size, beginnings(section, size, SEGMENT_MODEL.longest, limits));
+  for (let bar = 1; bar < size; bar++) {
+    begins[bar] = (begins[bar] as number) + SEGMENT_MODEL.echo * (echo[bar] as number);
+  }
   const best = new Float64Array(size + 1).fill(-Infinity);
   const from = new Int32Array(size + 1);
   best[0] = 0;
@@ -39,8 +49,7 @@ export function segment(likeness: BarLikeness, limits: SegmentLimits): number[] 
       const n = end - start;
       const before = best[start] as number;
       if (before > -Infinity && (n <= SEGMENT_MODEL.longest || (best[end] as number) === -Infinity)) {
-        const value =
-          before + worth(blocks, repeats, size, start, n) + SEGMENT_MODEL.novelty * (fresh[start] as number);
+        const value = before + section(start, n);
         if (value > (best[end] as number)) {
           best[end] = value;
           from[end] = start;

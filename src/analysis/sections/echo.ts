@@ -1,0 +1,96 @@
+import type { SegmentLimits } from './segment.js';
+
+export const ECHO_MODEL = {
+  /** Divides what sections are worth before it is taken as log odds. */
+  heat: 0.3,
+  /** Bars that go on, or have ended, alike for a place to be the same, and how alike on average they have to be. */
+  wing: 8,
+  alike: 0.32,
+  /** Probability of a beginning that says nothing, and the weight of saying nothing. */
+  usual: 0.2,
+  unheard: 0.3,
+};
+
+/** What `n` bars from `start` on are worth as a section. */
+export type Worth = (start: number, n: number) => number;
+
+/**
+ * Probability that a section begins at each bar, [size]: sums over all ways to divide the song into sections of at most
+ * `longest` bars, forward and backward (Rabiner 1989, "A tutorial on hidden Markov models", III.B, for segments).
+ */
+export function beginnings(section: Worth, size: number, longest: number, limits: SegmentLimits): Float64Array {
+  const odds = new Float64Array((size + 1) * longest).fill(-Infinity);
+  const forward = new Float64Array(size + 1).fill(-Infinity);
+  const backward = new Float64Array(size + 1).fill(-Infinity);
+  forward[0] = 0;
+  backward[size] = 0;
+  for (let end = 1; end <= size; end++) {
+    if (end < size && limits.barred.has(end) && !limits.forced.has(end)) continue;
+    for (let n = 1; n <= Math.min(end, longest); n++) {
+      const start = end - n;
+      const before = forward[start] as number;
+      if (before > -Infinity) {
+        const value = section(start, n) / ECHO_MODEL.heat;
+        odds[end * longest + n - 1] = value;
+        forward[end] = sumOfLogs(forward[end] as number, before + value);
+      }
+      if (limits.forced.has(start)) break;
+    }
+  }
+  for (let end = size; end > 0; end--) {
+    for (let n = 1; n <= Math.min(end, longest); n++) {
+      const value = (odds[end * longest + n - 1] as number) + (backward[end] as number);
+      backward[end - n] = sumOfLogs(backward[end - n] as number, value);
+    }
+  }
+  const whole = forward[size] as number;
+  // Where the user's sections are longer than any suggested one there is no way through: nothing is known.
+  if (whole === -Infinity) return new Float64Array(size).fill(ECHO_MODEL.usual);
+  return forward.subarray(0, size).map((before, bar) => Math.exp(before + (backward[bar] as number) - whole));
+}
+
+function sumOfLogs(a: number, b: number): number {
+  const most = Math.max(a, b);
+  return most === -Infinity ? most : most + Math.log1p(Math.exp(Math.min(a, b) - most));
+}
+
+/**
+ * How much sections begin where the same music is elsewhere, about -0.2 to 0.8, [size]: the mean of `likely` over the bars from
+ * which on, or up to which, as many bars are alike as from or up to this one.
+ */
+export function echoes(same: Float32Array, size: number, likely: Float64Array): Float32Array {
+  const { wing, alike, usual, unheard } = ECHO_MODEL;
+  const runs = runMeans(same, size, wing);
+  const out = new Float32Array(size);
+  for (let bar = 1; bar < size; bar++) {
+    let sum = 0;
+    let weights = unheard;
+    for (let other = 1; other < size; other++) {
+      if (Math.abs(other - bar) < 2) continue;
+      const on = runs[bar * size + other] as number;
+      const upTo = bar >= wing && other >= wing ? (runs[(bar - wing) * size + other - wing] as number) : 0;
+      const weight = Math.max(0, Math.max(on, upTo) - alike);
+      sum += weight * ((likely[other] as number) - usual);
+      weights += weight;
+    }
+    out[bar] = sum / weights;
+  }
+  return out;
+}
+
+/** Mean likeness of the `wing` bars from each bar on to those from each other, row by row; 0 where one runs over the end. */
+function runMeans(same: Float32Array, size: number, wing: number): Float32Array {
+  const out = new Float32Array(size * size);
+  for (let apart = 0; apart < size; apart++) {
+    let sum = 0;
+    for (let bar = 0; bar + apart < size; bar++) {
+      sum += same[bar * size + bar + apart] as number;
+      if (bar >= wing) sum -= same[(bar - wing) * size + bar - wing + apart] as number;
+      const from = bar - wing + 1;
+      if (from < 0) continue;
+      out[from * size + from + apart] = sum / wing;
+      out[(from + apart) * size + from] = sum / wing;
+    }
+  }
+  return out;
+}
