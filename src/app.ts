@@ -11,6 +11,7 @@ import { browserFiles } from './storage/files.js';
 import { indexedDbStorage } from './storage/indexed-db.js';
 import { localSettings } from './storage/local-settings.js';
 import { memoryStorage } from './storage/memory.js';
+import { languageInUse } from './text/language.js';
 import { AnalysisClient } from './worker/client.js';
 import { browserClips } from './worker/clip-client.js';
 import { browserTracks } from './worker/tracks-client.js';
@@ -38,6 +39,7 @@ async function start(): Promise<void> {
     pages: browserPages(),
     clock,
     settings: localSettings(),
+    language: languageInUse(),
     ...(isSecureContext ? {} : { withheld: withheldAt(location) }),
   });
   if (problem) session.say({ kind: 'error', text: problem });

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { quantile } from '../dsp/series.js';
 import type { Bar, Doubt } from '../model/song-map.js';
 import { beatsOf } from '../music/meter.js';
@@ -37,17 +38,18 @@ export function edgeDoubts(
       time: first.bar.start,
       weight: WEIGHT,
       kind: 'edge',
-      text: `Bar ${first.number}: is this the first bar? It sounds before.`,
+      text: msg(str`Bar ${first.number}: is this the first bar? It sounds before.`),
       keep: [lengthLock(first.bar)],
       other: before(bars) >= locks.start ? [{ kind: 'downbeat', time: before(bars) }] : [],
     });
   const tail = soundingTo(evidence, end, locks.end) - end;
+  const seconds = Math.round(tail);
   if (last !== first && tail > AFTER * length && !isSaid(locks, last.bar))
     doubts.push({
       time: last.bar.start,
       weight: WEIGHT,
       kind: 'edge',
-      text: `Bar ${last.number}: is this the last bar? It sounds on for ${Math.round(tail)} s.`,
+      text: msg(str`Bar ${last.number}: is this the last bar? It sounds on for ${seconds} s.`),
       keep: [lengthLock(last.bar)],
       other: [{ kind: 'downbeat', time: end + Math.floor(tail / length) * length }],
     });

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Bar, Doubt, LockDraft } from '../model/song-map.js';
 import { beatsOf, meterText } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
@@ -43,9 +44,7 @@ export function levelDoubts(
       time: bar.start,
       weight: LEVEL_WEIGHT + (1 - LEVEL_WEIGHT) * chance,
       kind: 'level',
-      text: isTempo
-        ? `The whole song: about ${bpm(own)} beats a minute, or ${comparison(own, level)}, about ${bpm(level)}?`
-        : `The whole song: bars of ${barText(own)}, or of ${barText(level)}?`,
+      text: isTempo ? tempoText(own, level) : barsText(own, level),
       keep: [draft(own)],
       other: [draft(level)],
     };
@@ -65,9 +64,20 @@ function otherWays(levels: readonly Level[], own: Level, withBars: boolean): { l
   return chosen;
 }
 
+function tempoText(own: Level, other: Level): string {
+  const [beats, others, how] = [bpm(own), bpm(other), comparison(own, other)];
+  return msg(str`The whole song: about ${beats} beats a minute, or ${how}, about ${others}?`);
+}
+
+function barsText(own: Level, other: Level): string {
+  const [length, otherLength] = [barText(own), barText(other)];
+  return msg(str`The whole song: bars of ${length}, or of ${otherLength}?`);
+}
+
 function barText(level: Level): string {
   const meter = songMeter(level);
-  return `${beatsOf(meter)} beats (${meterText(meter)})`;
+  const [beats, written] = [beatsOf(meter), meterText(meter)];
+  return msg(str`${beats} beats (${written})`);
 }
 
 function differs(a: Level, b: Level): boolean {
@@ -76,13 +86,13 @@ function differs(a: Level, b: Level): boolean {
 
 function comparison(own: Level, other: Level): string {
   const octaves = Math.log2(own.period / other.period);
-  if (Math.abs(octaves - 1) < 0.1) return 'twice as fast';
-  if (Math.abs(octaves + 1) < 0.1) return 'half as fast';
+  if (Math.abs(octaves - 1) < 0.1) return msg('twice as fast');
+  if (Math.abs(octaves + 1) < 0.1) return msg('half as fast');
   const beats = other.bars.beats;
   const sameBars = Math.abs(Math.log((other.period * beats) / (own.period * own.bars.beats))) < 0.06;
   // Not faster or slower but another meter: the same bars in another number of beats.
-  if (sameBars) return `the same bars in ${beats} beats`;
-  return octaves > 0 ? 'faster' : 'slower';
+  if (sameBars) return msg(str`the same bars in ${beats} beats`);
+  return octaves > 0 ? msg('faster') : msg('slower');
 }
 
 function bpm(level: Level): number {

@@ -1,6 +1,7 @@
+import { msg } from '@lit/localize';
 import type { Seconds } from '../music/units.js';
 
-/** The steps of an analysis, in order, as the screen and the command line name them. */
+/** The steps of an analysis, in order. */
 export const STEPS = ['tuning and key', 'features', 'beats', 'bars', 'sections', 'chords'] as const;
 export type Step = (typeof STEPS)[number];
 
@@ -22,7 +23,7 @@ export interface Progress {
 
 export class Cancelled extends Error {
   constructor() {
-    super('The analysis was cancelled.');
+    super(msg('The analysis was cancelled.'));
     this.name = 'Cancelled';
   }
 }

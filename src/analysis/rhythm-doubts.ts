@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Bar, Doubt, LockDraft, Span } from '../model/song-map.js';
 import { beatsOf, withBeats } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
@@ -55,7 +56,7 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   const weight = Math.min(LEVEL_WEIGHT, 1 - worst + Math.min(MOST_MORE, EACH_MORE * (run.length - 1)));
   const { bar, kind } = first;
   const last = run[run.length - 1] as BarCase;
-  const where = run.length > 1 ? `Bars ${first.number} to ${last.number}` : barName(first);
+  const where = run.length > 1 ? msg(str`Bars ${first.number} to ${last.number}`) : barName(first);
   const base = { time: bar.start, weight, kind };
   if (kind === 'length' && first.otherBeats !== undefined) {
     const { otherBeats, rest } = first;
@@ -64,20 +65,19 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
       time,
       meter: withBeats(bar.meter, beats),
     });
-    const reading = rest ? `${numberText(otherBeats)} and ${numberText(rest.beats)}` : numberText(otherBeats);
+    const beats = beatsText(beatsOf(bar.meter));
+    const [one, two] = [halvesText(otherBeats), halvesText(rest?.beats ?? 0)];
     return {
       ...base,
-      text: `${where}: ${beatsText(beatsOf(bar.meter))}${rest ? ',' : ''} or ${reading}?`,
+      text: rest ? msg(str`${where}: ${beats}, or ${one} and ${two}?`) : msg(str`${where}: ${beats} or ${one}?`),
       keep: [lengthLock(bar)],
       other: [length(bar.start, otherBeats), ...(rest ? [length(rest.start, rest.beats)] : [])],
     };
   }
   if (kind === 'phase' && first.otherStart !== undefined) {
-    const beats = Math.abs(first.shift);
-    const direction = first.shift > 0 ? 'later' : 'earlier';
     return {
       ...base,
-      text: `${where}: does beat 1 come here, or ${beats === 1 ? 'one beat' : `${beats} beats`} ${direction}?`,
+      text: phaseText(where, first.shift),
       keep: bar.pickup ? [lengthLock(bar)] : [{ kind: 'downbeat', time: bar.start }, lengthLock(bar)],
       other: [{ kind: 'downbeat', time: first.otherStart }],
     };
@@ -85,14 +85,25 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   return {
     ...base,
     kind: 'weak',
-    text: `${where}: little is heard that tells its beats.`,
+    text: msg(str`${where}: little is heard that tells its beats.`),
     keep: [lengthLock(bar)],
     other: [],
   };
 }
 
 function barName({ bar, number }: BarCase): string {
-  return bar.pickup && number > 0 ? `The pickup to bar ${number + 1}` : `Bar ${number}`;
+  return bar.pickup && number > 0 ? msg(str`The pickup to bar ${number + 1}`) : msg(str`Bar ${number}`);
+}
+
+function phaseText(where: string, shift: number): string {
+  const beats = Math.abs(shift);
+  if (beats === 1)
+    return shift > 0
+      ? msg(str`${where}: does beat 1 come here, or one beat later?`)
+      : msg(str`${where}: does beat 1 come here, or one beat earlier?`);
+  return shift > 0
+    ? msg(str`${where}: does beat 1 come here, or ${beats} beats later?`)
+    : msg(str`${where}: does beat 1 come here, or ${beats} beats earlier?`);
 }
 
 function lengthLock(bar: Bar): LockDraft {
@@ -100,9 +111,10 @@ function lengthLock(bar: Bar): LockDraft {
 }
 
 function beatsText(beats: number): string {
-  return beats === 1 ? '1 beat' : `${numberText(beats)} beats`;
+  const count = halvesText(beats);
+  return beats === 1 ? msg('1 beat') : msg(str`${count} beats`);
 }
 
-function numberText(beats: number): string {
+function halvesText(beats: number): string {
   return Number.isInteger(beats) ? String(beats) : `${Math.floor(beats)}½`;
 }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 /** A file that is made of the map alone, as it is offered; make-export.ts makes it. */
 export interface ExportKind {
   readonly id: ExportId;
@@ -18,78 +19,116 @@ export type ExportId =
 export const EXPORT_KINDS: readonly ExportKind[] = [
   {
     id: 'text',
-    label: 'Chart as plain text',
-    use: 'for a message or an e-mail',
+    get label() {
+      return msg('Chart as plain text');
+    },
+    get use() {
+      return msg('for a message or an e-mail');
+    },
     ending: ' chart.txt',
     type: 'text/plain;charset=utf-8',
   },
   {
     id: 'svg',
-    label: 'Chart as a picture (SVG)',
-    use: 'for programs that draw',
+    get label() {
+      return msg('Chart as a picture (SVG)');
+    },
+    get use() {
+      return msg('for programs that draw');
+    },
     ending: ' chart.svg',
     type: 'image/svg+xml',
   },
   {
     id: 'html',
-    label: 'Page to share (HTML)',
-    use: 'chart and form in one file that opens anywhere, without a connection',
+    get label() {
+      return msg('Page to share (HTML)');
+    },
+    get use() {
+      return msg('chart and form in one file that opens anywhere, without a connection');
+    },
     ending: '.html',
     type: 'text/html;charset=utf-8',
   },
   {
     id: 'musicxml',
     label: 'MusicXML',
-    use: 'for programs that write music',
+    get use() {
+      return msg('for programs that write music');
+    },
     ending: '.musicxml',
     type: 'application/vnd.recordare.musicxml+xml',
   },
   {
     id: 'midi',
     label: 'MIDI',
-    use: 'tempo, bars, click, chords and strum in time with the recording',
+    get use() {
+      return msg('tempo, bars, click, chords and strum in time with the recording');
+    },
     ending: '.mid',
     type: 'audio/midi',
   },
   {
     id: 'csv',
-    label: 'Table of bars (CSV)',
-    use: 'for a spreadsheet',
+    get label() {
+      return msg('Table of bars (CSV)');
+    },
+    get use() {
+      return msg('for a spreadsheet');
+    },
     ending: ' bars.csv',
     type: 'text/csv;charset=utf-8',
   },
   {
     id: 'csv-beats',
-    label: 'Table of beats (CSV)',
-    use: 'for a spreadsheet',
+    get label() {
+      return msg('Table of beats (CSV)');
+    },
+    get use() {
+      return msg('for a spreadsheet');
+    },
     ending: ' beats.csv',
     type: 'text/csv;charset=utf-8',
   },
   {
     id: 'vtt',
-    label: 'Bars as captions (WebVTT)',
-    use: 'for a lesson on video',
+    get label() {
+      return msg('Bars as captions (WebVTT)');
+    },
+    get use() {
+      return msg('for a lesson on video');
+    },
     ending: ' bars.vtt',
     type: 'text/vtt;charset=utf-8',
   },
   {
     id: 'vtt-chords',
-    label: 'Chords as captions (WebVTT)',
-    use: 'for a lesson on video',
+    get label() {
+      return msg('Chords as captions (WebVTT)');
+    },
+    get use() {
+      return msg('for a lesson on video');
+    },
     ending: ' chords.vtt',
     type: 'text/vtt;charset=utf-8',
   },
   {
     id: 'vtt-sections',
-    label: 'Sections as captions (WebVTT)',
-    use: 'for a lesson on video',
+    get label() {
+      return msg('Sections as captions (WebVTT)');
+    },
+    get use() {
+      return msg('for a lesson on video');
+    },
     ending: ' sections.vtt',
     type: 'text/vtt;charset=utf-8',
   },
   {
     id: 'jams',
     label: 'JAMS',
-    use: 'beats, sections, chords, tempo and key for research programs',
+    get use() {
+      return msg('beats, sections, chords, tempo and key for research programs');
+    },
     ending: '.jams',
     type: 'application/json',
   },

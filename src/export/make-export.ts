@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { SongMap } from '../model/song-map.js';
 import { shownMap } from '../model/shown-chords.js';
 import type { PassTable } from '../model/pass-table.js';
@@ -17,6 +18,8 @@ export interface Brought {
   readonly passes?: readonly PassTable[];
   /** Style sheet text with the bundled faces (facesStyle), for files that have to look the same anywhere. */
   readonly faces?: string;
+  /** The language of the texts (BCP 47), for files that say it; English without. */
+  readonly language?: string;
 }
 
 export interface ExportedFile {
@@ -48,11 +51,12 @@ export function makeExport(id: ExportId, map: SongMap, brought: Brought = {}): E
 function jamsFile(map: SongMap): ExportedFile {
   const { text, refused } = toJams(map);
   if (refused.length === 0) return whole(text);
-  const what =
+  const names = refused.join(', ');
+  const left =
     refused.length === 1
-      ? '1 chord cannot be written in JAMS and was'
-      : `${refused.length} chords cannot be written in JAMS and were`;
-  return { data: text, left: [`${what} left out: ${refused.join(', ')}.`] };
+      ? msg(str`1 chord cannot be written in JAMS and was left out: ${names}.`)
+      : msg(str`${refused.length} chords cannot be written in JAMS and were left out: ${names}.`);
+  return { data: text, left: [left] };
 }
 
 function whole(data: ExportedFile['data']): ExportedFile {

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { sameMeter } from '../music/meter.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import { countUpTo } from './map-index.js';
@@ -58,6 +59,8 @@ function levelChange(before: SongMap, after: SongMap): 'doubled' | 'halved' | un
 /** The changes in words: "7 bars changed", "tempo doubled: 180 bars changed", "no other bar changed". */
 export function describeChanges(changes: MapChanges): string {
   const count = Math.max(changes.bars.length, changes.gone);
-  const bars = count === 0 ? 'no other bar changed' : `${count} ${count === 1 ? 'bar' : 'bars'} changed`;
-  return changes.level === undefined ? bars : `tempo ${changes.level}: ${bars}`;
+  const bars =
+    count === 0 ? msg('no other bar changed') : count === 1 ? msg('1 bar changed') : msg(str`${count} bars changed`);
+  if (changes.level === undefined) return bars;
+  return changes.level === 'doubled' ? msg(str`tempo doubled: ${bars}`) : msg(str`tempo halved: ${bars}`);
 }

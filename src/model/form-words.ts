@@ -1,6 +1,7 @@
+import { msg, str } from '@lit/localize';
 import { beatsOf, meterText, sameMeter, type Meter } from '../music/meter.js';
 import { formOf, type FormSection } from './form.js';
-import { exceptionWords, lengthWords, numberWords, timesWords } from './length-words.js';
+import { beatsWords, exceptionWords, lengthWords, timesWords } from './length-words.js';
 import { materialOf } from './letters.js';
 import { barsOf, prevailingAt, sectionBars } from './map-queries.js';
 import type { SongMap } from './song-map.js';
@@ -14,6 +15,9 @@ interface Pass {
   readonly usual: Meter;
   /** Its length: "8", "4 + a bar of 2". */
   readonly length: string;
+  readonly lengthWithin: string;
+  /** Nothing but the number of its bars is to be said. */
+  readonly plain: boolean;
 }
 
 /**
@@ -26,9 +30,15 @@ export function formSentence(map: SongMap): string {
   const passes = new Map<string, Pass[]>();
   const entries: (string | { readonly pass: Pass; count: number })[] = [];
   const pickup = barsOf(map)[0];
-  if (pickup?.pickup) entries.push(`Pickup of ${numberWords(beatsOf(pickup.meter), 'beat')}`);
+  if (pickup?.pickup) {
+    const beats = beatsWords(beatsOf(pickup.meter));
+    entries.push(msg(str`Pickup of ${beats}`));
+  }
   for (const part of parts) {
-    if (part.kind === 'free') entries.push(`free for ${Math.round(part.to - part.from)} s`);
+    if (part.kind === 'free') {
+      const seconds = Math.round(part.to - part.from);
+      entries.push(entries.length === 0 ? msg(str`Free for ${seconds} s`) : msg(str`free for ${seconds} s`));
+    }
     if (part.kind !== 'section') continue;
     const pass = passOf(map, part);
     passes.set(pass.group, [...(passes.get(pass.group) ?? []), pass]);
@@ -45,12 +55,11 @@ export function formSentence(map: SongMap): string {
     places.set(group, place + entry.count);
     const usual = usualPass(all);
     if (!usual) return runsOf(all.slice(place, place + entry.count)).map(([pass, count]) => spoken(pass, count));
-    if (place > 0) return `${label}${timesWords(entry.count)}`;
+    if (place > 0) return times(label, entry.count);
     const exceptions = exceptionWords(usual, all);
     return `${spoken(usual, entry.count)}${exceptions ? ` (${exceptions})` : ''}`;
   });
-  const sentence = texts.join(', ');
-  return sentence.startsWith('free') && typeof entries[0] === 'string' ? `F${sentence.slice(1)}` : sentence;
+  return texts.join(', ');
 }
 
 function passOf(map: SongMap, section: FormSection): Pass {
@@ -62,14 +71,19 @@ function passOf(map: SongMap, section: FormSection): Pass {
   const prevailing = prevailingAt(map, section.from);
   const usual = mostly(meters, prevailing);
   const plain = section.name.trim().replace(/\s*\d+$/, '') || section.name;
-  const foreign = sameMeter(usual, map.prevailing) ? '' : ` in ${meterText(usual)}`;
-  const free = section.free === undefined ? '' : ` + ${Math.round(section.free)} s free`;
+  const [meter, seconds] = [meterText(usual), Math.round(section.free ?? 0)];
+  const more = [
+    ...(sameMeter(usual, map.prevailing) ? [] : [msg(str`in ${meter}`)]),
+    ...(section.free === undefined ? [] : [msg(str`+ ${seconds} s free`)]),
+  ];
   return {
     label: plain,
     group: `${section.letter} ${materialOf(section.name)}`,
     meters,
     usual,
-    length: `${lengthWords(meters, usual)}${foreign}${free}`,
+    length: [lengthWords(meters, usual), ...more].join(' '),
+    lengthWithin: [lengthWords(meters, usual, 'brackets'), ...more].join(' '),
+    plain: more.length === 0 && meters.every((meter) => sameMeter(meter, usual)),
   };
 }
 
@@ -82,14 +96,10 @@ function mostly(meters: readonly Meter[], prevailing: Meter): Meter {
 /** The pass that most others are like, the plainest of several; undefined when more than two are unlike it and than like it. */
 function usualPass(passes: readonly Pass[]): Pass | undefined {
   const like = (pass: Pass): number => passes.filter((other) => other.length === pass.length).length;
-  const [usual] = [...passes].sort((a, b) => like(b) - like(a) || Number(!isPlain(a)) - Number(!isPlain(b)));
+  const [usual] = [...passes].sort((a, b) => like(b) - like(a) || Number(!a.plain) - Number(!b.plain));
   if (!usual) return undefined;
   const unlike = passes.length - like(usual);
   return unlike <= Math.min(2, like(usual)) ? usual : undefined;
-}
-
-function isPlain(pass: Pass): boolean {
-  return /^\d+$/.test(pass.length);
 }
 
 /** Passes of the same length next to one another, with how many there are. */
@@ -103,8 +113,11 @@ function runsOf(passes: readonly Pass[]): [Pass, number][] {
   return runs;
 }
 
-function spoken({ label, length }: Pass, count: number): string {
+function spoken({ label, length, plain }: Pass, count: number): string {
   const text = `${label} ${length}`;
-  if (count === 1) return text;
-  return `${/^\d+$/.test(length) ? text : `(${text})`}${timesWords(count)}`;
+  return times(count === 1 || plain ? text : `(${text})`, count);
+}
+
+function times(text: string, count: number): string {
+  return count === 1 ? text : `${text} ${timesWords(count)}`;
 }

@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+import { numberText } from '../music/number-text.js';
 import { changeEffort, type Shape } from '../music/shapes.js';
 import type { BarIndex } from '../music/units.js';
 import { barEnd, barNumber, barOf, barsOf, chordAt, chordsInBar, isIrregular } from './map-queries.js';
@@ -49,11 +51,11 @@ export function hardSpots(map: SongMap, options: HardSpotsOptions): readonly Har
     const irregular = isIrregular(map, index);
     if (irregular) {
       const { length } = bar.beats;
-      reasons.push(`a bar of ${length} ${length === 1 ? 'beat' : 'beats'}`);
+      reasons.push(length === 1 ? msg('a bar of 1 beat') : msg(str`a bar of ${length} beats`));
       weight += 2;
     }
     if (irregular && chordsInBar(map, index).length > 1) {
-      reasons.push('two chords in it');
+      reasons.push(msg('two chords in it'));
       weight += 1;
     }
     const differs = differing.get(index);
@@ -86,13 +88,15 @@ function hardestChange(
     const seconds = Math.min(chord.time - before.time, next - chord.time) / speed;
     const effort = changeEffort(from, to) / Math.max(0.2, Math.min(2, seconds));
     if (worst && effort <= worst.effort) continue;
-    worst = { effort, text: `${named(before.harte)} to ${named(chord.harte)} in ${inSeconds(seconds)}` };
+    const [left, reached, time] = [named(before.harte), named(chord.harte), inSeconds(seconds)];
+    worst = { effort, text: msg(str`${left} to ${reached} in ${time}`) };
   }
   return worst;
 }
 
 function inSeconds(seconds: number): string {
-  return seconds < 0.95 ? `${Math.round(seconds * 10) / 10} s` : `${Math.round(seconds)} s`;
+  const number = numberText(seconds, seconds < 0.95 ? 1 : 0);
+  return msg(str`${number} s`);
 }
 
 /** Spots in neighbouring bars are practised as one; each is come to from the bar before. */
@@ -119,5 +123,6 @@ function joined(map: SongMap, spots: readonly HardSpot[]): HardSpot[] {
 
 /** "bar 16: a bar of 3 beats; A to D in 0.6 s". */
 export function hardSpotText(map: SongMap, { bar, reasons }: HardSpot): string {
-  return `bar ${barNumber(map, bar)}: ${reasons.join('; ')}`;
+  const [number, why] = [barNumber(map, bar), reasons.join('; ')];
+  return msg(str`bar ${number}: ${why}`);
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { patchBetween, patched, PatchProblem } from './map-patch.js';
 import type { SongMap } from './song-map.js';
 
@@ -28,7 +29,7 @@ export const SNAPSHOT_EVERY = 25;
 const LONG_PATCH = 100;
 
 /** The history of a song that was just mapped. */
-export function startHistory(map: SongMap, label = 'First map'): History {
+export function startHistory(map: SongMap, label = msg('First map')): History {
   return { steps: [{ label, map }], place: 0 };
 }
 
@@ -90,13 +91,13 @@ export function storedSteps(history: History): readonly StoredStep[] {
 export function restoreHistory(stored: readonly StoredStep[], place: number): History {
   const steps: HistoryStep[] = [];
   stored.forEach(({ index, label, patch, snapshot }, i) => {
-    if (index !== i) throw new PatchProblem(`step ${i} of the history is missing`);
+    if (index !== i) throw new PatchProblem(msg(str`step ${i} of the history is missing`));
     const before = steps[i - 1]?.map;
-    if (snapshot === undefined && before === undefined) throw new PatchProblem('the history begins without a map');
+    if (snapshot === undefined && before === undefined) throw new PatchProblem(msg('the history begins without a map'));
     const map = snapshot ?? patched(before as SongMap, patch);
     steps.push({ label, map });
   });
-  if (!steps[place]) throw new PatchProblem(`the history has no step ${place}`);
+  if (!steps[place]) throw new PatchProblem(msg(str`the history has no step ${place}`));
   return { steps, place };
 }
 

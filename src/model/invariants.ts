@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { beatStartsOf, type Meter } from '../music/meter.js';
 import { strumFault } from '../music/strum.js';
 import type { Seconds } from '../music/units.js';
@@ -32,17 +33,17 @@ export function check(map: SongMap): string[] {
     ...checkSections(map),
     ...checkChords(map),
     ...map.locks.flatMap((lock) => checkLock(lock)),
-    ...sameIds(map.locks, 'locks'),
-    ...sameIds(map.sections, 'sections'),
+    ...(sameIds(map.locks) ? [msg('two locks have the same id')] : []),
+    ...(sameIds(map.sections) ? [msg('two sections have the same id')] : []),
     ...checkDoubts(map),
     ...(map.arrangements ?? []).flatMap(({ name, items }) =>
       items.every(({ time, early = 0 }) => isTime(time) && Number.isInteger(early) && early >= 0)
         ? []
-        : [`the arrangement ${name} plays what cannot be`],
+        : [msg(str`the arrangement ${name} plays what cannot be`)],
     ),
     ...checkFingered(map.fingered ?? {}),
     ...(map.ignored ?? []).flatMap(({ kind, time }) =>
-      isTime(time) ? [] : [`an ignored ${kind} is at ${said(time)}`],
+      isTime(time) ? [] : [msg(str`an ignored ${kind} is at ${said(time)}`)],
     ),
   ];
 }
@@ -50,9 +51,11 @@ export function check(map: SongMap): string[] {
 function checkFingered({ transpose = 0, capo = 0, shapes = [] }: Fingered): string[] {
   const frets = (each: ChosenShape): boolean => each.frets.length === each.strings.split(' ').length;
   return [
-    ...(Number.isInteger(transpose) && Math.abs(transpose) <= 11 ? [] : [`the song is moved by ${transpose}`]),
-    ...(Number.isInteger(capo) && capo >= 0 && capo <= HIGHEST_CAPO ? [] : [`the capo is on fret ${capo}`]),
-    ...shapes.filter((each) => !frets(each)).map(({ harte }) => `the shape of ${harte} does not fit its strings`),
+    ...(Number.isInteger(transpose) && Math.abs(transpose) <= 11 ? [] : [msg(str`the song is moved by ${transpose}`)]),
+    ...(Number.isInteger(capo) && capo >= 0 && capo <= HIGHEST_CAPO ? [] : [msg(str`the capo is on fret ${capo}`)]),
+    ...shapes
+      .filter((each) => !frets(each))
+      .map(({ harte }) => msg(str`the shape of ${harte} does not fit its strings`)),
   ];
 }
 
@@ -60,34 +63,35 @@ function checkFingered({ transpose = 0, capo = 0, shapes = [] }: Fingered): stri
 export function checkLocks(map: SongMap): string[] {
   return map.locks
     .filter((lock) => !holds(map.spans, lock, map.start, map.end))
-    .map((lock) => `lock ${lock.id} does not hold: ${describeLock(lock, map)}`);
+    .map((lock) => msg(str`lock ${lock.id} does not hold: ${describeLock(lock, map)}`));
 }
 
 function checkWhole(map: SongMap): string[] {
   const { duration, sampleRate, channels } = map.recording;
   const found: string[] = [];
-  if (!(finite(duration) && duration > 0)) found.push(`the recording lasts ${duration} s`);
-  if (!(finite(sampleRate) && sampleRate > 0)) found.push(`the recording's sample rate is ${sampleRate}`);
-  if (!(Number.isInteger(channels) && channels > 0)) found.push(`the recording has ${channels} channels`);
+  if (!(finite(duration) && duration > 0)) found.push(msg(str`the recording lasts ${duration} s`));
+  if (!(finite(sampleRate) && sampleRate > 0)) found.push(msg(str`the recording's sample rate is ${sampleRate}`));
+  if (!(Number.isInteger(channels) && channels > 0)) found.push(msg(str`the recording has ${channels} channels`));
   if (!(finite(map.start) && finite(map.end) && map.start >= 0 && map.start < map.end)) {
-    found.push(`the map runs from ${said(map.start)} to ${said(map.end)}`);
+    found.push(msg(str`the map runs from ${said(map.start)} to ${said(map.end)}`));
   }
   if (map.end > duration + TIME_TOLERANCE)
-    found.push(`the map ends at ${said(map.end)}, after the recording (${said(duration)})`);
-  if (!inRange(map.tuning, -50, 50)) found.push(`the tuning is ${map.tuning} cents`);
-  if (map.key && !inRange(map.key.confidence, 0, 1)) found.push(`the key's confidence is ${map.key.confidence}`);
-  return [...found, ...checkMeter(map.prevailing, 'the prevailing time signature')];
+    found.push(msg(str`the map ends at ${said(map.end)}, after the recording (${said(duration)})`));
+  if (!inRange(map.tuning, -50, 50)) found.push(msg(str`the tuning is ${map.tuning} cents`));
+  if (map.key && !inRange(map.key.confidence, 0, 1))
+    found.push(msg(str`the key's confidence is ${map.key.confidence}`));
+  return [...found, ...checkMeter(map.prevailing, msg('the prevailing time signature'))];
 }
 
 /** What is wrong with a meter, in words that begin with `name`. */
 export function checkMeter(meter: Meter, name: string): string[] {
   const { count, unit, beatUnits, grouping } = meter;
   const found: string[] = [];
-  if (!(Number.isInteger(count) && count >= 1)) found.push(`${name} counts ${count} units`);
-  if (![1, 2, 4, 8, 16].includes(unit)) found.push(`${name} has the unit ${unit}`);
-  if (!(Number.isInteger(beatUnits) && beatUnits >= 1)) found.push(`${name} has beats of ${beatUnits} units`);
+  if (!(Number.isInteger(count) && count >= 1)) found.push(msg(str`${name} counts ${count} units`));
+  if (![1, 2, 4, 8, 16].includes(unit)) found.push(msg(str`${name} has the unit ${unit}`));
+  if (!(Number.isInteger(beatUnits) && beatUnits >= 1)) found.push(msg(str`${name} has beats of ${beatUnits} units`));
   if (grouping && (grouping.some((n) => !(Number.isInteger(n) && n >= 1)) || sum(grouping) !== count)) {
-    found.push(`${name} has groups (${grouping.join('+')}) that do not add up to ${count}`);
+    found.push(msg(str`${name} has groups (${grouping.join('+')}) that do not add up to ${count}`));
   }
   return found;
 }
@@ -96,28 +100,29 @@ function checkSpans(map: SongMap): string[] {
   const { spans } = map;
   const found: string[] = [];
   if (spans[0]?.start !== map.start)
-    found.push(`the first span starts at ${said(spans[0]?.start)}, the map at ${said(map.start)}`);
+    found.push(msg(str`the first span starts at ${said(spans[0]?.start)}, the map at ${said(map.start)}`));
   spans.forEach((span, i) => {
     const end = spans[i + 1]?.start ?? map.end;
     const name = `span ${i} (${span.kind})`;
-    if (!(finite(span.start) && span.start < end)) found.push(`${name} runs from ${said(span.start)} to ${said(end)}`);
-    if (span.kind === 'lead-in' && i !== 0) found.push(`${name} is not the first`);
-    if (span.kind === 'tail' && i !== spans.length - 1) found.push(`${name} is not the last`);
+    if (!(finite(span.start) && span.start < end))
+      found.push(msg(str`${name} runs from ${said(span.start)} to ${said(end)}`));
+    if (span.kind === 'lead-in' && i !== 0) found.push(msg(str`${name} is not the first`));
+    if (span.kind === 'tail' && i !== spans.length - 1) found.push(msg(str`${name} is not the last`));
     if (span.kind !== 'bar') return;
     if (span.beats[0] !== span.start)
-      found.push(`${name}: its first beat is at ${said(span.beats[0])}, not at ${said(span.start)}`);
+      found.push(msg(str`${name}: its first beat is at ${said(span.beats[0])}, not at ${said(span.start)}`));
     const ascending = span.beats.every((beat, b) => finite(beat) && beat < (span.beats[b + 1] ?? end));
-    if (!ascending) found.push(`${name}: its beats do not ascend inside it`);
+    if (!ascending) found.push(msg(str`${name}: its beats do not ascend inside it`));
     const wrong = checkMeter(span.meter, name);
     found.push(...wrong);
     if (wrong.length === 0 && span.beats.length !== beatStartsOf(span.meter)) {
-      found.push(`${name}: ${span.beats.length} beats for ${span.meter.count}/${span.meter.unit}`);
+      found.push(msg(str`${name}: ${span.beats.length} beats for ${span.meter.count}/${span.meter.unit}`));
     }
-    if (!inRange(span.confidence, 0, 1)) found.push(`${name}: its confidence is ${span.confidence}`);
+    if (!inRange(span.confidence, 0, 1)) found.push(msg(str`${name}: its confidence is ${span.confidence}`));
     if (span.pickup) {
       const next = spans[i + 1];
-      if (spans[i - 1]?.kind === 'bar') found.push(`${name}: a pickup behind another bar`);
-      if (next?.kind !== 'bar' || next.pickup) found.push(`${name}: no whole bar follows the pickup`);
+      if (spans[i - 1]?.kind === 'bar') found.push(msg(str`${name}: a pickup behind another bar`));
+      if (next?.kind !== 'bar' || next.pickup) found.push(msg(str`${name}: no whole bar follows the pickup`));
     }
   });
   return found;
@@ -126,25 +131,26 @@ function checkSpans(map: SongMap): string[] {
 function checkSections(map: SongMap): string[] {
   const bars = barsOf(map);
   const found: string[] = [];
-  if (bars.length > 0 && map.sections.length === 0) found.push('no section has the bars');
+  if (bars.length > 0 && map.sections.length === 0) found.push(msg('no section has the bars'));
   const first = map.sections[0];
   if (first && !sameTime(first.start, bars[0]?.start ?? NaN)) {
-    found.push(`the first section starts at ${said(first.start)}, the first bar at ${said(bars[0]?.start)}`);
+    found.push(msg(str`the first section starts at ${said(first.start)}, the first bar at ${said(bars[0]?.start)}`));
   }
   map.sections.forEach((section, i) => {
     const name = `section ${i} (${section.name})`;
     if (barStartingAt(map, section.start) === undefined)
-      found.push(`${name} starts at ${said(section.start)}, on no bar line`);
-    if (!((map.sections[i + 1]?.start ?? Infinity) > section.start + TIME_TOLERANCE)) found.push(`${name} has no bar`);
+      found.push(msg(str`${name} starts at ${said(section.start)}, on no bar line`));
+    if (!((map.sections[i + 1]?.start ?? Infinity) > section.start + TIME_TOLERANCE))
+      found.push(msg(str`${name} has no bar`));
     if (section.anchor !== undefined && !finite(section.anchor))
-      found.push(`${name} has the anchor ${said(section.anchor)}`);
+      found.push(msg(str`${name} has the anchor ${said(section.anchor)}`));
     if (section.swing !== undefined && !inRange(section.swing, 1, 3))
-      found.push(`${name} has the swing ${section.swing}`);
+      found.push(msg(str`${name} has the swing ${section.swing}`));
     const strum = section.strum && strumFault(section.strum);
     if (strum) found.push(`${name}: ${strum}`);
-    if (section.letter === '') found.push(`${name} has no letter`);
+    if (section.letter === '') found.push(msg(str`${name} has no letter`));
   });
-  if (map.refused && !ascend(map.refused)) found.push('the places of refused sections do not ascend');
+  if (map.refused && !ascend(map.refused)) found.push(msg('the places of refused sections do not ascend'));
   return found;
 }
 
@@ -153,13 +159,13 @@ function checkChords(map: SongMap): string[] {
   map.chords.forEach((chord, i) => {
     const name = `chord ${i} (${chord.harte})`;
     if (!(inRange(chord.time, 0, map.recording.duration) && chord.time < (map.chords[i + 1]?.time ?? Infinity))) {
-      found.push(`${name} is at ${said(chord.time)}, the next at ${said(map.chords[i + 1]?.time)}`);
+      found.push(msg(str`${name} is at ${said(chord.time)}, the next at ${said(map.chords[i + 1]?.time)}`));
     }
-    if (!inRange(chord.confidence, 0, 1)) found.push(`${name} has the confidence ${chord.confidence}`);
-    if (chord.harte === '') found.push(`${name} has no name`);
+    if (!inRange(chord.confidence, 0, 1)) found.push(msg(str`${name} has the confidence ${chord.confidence}`));
+    if (chord.harte === '') found.push(msg(str`${name} has no name`));
     const kind = spanAt(map, chord.time)?.span.kind;
     if (chord.origin === 'suggested' && kind !== 'bar' && kind !== 'free') {
-      found.push(`${name} is suggested at ${said(chord.time)}, in no bar`);
+      found.push(msg(str`${name} is suggested at ${said(chord.time)}, in no bar`));
     }
   });
   return found;
@@ -167,9 +173,13 @@ function checkChords(map: SongMap): string[] {
 
 function checkDoubts(map: SongMap): string[] {
   return map.doubts.flatMap((doubt, i) => [
-    ...(barStartingAt(map, doubt.time) === undefined ? [`doubt ${i} is at ${said(doubt.time)}, on no bar line`] : []),
-    ...(inRange(doubt.weight, 0, 1) ? [] : [`doubt ${i} has the weight ${doubt.weight}`]),
-    ...[...doubt.keep, ...doubt.other].flatMap((draft) => checkLock(draft).map((fault) => `doubt ${i}: ${fault}`)),
+    ...(barStartingAt(map, doubt.time) === undefined
+      ? [msg(str`doubt ${i} is at ${said(doubt.time)}, on no bar line`)]
+      : []),
+    ...(inRange(doubt.weight, 0, 1) ? [] : [msg(str`doubt ${i} has the weight ${doubt.weight}`)]),
+    ...[...doubt.keep, ...doubt.other].flatMap((draft) =>
+      checkLock(draft).map((fault) => msg(str`doubt ${i}: ${fault}`)),
+    ),
   ]);
 }
 
@@ -184,43 +194,46 @@ export function checkLock(lock: Lock | LockDraft): string[] {
     case 'downbeat':
     case 'not-downbeat':
     case 'edge':
-      return faults([isTime(lock.time), `its time is ${said(lock.time)}`]);
+      return faults([isTime(lock.time), msg(str`its time is ${said(lock.time)}`)]);
     case 'bar-length':
-      return [...faults([isTime(lock.time), `its time is ${said(lock.time)}`]), ...checkMeter(lock.meter, name)];
+      return [
+        ...faults([isTime(lock.time), msg(str`its time is ${said(lock.time)}`)]),
+        ...checkMeter(lock.meter, name),
+      ];
     case 'meter':
       return [
-        ...faults([isStretch(lock), `from ${said(lock.from)} to ${said(lock.to)}`]),
+        ...faults([isStretch(lock), msg(str`from ${said(lock.from)} to ${said(lock.to)}`)]),
         ...checkMeter(lock.meter, name),
       ];
     case 'tempo':
       return [
         ...faults(
-          [isStretch(lock), `from ${said(lock.from)} to ${said(lock.to)}`],
-          [finite(lock.period) && lock.period > 0, `a beat of ${lock.period} s`],
+          [isStretch(lock), msg(str`from ${said(lock.from)} to ${said(lock.to)}`)],
+          [finite(lock.period) && lock.period > 0, msg(str`a beat of ${lock.period} s`)],
         ),
         ...(lock.kept ?? []).flatMap(({ ratio, locks }) => [
-          ...faults([finite(ratio) && ratio > 0, `it keeps locks of ${ratio} beats to one`]),
+          ...faults([finite(ratio) && ratio > 0, msg(str`it keeps locks of ${ratio} beats to one`)]),
           ...locks.flatMap(({ was, now }) => [...checkLock(was), ...(now ? checkLock(now) : [])]),
         ]),
       ];
     case 'tap':
       return faults(
-        [lock.beats.length > 0 && ascend(lock.beats), 'its beats do not ascend'],
-        [ascend(lock.downbeats), 'its first beats of bars do not ascend'],
+        [lock.beats.length > 0 && ascend(lock.beats), msg('its beats do not ascend')],
+        [ascend(lock.downbeats), msg('its first beats of bars do not ascend')],
         [
           lock.downbeats.every((d) => sameTime(lock.beats[nearestPlace(lock.beats, d)] ?? NaN, d)),
-          'a first beat is none of its beats',
+          msg('a first beat is none of its beats'),
         ],
       );
     case 'bar-lines':
-      return faults([lock.starts.length > 0 && ascend(lock.starts), 'its bar lines do not ascend']);
+      return faults([lock.starts.length > 0 && ascend(lock.starts), msg('its bar lines do not ascend')]);
     case 'free':
-      return faults([isStretch(lock), `from ${said(lock.from)} to ${said(lock.to)}`]);
+      return faults([isStretch(lock), msg(str`from ${said(lock.from)} to ${said(lock.to)}`)]);
   }
 }
 
-function sameIds(list: readonly { readonly id: string }[], name: string): string[] {
-  return new Set(list.map(({ id }) => id)).size === list.length ? [] : [`two ${name} have the same id`];
+function sameIds(list: readonly { readonly id: string }[]): boolean {
+  return new Set(list.map(({ id }) => id)).size < list.length;
 }
 
 function isStretch({ from, to }: { readonly from: Seconds; readonly to: Seconds }): boolean {

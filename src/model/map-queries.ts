@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { beatsOf as lengthInBeats, sameMeter, type Meter } from '../music/meter.js';
 import type { BarIndex, BeatIndex, Seconds } from '../music/units.js';
 import { sameTime, TIME_TOLERANCE } from './lock-holds.js';
@@ -123,7 +124,7 @@ export function barNumber(map: SongMap, bar: BarIndex): number {
 /** "bar 37"; a pickup in front of all is bar 0, a later one "the pickup to bar 38". */
 export function barName(map: SongMap, bar: BarIndex): string {
   const number = barNumber(map, bar);
-  return barOf(map, bar)?.pickup && number > 0 ? `the pickup to bar ${number + 1}` : `bar ${number}`;
+  return barOf(map, bar)?.pickup && number > 0 ? msg(str`the pickup to bar ${number + 1}`) : msg(str`bar ${number}`);
 }
 
 /** The bar with a number, 0 being the pickup in front of all; undefined when there is none. */

@@ -1,4 +1,6 @@
+import { msg, str } from '@lit/localize';
 import { beatsOf, beatStartsOf, meterText, type Meter } from '../music/meter.js';
+import { numberText } from '../music/number-text.js';
 import { barOf } from './map-queries.js';
 import { sameChord, soundingInBar, soundingOn } from './pass-chords.js';
 import {
@@ -26,14 +28,14 @@ export interface PassSentence {
  * hold the chords that sound; those shown are said.
  */
 export function passSentences(map: SongMap, table: PassTable): readonly PassSentence[] {
-  const said = new Map<string, PassDifference[]>();
+  const said = new Map<string, { readonly words: Predicate; readonly differences: PassDifference[] }>();
   for (const difference of openDifferences(map, table)) {
     const words = predicate(map, table, difference);
-    const known = said.get(words);
-    if (known) known.push(difference);
-    else said.set(words, [difference]);
+    const known = said.get(words.one);
+    if (known) known.differences.push(difference);
+    else said.set(words.one, { words, differences: [difference] });
   }
-  return [...said].map(([words, differences]) => ({ text: sentenceOf(words, differences), differences }));
+  return [...said.values()].map(({ words, differences }) => ({ text: sentenceOf(words, differences), differences }));
 }
 
 /** One difference as a sentence, as in passSentences: "Pass 3: bar 6 has 3 beats instead of 4." */
@@ -45,55 +47,66 @@ export function differenceSentence(map: SongMap, table: PassTable, difference: P
 export function tableText(map: SongMap, table: PassTable): string {
   const open = openDifferences(map, table).length;
   const ignored = table.differences.length - open;
-  const passes = `${table.passes.length} passes`;
-  const silent = ignored > 0 ? `, ${ignored} ignored` : '';
-  if (open === 0) return ignored > 0 ? `${passes}, nothing else differs${silent}` : `${passes}, all the same`;
-  return `${passes}, ${open} ${open === 1 ? 'difference' : 'differences'}${silent}`;
+  const differing =
+    open > 1
+      ? msg(str`${open} differences`)
+      : open === 1
+        ? msg('1 difference')
+        : ignored > 0
+          ? msg('nothing else differs')
+          : msg('all the same');
+  const passes = msg(str`${table.passes.length} passes`);
+  return [passes, differing, ...(ignored > 0 ? [msg(str`${ignored} ignored`)] : [])].join(', ');
 }
 
-/** What is said of a pass or of several: words for "Pass 2 …", after a colon where they begin with a bar. */
-function predicate(map: SongMap, table: PassTable, difference: PassDifference): string {
+/** What is said of one pass, after "Pass 2", and of several; of a bar in a pass, after a colon, the same of all. */
+interface Predicate {
+  readonly one: string;
+  readonly many?: string;
+}
+
+function predicate(map: SongMap, table: PassTable, difference: PassDifference): Predicate {
   switch (difference.kind) {
     case 'length':
-      return lengthWords(table, difference);
+      return { one: lengthWords(table, difference) };
     case 'chord':
-      return chordWords(map, table, difference);
+      return { one: chordWords(map, table, difference) };
     case 'added':
       return addedWords(map, table, difference);
     case 'dropped':
       return droppedWords(map, table, difference);
-    case 'key':
-      return `is ${intervalName(Math.abs(difference.shift))} ${difference.shift > 0 ? 'higher' : 'lower'}`;
+    case 'key': {
+      const interval = intervalName(Math.abs(difference.shift));
+      return difference.shift > 0
+        ? { one: msg(str`is ${interval} higher`), many: msg(str`are ${interval} higher`) }
+        : { one: msg(str`is ${interval} lower`), many: msg(str`are ${interval} lower`) };
+    }
   }
 }
 
-function sentenceOf(words: string, differences: readonly PassDifference[]): string {
+function sentenceOf({ one, many }: Predicate, differences: readonly PassDifference[]): string {
   const passes = differences.map(({ pass }) => pass + 1);
-  const many = passes.length > 1;
-  const last = passes[passes.length - 1] ?? 0;
-  const subject = many ? `Passes ${passes.slice(0, -1).join(', ')} and ${last}` : `Pass ${last}`;
-  if (words.startsWith('bar ')) return `${subject}: ${words}.`;
-  return `${subject} ${many ? words.replace(/^\w+/, (verb) => PLURAL[verb] ?? verb) : words}.`;
+  const last = passes.pop() ?? 0;
+  const others = passes.join(', ');
+  if (others === '') return many === undefined ? msg(str`Pass ${last}: ${one}.`) : msg(str`Pass ${last} ${one}.`);
+  return many === undefined
+    ? msg(str`Passes ${others} and ${last}: ${one}.`)
+    : msg(str`Passes ${others} and ${last} ${many}.`);
 }
 
-const PLURAL: Readonly<Record<string, string>> = {
-  is: 'are',
-  has: 'have',
-  ends: 'end',
-  begins: 'begin',
-  leaves: 'leave',
-};
-
 function lengthWords(table: PassTable, { pass, bar, meter, usual }: LengthDifference): string {
-  const name = `bar ${numberOf(table, pass, bar)}`;
+  const number = numberOf(table, pass, bar);
   const sameBeat = meter.beatUnits * usual.unit === usual.beatUnits * meter.unit;
-  if (!sameBeat) return `${name} is in ${meterText(meter)} instead of ${meterText(usual)}`;
+  const [has, wanted] = sameBeat ? [countText(meter), countText(usual)] : [meterText(meter), meterText(usual)];
+  if (!sameBeat) return msg(str`bar ${number} is in ${has} instead of ${wanted}`);
   const beats = beatsOf(meter);
-  return `${name} has ${countText(meter)} ${beats > 1 || beats === 0 ? 'beats' : 'beat'} instead of ${countText(usual)}`;
+  return beats > 1 || beats === 0
+    ? msg(str`bar ${number} has ${has} beats instead of ${wanted}`)
+    : msg(str`bar ${number} has ${has} beat instead of ${wanted}`);
 }
 
 function chordWords(map: SongMap, table: PassTable, { pass, bar, has, usual }: ChordDifference): string {
-  const name = `bar ${numberOf(table, pass, bar)}`;
+  const number = numberOf(table, pass, bar);
   const meter = barOf(map, bar)?.meter;
   const beats = meter ? beatStartsOf(meter) : 4;
   const places = [...new Set([0, ...[...has, ...usual].map(({ beat }) => beat)])]
@@ -102,14 +115,18 @@ function chordWords(map: SongMap, table: PassTable, { pass, bar, has, usual }: C
   const differing = places.filter((beat) => !alike(soundingOn(has, beat), soundingOn(usual, beat)));
   const first = differing[0];
   if (first === undefined) {
-    return has.length > 0 ? `${name} sounds different, though the same chords are written` : `${name} sounds different`;
+    return has.length > 0
+      ? msg(str`bar ${number} sounds different, though the same chords are written`)
+      : msg(str`bar ${number} sounds different`);
   }
   const last = places[places.indexOf(differing[differing.length - 1] ?? first) + 1] ?? beats;
   const own = namesIn(map, has, first, last);
   const wanted = namesIn(map, usual, first, last);
-  const from = first === 0 ? '' : ` on ${beatName(first)}`;
-  if (own === '') return `${name} has no chord instead of ${wanted}${from}`;
-  return wanted === '' ? `${name} has ${own}${from}` : `${name} has ${own} instead of ${wanted}${from}`;
+  const from = first === 0 ? '' : ` ${onBeat(first)}`;
+  if (own === '') return msg(str`bar ${number} has no chord instead of ${wanted}${from}`);
+  return wanted === ''
+    ? msg(str`bar ${number} has ${own}${from}`)
+    : msg(str`bar ${number} has ${own} instead of ${wanted}${from}`);
 }
 
 function alike(a: string | undefined, b: string | undefined): boolean {
@@ -123,42 +140,65 @@ function namesIn(map: SongMap, chords: readonly ChordOnBeat[], from: number, to:
   return [...(start === undefined ? [] : [start]), ...later].map((harte) => shownName(map, harte)).join(' ');
 }
 
-/** "beat 3"; between beats "the second half of beat 2" or "beat 2¼". */
-function beatName(beat: number): string {
+/** "on beat 3"; between beats "on the second half of beat 2" or "on beat 2.25". */
+function onBeat(beat: number): string {
   const whole = Math.floor(beat + 1e-6);
   const rest = beat - whole;
-  if (rest < 1e-3) return `beat ${whole + 1}`;
-  return Math.abs(rest - 0.5) < 1e-3 ? `the second half of beat ${whole + 1}` : `beat ${Number((beat + 1).toFixed(2))}`;
+  if (Math.abs(rest - 0.5) < 1e-3) return msg(str`on the second half of beat ${whole + 1}`);
+  const number = rest < 1e-3 ? `${whole + 1}` : numberText(beat + 1, 2);
+  return msg(str`on beat ${number}`);
 }
 
-function addedWords(map: SongMap, table: PassTable, { pass, first, last }: AddedBars): string {
+function addedWords(map: SongMap, table: PassTable, { pass, first, last }: AddedBars): Predicate {
   const own = table.passes[pass];
-  const count = last - first + 1;
-  const bars = barsText(count);
-  if (own && last === own.last && first > own.first) return `ends ${bars} later${onChord(map, last)}`;
-  if (own && first === own.first && last < own.last) return `begins ${bars} earlier`;
-  const place = own && first > own.first ? ` after bar ${barInPass(own, first) - 1}` : '';
-  return `has ${bars} more${place}${onChord(map, last)}`;
+  const bars = barsText(last - first + 1);
+  const chord = onChord(map, last);
+  if (own && last === own.last && first > own.first) {
+    return { one: msg(str`ends ${bars} later${chord}`), many: msg(str`end ${bars} later${chord}`) };
+  }
+  if (own && first === own.first && last < own.last) {
+    return { one: msg(str`begins ${bars} earlier`), many: msg(str`begin ${bars} earlier`) };
+  }
+  if (!own || first <= own.first) {
+    return { one: msg(str`has ${bars} more${chord}`), many: msg(str`have ${bars} more${chord}`) };
+  }
+  const before = barInPass(own, first) - 1;
+  return {
+    one: msg(str`has ${bars} more after bar ${before}${chord}`),
+    many: msg(str`have ${bars} more after bar ${before}${chord}`),
+  };
 }
 
-function droppedWords(map: SongMap, table: PassTable, { pass, column, lastColumn }: DroppedBars): string {
+function droppedWords(map: SongMap, table: PassTable, { pass, column, lastColumn }: DroppedBars): Predicate {
   const own = table.passes[pass];
   const model = table.passes.findIndex((_, i) => table.columns[column]?.bars[i] !== null && i !== pass);
   const other = table.passes[model];
   const usual = table.columns.slice(column, lastColumn + 1).filter((each) => each.usual);
   const count = usual.length;
   const ownBars = table.columns.map(({ bars }) => bars[pass] ?? null);
+  const bars = barsText(count);
   if (own && ownBars.slice(lastColumn + 1).every((bar) => bar === null)) {
-    return `ends ${barsText(count)} earlier${onChord(map, own.last)}`;
+    const chord = onChord(map, own.last);
+    return { one: msg(str`ends ${bars} earlier${chord}`), many: msg(str`end ${bars} earlier${chord}`) };
   }
   if (ownBars.slice(0, column).every((bar) => bar === null)) {
-    return count === 1 ? 'leaves out the first bar' : `leaves out the first ${numberWord(count)} bars`;
+    if (count === 1) return { one: msg('leaves out the first bar'), many: msg('leave out the first bar') };
+    return { one: msg(str`leaves out the first ${bars}`), many: msg(str`leave out the first ${bars}`) };
   }
   const from = other && firstBar(table, model, column);
-  if (!other || from === undefined) return `has ${barsText(count)} less`;
-  const number = barInPass(other, from);
-  const bars = count === 1 ? `bar ${number}` : `bars ${number} to ${number + count - 1}`;
-  return `leaves out ${bars} of pass ${model + 1}`;
+  if (!other || from === undefined) return { one: msg(str`has ${bars} less`), many: msg(str`have ${bars} less`) };
+  const [number, of] = [barInPass(other, from), model + 1];
+  if (count === 1) {
+    return {
+      one: msg(str`leaves out bar ${number} of pass ${of}`),
+      many: msg(str`leave out bar ${number} of pass ${of}`),
+    };
+  }
+  const last = number + count - 1;
+  return {
+    one: msg(str`leaves out bars ${number} to ${last} of pass ${of}`),
+    many: msg(str`leave out bars ${number} to ${last} of pass ${of}`),
+  };
 }
 
 function firstBar(table: PassTable, pass: number, column: number): number | undefined {
@@ -168,7 +208,9 @@ function firstBar(table: PassTable, pass: number, column: number): number | unde
 /** ", on D": the last chord of a bar. */
 function onChord(map: SongMap, bar: number): string {
   const last = soundingInBar(map, bar).at(-1);
-  return last && last.harte !== 'N' ? `, on ${shownName(map, last.harte)}` : '';
+  if (!last || last.harte === 'N') return '';
+  const name = shownName(map, last.harte);
+  return msg(str`, on ${name}`);
 }
 
 function numberOf(table: PassTable, pass: number, bar: number): number {
@@ -176,28 +218,30 @@ function numberOf(table: PassTable, pass: number, bar: number): number {
   return own ? barInPass(own, bar) : bar + 1;
 }
 
+/** "one bar", "seven bars", "13 bars". */
 function barsText(count: number): string {
-  return `${numberWord(count)} ${count === 1 ? 'bar' : 'bars'}`;
+  if (count === 1) return msg('one bar');
+  const number = numberWord(count);
+  return msg(str`${number} bars`);
 }
 
-const NUMBERS = [
-  'no',
-  'one',
-  'two',
-  'three',
-  'four',
-  'five',
-  'six',
-  'seven',
-  'eight',
-  'nine',
-  'ten',
-  'eleven',
-  'twelve',
-];
-
 function numberWord(count: number): string {
-  return NUMBERS[count] ?? String(count);
+  const words = [
+    msg('no'),
+    msg('one'),
+    msg('two'),
+    msg('three'),
+    msg('four'),
+    msg('five'),
+    msg('six'),
+    msg('seven'),
+    msg('eight'),
+    msg('nine'),
+    msg('ten'),
+    msg('eleven'),
+    msg('twelve'),
+  ];
+  return words[count] ?? String(count);
 }
 
 /** "3", "3½". */
@@ -206,20 +250,19 @@ function countText(meter: Meter): string {
   const whole = Math.floor(beats + 1e-9);
   if (Math.abs(beats - whole) < 1e-9) return String(whole);
   if (Math.abs(beats - whole - 0.5) < 1e-9) return `${whole > 0 ? whole : ''}½`;
-  return String(Number(beats.toFixed(2)));
+  return numberText(beats, 2);
 }
 
 /** Names of the intervals up to six semitones; common practice, no source. */
-const INTERVALS = [
-  'no higher',
-  'a semitone',
-  'a tone',
-  'a minor third',
-  'a major third',
-  'a fourth',
-  'a tritone',
-] as const;
-
 function intervalName(semitones: number): string {
-  return INTERVALS[semitones] ?? `${semitones} semitones`;
+  const names = [
+    msg('no higher'),
+    msg('a semitone'),
+    msg('a tone'),
+    msg('a minor third'),
+    msg('a major third'),
+    msg('a fourth'),
+    msg('a tritone'),
+  ];
+  return names[semitones] ?? msg(str`${semitones} semitones`);
 }

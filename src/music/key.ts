@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { fifthsName, fifthsOf, fifthsPosition, mod12, pitchClassOf, type PitchClass } from './pitch.js';
 import { formatHarte, parseHarte } from './chord.js';
 
@@ -46,5 +47,5 @@ export function respellChord(harte: string, key?: KeyLike): string {
 
 /** "D major", "Bb minor". */
 export function keyText(key: KeyLike): string {
-  return `${key.tonic} ${key.mode}`;
+  return key.mode === 'major' ? msg(str`${key.tonic} major`) : msg(str`${key.tonic} minor`);
 }

@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+
 /**
  * A bar's measure: how many units it counts, which note value the unit is, and how many units one beat takes.
  *
@@ -57,7 +59,7 @@ export function parseMeter(text: string): Meter {
   const match = /^\s*(\d{1,2})\s*\/\s*(1|2|4|8|16)\s*(?:\(\s*([\d+\s]+)\)\s*)?$/.exec(text);
   const count = match ? Number(match[1]) : 0;
   if (!match || count < 1 || count > 32) {
-    throw new RangeError(`time signature: found "${text}"; write it like 4/4, 6/8 or 7/8 (2+2+3)`);
+    throw new RangeError(msg(str`time signature: found "${text}"; write it like 4/4, 6/8 or 7/8 (2+2+3)`));
   }
   const unit = Number(match[2]) as NoteUnit;
   const compound = unit >= 8 && (count === 6 || count === 9 || count === 12);
@@ -65,7 +67,7 @@ export function parseMeter(text: string): Meter {
   if (!match[3]) return meter;
   const grouping = match[3].split('+').map((part) => Number(part.trim()));
   if (grouping.some((n) => !(n >= 1)) || grouping.reduce((a, b) => a + b, 0) !== count) {
-    throw new RangeError(`time signature: the groups in "${text}" must add up to ${count}`);
+    throw new RangeError(msg(str`time signature: the groups in "${text}" must add up to ${count}`));
   }
   return { ...meter, grouping };
 }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { strumBeats, type Stroke, type Strum } from './strum.js';
 
 /** A pattern to start from, with what players would call it. */
@@ -7,51 +8,53 @@ export interface UsualStrum {
 }
 
 /** Patterns for the bars that songs mostly have, by beats in the bar (common practice, no source). */
-const USUAL: Readonly<Record<number, readonly (readonly [name: string, parts: Strum['parts'], strokes: string])[]>> = {
+const usual = (): Readonly<
+  Record<number, readonly (readonly [name: string, parts: Strum['parts'], strokes: string])[]>
+> => ({
   2: [
-    ['down, down', 1, 'Dd'],
-    ['down, down-up', 2, 'd-du'],
-    ['down-up', 2, 'dudu'],
+    [msg('down, down'), 1, 'Dd'],
+    [msg('down, down-up'), 2, 'd-du'],
+    [msg('down-up'), 2, 'dudu'],
   ],
   3: [
-    ['waltz', 1, 'Ddd'],
-    ['down, down-up, down-up', 2, 'd-dudu'],
-    ['down-up', 2, 'dududu'],
+    [msg('waltz'), 1, 'Ddd'],
+    [msg('down, down-up, down-up'), 2, 'd-dudu'],
+    [msg('down-up'), 2, 'dududu'],
   ],
   4: [
-    ['down on each beat', 1, 'dddd'],
-    ['down, down-up, up-down-up', 2, 'd-du-udu'],
-    ['down-up', 2, 'dudududu'],
-    ['chop on 2 and 4', 2, 'd-xud-xu'],
-    ['accents on 2 and 4', 2, 'duDuduDu'],
-    ['shuffle', 3, 'd-ud-ud-ud-u'],
-    ['sixteenths', 4, 'd-dud-dud-dud-du'],
+    [msg('down on each beat'), 1, 'dddd'],
+    [msg('down, down-up, up-down-up'), 2, 'd-du-udu'],
+    [msg('down-up'), 2, 'dudududu'],
+    [msg('chop on 2 and 4'), 2, 'd-xud-xu'],
+    [msg('accents on 2 and 4'), 2, 'duDuduDu'],
+    [msg('shuffle'), 3, 'd-ud-ud-ud-u'],
+    [msg('sixteenths'), 4, 'd-dud-dud-dud-du'],
   ],
-};
+});
 
 /** For beats that divide into three, as in 6/8 (common practice, no source). */
-const COMPOUND: readonly (readonly [name: string, parts: Strum['parts'], beat: string])[] = [
-  ['down on each beat', 1, 'd'],
-  ['down, then up', 3, 'd-u'],
-  ['all three', 3, 'Ddu'],
+const compounds = (): readonly (readonly [name: string, parts: Strum['parts'], beat: string])[] => [
+  [msg('down on each beat'), 1, 'd'],
+  [msg('down, then up'), 3, 'd-u'],
+  [msg('all three'), 3, 'Ddu'],
 ];
 
 /** Patterns to start from for a bar of so many beats; `compound` when a beat divides into three. Never empty. */
 export function usualStrums(beats: number, compound = false): readonly UsualStrum[] {
   const whole = Math.ceil(beats - 1e-9);
   if (compound)
-    return COMPOUND.map(([name, parts, beat]) => ({
+    return compounds().map(([name, parts, beat]) => ({
       name,
       strum: { parts, strokes: beat.repeat(Math.min(whole, 16)) },
     }));
-  const known = Number.isInteger(beats) ? USUAL[beats] : undefined;
+  const known = Number.isInteger(beats) ? usual()[beats] : undefined;
   if (known) return known.map(([name, parts, strokes]) => ({ name, strum: { parts, strokes } }));
   const halves = Math.max(1, Math.min(64, Math.round(beats * 2)));
   return [
     ...(Number.isInteger(beats)
-      ? [{ name: 'down on each beat', strum: { parts: 1, strokes: 'd'.repeat(Math.min(64, whole)) } } as const]
+      ? [{ name: msg('down on each beat'), strum: { parts: 1, strokes: 'd'.repeat(Math.min(64, whole)) } } as const]
       : []),
-    { name: 'down-up', strum: { parts: 2, strokes: 'du'.repeat(halves).slice(0, halves) } },
+    { name: msg('down-up'), strum: { parts: 2, strokes: 'du'.repeat(halves).slice(0, halves) } },
   ];
 }
 

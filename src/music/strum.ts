@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+
 /**
  * A strum pattern for a bar: how many strokes a beat may have, and a letter for each place in turn: `d` down, `u` up, `D` and
  * `U` the same with an accent, `x` muted, `-` none.
@@ -21,10 +23,11 @@ const MOST = 64;
 
 /** What is wrong with a pattern, in a sentence; undefined when nothing is. */
 export function strumFault({ parts, strokes }: Strum): string | undefined {
-  if (![1, 2, 3, 4].includes(parts)) return `A beat has 1, 2, 3 or 4 strokes, not ${parts}.`;
-  if (strokes.length === 0 || strokes.length > MOST) return 'A strum pattern has one stroke at least and 64 at most.';
+  if (![1, 2, 3, 4].includes(parts)) return msg(str`A beat has 1, 2, 3 or 4 strokes, not ${parts}.`);
+  if (strokes.length === 0 || strokes.length > MOST)
+    return msg('A strum pattern has one stroke at least and 64 at most.');
   const odd = [...strokes].find((letter) => !STROKES.includes(letter as Stroke));
-  return odd === undefined ? undefined : `"${odd}" is no stroke; write d, u, D, U, x or -.`;
+  return odd === undefined ? undefined : msg(str`"${odd}" is no stroke; write d, u, D, U, x or -.`);
 }
 
 /** Beats a pattern is as long as. */
@@ -81,7 +84,7 @@ export function parseStrum(text: string, beats: number): Strum {
   if (!Number.isInteger(parts) || parts < 1 || parts > 4) {
     if (even || strokes.length === 0)
       throw new RangeError(
-        `Found ${strokes.length} strokes; write one group of up to 4 for each beat, such as d du -u du.`,
+        msg(str`Found ${strokes.length} strokes; write one group of up to 4 for each beat, such as d du -u du.`),
       );
     parts = Math.min(4, Math.max(1, Math.ceil(strokes.length / beats)));
     strokes = strokes.padEnd(parts * beats, '-');

@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+
 /** A stringed instrument's open strings as MIDI notes, in the order in which a chord diagram shows them. */
 export interface Tuning {
   readonly id: string;
@@ -12,10 +14,42 @@ export interface Tuning {
 
 /** Standard tunings (common practice, no source; tests compare them with an open collection). */
 export const TUNINGS: readonly Tuning[] = [
-  { id: 'ukulele', name: 'ukulele', strings: [67, 60, 64, 69], frets: 12, bassMatters: false },
-  { id: 'ukulele-low-g', name: 'ukulele, low G', strings: [55, 60, 64, 69], frets: 12, bassMatters: false },
-  { id: 'baritone', name: 'baritone ukulele', strings: [50, 55, 59, 64], frets: 12, bassMatters: false },
-  { id: 'guitar', name: 'guitar', strings: [40, 45, 50, 55, 59, 64], frets: 12, bassMatters: true },
+  {
+    id: 'ukulele',
+    get name() {
+      return msg('ukulele');
+    },
+    strings: [67, 60, 64, 69],
+    frets: 12,
+    bassMatters: false,
+  },
+  {
+    id: 'ukulele-low-g',
+    get name() {
+      return msg('ukulele, low G');
+    },
+    strings: [55, 60, 64, 69],
+    frets: 12,
+    bassMatters: false,
+  },
+  {
+    id: 'baritone',
+    get name() {
+      return msg('baritone ukulele');
+    },
+    strings: [50, 55, 59, 64],
+    frets: 12,
+    bassMatters: false,
+  },
+  {
+    id: 'guitar',
+    get name() {
+      return msg('guitar');
+    },
+    strings: [40, 45, 50, 55, 59, 64],
+    frets: 12,
+    bassMatters: true,
+  },
 ];
 
 /** An instrument by the id of one of TUNINGS or as it is typed; a ukulele where it is neither. */
@@ -41,13 +75,14 @@ export function parseTuning(text: string): Tuning {
   const words = text.trim().split(/[\s,-]+/);
   if (words.length < 3 || words.length > 8) {
     throw new RangeError(
-      `tuning: found ${words.length} strings in "${text}"; write three to eight notes, such as D A D G B E`,
+      msg(str`tuning: found ${words.length} strings in "${text}"; write three to eight notes, such as D A D G B E`),
     );
   }
   const strings: number[] = [];
   for (const [i, word] of words.entries()) {
     const match = NOTE.exec(word);
-    if (!match) throw new RangeError(`tuning: "${word}" is no note; write them like D A D G B E or G4 C4 E4 A4`);
+    if (!match)
+      throw new RangeError(msg(str`tuning: "${word}" is no note; write them like D A D G B E or G4 C4 E4 A4`));
     const [, letter = '', accidental, octave] = match;
     const pitch = LETTERS[letter.toLowerCase()]! + (accidental === '#' ? 1 : accidental === 'b' ? -1 : 0);
     strings.push(

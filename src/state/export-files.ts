@@ -15,7 +15,7 @@ export async function exportFile(core: Core, id: ExportId, passes: readonly Pass
   const { makeExport } = await import('../export/make-export.js');
   // Large, and for drawings alone.
   const faces = DRAWN.includes(id) ? (await import('../export/chart/bundled-faces.js')).facesStyle() : undefined;
-  const { data, left } = makeExport(id, map, { passes, faces });
+  const { data, left } = makeExport(id, map, { passes, faces, language: core.ports.language });
   const name = fileNameFor(map, kind.ending);
   core.ports.files.save(name, new Blob([data], { type: kind.type }));
   core.say({ kind: 'info', text: [`Exported as "${name}".`, ...left].join(' ') });

@@ -32,6 +32,8 @@ export interface Ports {
   readonly settings: SettingsPort;
   /** What the browser withholds from the page at this address and how to get it, in a sentence; absent when nothing. */
   readonly withheld?: string;
+  /** The language of the texts (BCP 47), for files that say it; English without. */
+  readonly language?: string;
 }
 
 /** Time for what the user does and sees; never for the sound. */

@@ -25,6 +25,8 @@ const FOR_DEVELOPERS = [
   'Error',
   'TypeError',
   'RangeError',
+  'ChartProblem',
+  'PatchProblem',
   'querySelector',
   'querySelectorAll',
   'closest',
@@ -57,7 +59,7 @@ function textsOf(file: string): PlainText[] {
     if (ts.isTaggedTemplateExpression(node)) {
       const tag = nameOf(node.tag);
       if (tag === 'html') {
-        const shown = shownOf(node.template);
+        const shown = shownOf(plain(node.template));
         if (LETTERS.test(shown)) note(node, shown);
       }
       if (!NO_TEXTS.includes(tag) && tag !== 'html' && READABLE.test(plain(node.template)))
@@ -66,12 +68,18 @@ function textsOf(file: string): PlainText[] {
       return;
     }
     if (ts.isTemplateExpression(node) || ts.isNoSubstitutionTemplateLiteral(node)) {
-      if (READABLE.test(plain(node))) note(node, plain(node));
-    } else if (ts.isStringLiteral(node) && READABLE.test(node.text)) note(node, node.text);
+      if (isReadable(plain(node))) note(node, plain(node));
+    } else if (ts.isStringLiteral(node) && isReadable(node.text)) note(node, node.text);
     ts.forEachChild(node, visit);
   };
   visit(source);
   return found;
+}
+
+/** Markup is judged by what it shows; rules of style sheets show nothing. */
+function isReadable(text: string): boolean {
+  if (/^<[!?\w]/.test(text)) return READABLE.test(shownOf(text).trim());
+  return !/\{[\w-]+:/.test(text) && READABLE.test(text);
 }
 
 /** A word that something is compared with, or that says which key is meant: never what a person reads. */
@@ -79,6 +87,7 @@ function isName(node: ts.Node): boolean {
   if (!ts.isStringLiteral(node)) return false;
   const { parent } = node;
   if (ts.isPropertyAssignment(parent)) return parent.name.getText() === 'key';
+  if (ts.isBinaryExpression(parent) && parent.left.getText() === 'this.name') return true;
   return ts.isCaseClause(parent) || (ts.isBinaryExpression(parent) && COMPARISONS.includes(parent.operatorToken.kind));
 }
 
@@ -107,9 +116,9 @@ function plain(template: ts.TemplateLiteral): string {
   return [template.head.text, ...template.templateSpans.map((span) => span.literal.text)].join('…');
 }
 
-/** What a markup template shows of itself: the words between its tags and in the attributes that are read out. */
-function shownOf(template: ts.TemplateLiteral): string {
-  const markup = plain(template).replace(/<!--.*?-->/gs, '');
+/** What markup shows of itself: the words between its tags and in the attributes that are read out. */
+function shownOf(text: string): string {
+  const markup = text.replace(/<!--.*?-->/gs, '');
   const attributes = [...markup.matchAll(SHOWN)].map((match) => match[1]);
   const words = markup.replace(/<(?:[^<>"']|"[^"]*"|'[^']*')*>/g, ' ').replace(/&\w+;/g, ' ');
   return [words, ...attributes].join(' ');

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { keyText } from '../../music/key.js';
 import { meterText } from '../../music/meter.js';
 import { transposeKey } from '../../music/transpose.js';
@@ -14,22 +15,29 @@ export function factsOf(map: SongMap): readonly string[] {
   const tempo = tempoSummary(map);
   if (tempo) {
     const [low, high] = [Math.round(tempo.low), Math.round(tempo.high)];
-    facts.push(low === high ? `${low} bpm` : `${low}–${high} bpm`);
+    facts.push(low === high ? msg(str`${low} bpm`) : msg(str`${low}–${high} bpm`));
   }
   facts.push(meterText(map.prevailing));
   const key = map.key && keyText(transposeKey(map.key, transpose));
   if (key) facts.push(key);
   if (capo > 0) {
     const shapes = map.key && keyText(transposeKey(map.key, transpose - capo));
-    facts.push(shapes ? `capo ${capo}, shapes of ${shapes}` : `capo ${capo}`);
+    facts.push(shapes ? msg(str`capo ${capo}, shapes of ${shapes}`) : msg(str`capo ${capo}`));
   }
-  if (transpose !== 0) {
-    const steps = Math.abs(transpose);
-    const words = `${steps} ${steps === 1 ? 'semitone' : 'semitones'} ${transpose > 0 ? 'above' : 'below'} the recording`;
-    facts.push(words);
-  }
+  if (transpose !== 0) facts.push(transpositionText(transpose));
   const cents = Math.round(map.tuning);
-  if (Math.abs(cents) >= IN_TUNE)
-    facts.push(`recording ${Math.abs(cents)} cents ${cents > 0 ? 'sharp' : 'flat'} of A440`);
+  const off = Math.abs(cents);
+  if (off >= IN_TUNE)
+    facts.push(
+      cents > 0 ? msg(str`recording ${off} cents sharp of A440`) : msg(str`recording ${off} cents flat of A440`),
+    );
   return facts;
+}
+
+function transpositionText(transpose: number): string {
+  const steps = Math.abs(transpose);
+  if (steps === 1) return transpose > 0 ? msg('1 semitone above the recording') : msg('1 semitone below the recording');
+  return transpose > 0
+    ? msg(str`${steps} semitones above the recording`)
+    : msg(str`${steps} semitones below the recording`);
 }

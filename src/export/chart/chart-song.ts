@@ -1,7 +1,9 @@
+import { msg, str } from '@lit/localize';
 import { chordShape, type ChartShape } from './chart-shapes.js';
 import { factsOf } from './chart-facts.js';
 import { notesByBar } from './pass-notes.js';
 import { meterText, sameMeter, beatsOf, type Meter } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import type { Strum } from '../../music/strum.js';
 import { tuningOf } from '../../music/tuning.js';
 import type { ChartOptions } from '../../model/chart-options.js';
@@ -87,7 +89,8 @@ export function chartSong(map: SongMap, options: ChartOptions, passes: readonly 
           beat: item.length > 0 ? (after / item.length) * beats : 0,
         })),
       );
-      const note = `free, ${Math.max(1, Math.round(item.length))} s`;
+      const seconds = Math.max(1, Math.round(item.length));
+      const note = msg(str`free, ${seconds} s`);
       return { kind: 'free', beats, chords, number: lastNumber, note, differs: [], ...shared };
     }
     // A pickup stands under the time signature of the bar it leads to.
@@ -152,7 +155,7 @@ function signsOf(
     toCoda: item.toCoda ?? false,
     after: [
       // With endings the brackets say how often.
-      ...(times > 2 && !item.ending ? [`play ${times} times`] : []),
+      ...(times > 2 && !item.ending ? [msg(str`play ${times} times`)] : []),
       ...(item.fine ? ['Fine'] : []),
       ...(item.jump ? [jumpText(item.jump)] : []),
     ],
@@ -202,7 +205,9 @@ function cuesOf(map: SongMap, item: WrittenBar): readonly string[] {
 }
 
 function swingText(swing: number): string {
-  return swing >= 1.8 && swing <= 2.2 ? 'swung' : `swung ${Number(swing.toFixed(2))} : 1`;
+  if (swing >= 1.8 && swing <= 2.2) return msg('swung');
+  const ratio = numberText(swing, 2);
+  return msg(str`swung ${ratio} : 1`);
 }
 
 /** The commonest length of a bar, the prevailing one where there is a choice. */

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { DEFAULT_CHART, type ChartOptions } from '../../model/chart-options.js';
 import type { PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -48,7 +49,8 @@ export interface SvgElement {
 
 /** One page of a layout, without a style sheet: CHART_STYLE has to be around it. */
 export function pageElement(layout: ChartLayout, page: number): SvgElement {
-  const label = layout.pages.length > 1 ? `${layout.title}, page ${page + 1} of ${layout.pages.length}` : layout.title;
+  const { title, pages } = layout;
+  const label = pages.length > 1 ? msg(str`${title}, page ${page + 1} of ${pages.length}`) : title;
   return drawing([layout.pages[page]?.marks ?? []], layout, label, []);
 }
 

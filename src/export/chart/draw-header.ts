@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { sectionColour } from '../../model/section-colours.js';
 import type { ChartOptions } from '../../model/chart-options.js';
 import type { ChartSong } from './chart-song.js';
@@ -89,7 +90,7 @@ export function drawFoot(
 ): readonly Mark[] {
   if (count === 1) return [];
   const size = 9;
-  const number = `page ${place + 1} of ${count}`;
+  const number = msg(str`page ${place + 1} of ${count}`);
   const room = page.width - 2 * MARGIN - textWidth(`  ·  ${number}`, size, 'sans');
   const name = shortened(title, room, size, 'sans');
   const text = name === '' ? number : `${name}  ·  ${number}`;

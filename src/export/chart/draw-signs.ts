@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { endingText } from '../../model/fold/written-chart.js';
 import type { ChartLine, PlacedBar } from './chart-lines.js';
 import { GLYPHS } from './glyphs.js';
@@ -42,7 +43,7 @@ export function barSigns(placed: PlacedBar, { size, width }: Paper, group: strin
   if (bar.note) start.push({ text: bar.note, soft: true });
   if (start.length > 0) put(placed.x, start);
   const end = (parts: readonly Part[]): void => put(placed.x + placed.width - partsWidth(parts, size), parts);
-  if (bar.toCoda) end([{ text: 'To Coda' }, { glyph: 'coda' }]);
+  if (bar.toCoda) end([{ text: msg('To Coda') }, { glyph: 'coda' }]);
   for (const text of bar.after) end([{ text }]);
   for (const text of bar.differs)
     put(placed.x + 0.3 * size, [{ text: shortened(text, width, NOTE * size, 'serif'), soft: true }]);

@@ -1,8 +1,9 @@
+import { msg, str } from '@lit/localize';
 import { beatsOf } from '../../music/meter.js';
 import { soundingOn } from '../../model/pass-chords.js';
 import { openDifferences, type PassDifference, type PassTable } from '../../model/pass-table.js';
 import { barsOf } from '../../model/map-queries.js';
-import { numberWords } from '../../model/length-words.js';
+import { beatsWords, numberWords } from '../../model/length-words.js';
 import type { SongMap } from '../../model/song-map.js';
 
 /**
@@ -48,27 +49,30 @@ function barAbout(map: SongMap, table: PassTable, difference: PassDifference): n
 
 function noteText(difference: PassDifference, table: PassTable, named: (harte: string) => string): string {
   switch (difference.kind) {
-    case 'length':
-      return `usually ${numberWords(beatsOf(difference.usual), 'beat')}`;
+    case 'length': {
+      const beats = beatsWords(beatsOf(difference.usual));
+      return msg(str`usually ${beats}`);
+    }
     case 'chord': {
       const { has, usual } = difference;
       const differs = [...has, ...usual].some(({ beat }) => soundingOn(has, beat) !== soundingOn(usual, beat));
       const text = usual.map(({ harte }) => named(harte)).join(' ');
-      return differs && text !== '' ? `usually ${text}` : '';
+      return differs && text !== '' ? msg(str`usually ${text}`) : '';
     }
     case 'added': {
       const count = difference.last - difference.first + 1;
-      return count === 1 ? 'an extra bar' : `${count} extra bars`;
+      return count === 1 ? msg('an extra bar') : msg(str`${count} extra bars`);
     }
     case 'dropped': {
       const count = table.columns
         .slice(difference.column, difference.lastColumn + 1)
         .filter(({ usual }) => usual).length;
-      return count > 0 ? `${numberWords(count, 'bar')} left out` : '';
+      const bars = numberWords(count, msg('bar'), msg('bars'));
+      return count > 0 ? msg(str`${bars} left out`) : '';
     }
     case 'key': {
-      const steps = Math.abs(difference.shift);
-      return `${numberWords(steps, 'semitone')} ${difference.shift > 0 ? 'higher' : 'lower'}`;
+      const steps = numberWords(Math.abs(difference.shift), msg('semitone'), msg('semitones'));
+      return difference.shift > 0 ? msg(str`${steps} higher`) : msg(str`${steps} lower`);
     }
   }
 }

@@ -1,5 +1,7 @@
+import { msg, str } from '@lit/localize';
 import { clockText } from '../../music/clock-text.js';
 import { beatsOf } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import type { Seconds } from '../../music/units.js';
 import type { ChartOptions } from '../../model/chart-options.js';
 import { formOf, type FormSection } from '../../model/form.js';
@@ -33,7 +35,7 @@ export function layOutPoster(map: SongMap, options: Pick<ChartOptions, 'paper'>)
   put(marks, shortened(title, width, 24, 'serifBold'), MARGIN, MARGIN + 19, 24, 'serifBold', 'title');
   const form = formOf(map);
   const { bars, seconds } = form.totals;
-  const facts = [clockText(seconds), `${bars} bars`, ...factsOf(map)].join('  ·  ');
+  const facts = [clockText(seconds), msg(str`${bars} bars`), ...factsOf(map)].join('  ·  ');
   put(marks, shortened(facts, width, 10.5, 'sans'), MARGIN, MARGIN + 36, 10.5, 'sans', 'facts', 'soft');
   const sections = form.parts.flatMap((part) => (part.kind === 'section' ? [part] : []));
   const bandTop = MARGIN + 48;
@@ -48,7 +50,9 @@ export function layOutPoster(map: SongMap, options: Pick<ChartOptions, 'paper'>)
     const row: Scale = { from: i * perRow, until: (i + 1) * perRow, x: MARGIN + TIMES, width: width - TIMES };
     marks.push(...drawRow(map, sections, row, top + i * high, high, `row ${i}`));
   }
-  const legend = `Each row lasts ${perRow} s; a bar is as wide as it is long. A number under a bar: its beats, where they are not the usual ones.`;
+  const legend = msg(
+    str`Each row lasts ${perRow} s; a bar is as wide as it is long. A number under a bar: its beats, where they are not the usual ones.`,
+  );
   put(marks, shortened(legend, width, 8.5, 'sans'), MARGIN, page.height - MARGIN + 2, 8.5, 'sans', 'legend', 'soft');
   return { title, ...page, pages: [{ marks }], size: 0, perLine: 0, fit: 1 };
 }
@@ -175,7 +179,7 @@ function drawRowBars(
       free = x + 2 + wide + 3;
     }
     if (!isIrregular(map, i)) return;
-    const beats = String(Number(beatsOf(bar.meter).toFixed(2)));
+    const beats = numberText(beatsOf(bar.meter), 2);
     marks.push({ kind: 'rect', x, y: base, width: Math.max(1, xAt(row, end) - x), height: 2 });
     put(marks, beats, x + 1, base + 3 + 1.05 * small, small + 1, 'sansBold', `${id} beats ${i}`);
   });

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Shape } from '../../music/shapes.js';
 import { chordMarks, chordWidth } from './chord-name.js';
 import type { ChartShape } from './chart-shapes.js';
@@ -45,7 +46,7 @@ export function drawShapes(shapes: readonly ChartShape[], x: number, y: number, 
   });
   const left = shapes.length - drawn.length;
   if (left === 0) return { marks, height: rows * rowHigh };
-  const text = `and ${left} more ${left === 1 ? 'chord' : 'chords'}`;
+  const text = left === 1 ? msg('and 1 more chord') : msg(str`and ${left} more chords`);
   const size = 9;
   const more: Mark = {
     kind: 'text',

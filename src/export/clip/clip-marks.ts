@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { beatCount, type Scene, type SceneBar } from './clip-scene.js';
 
 /** 16:9 for a screen, 1:1 and 9:16 for a phone. */
@@ -97,10 +98,8 @@ export function clipMarks(scene: Scene, shape: ClipShape, background: ClipBackgr
   const y = height * 0.74;
   marks.push({ kind: 'rect', x: edge, y, width: room, height: 0.3 * unit, colour: soft });
   if (scene.next) {
-    const odd = scene.next.odd ? `   ${scene.next.odd}` : '';
-    marks.push(
-      words({ ...half, text: `next: ${scene.next.name}${odd}`, room, x: edge, y: y + 7 * unit, align: 'left' }),
-    );
+    const name = scene.next.odd ? `${scene.next.name}   ${scene.next.odd}` : scene.next.name;
+    marks.push(words({ ...half, text: msg(str`next: ${name}`), room, x: edge, y: y + 7 * unit, align: 'left' }));
     marks.push(
       ...chordMarks(
         scene.next,

@@ -1,5 +1,7 @@
+import { msg, str } from '@lit/localize';
 import { leadSheetText } from '../../music/lead-sheet.js';
 import { beatsOf, beatStartsOf } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import type { Stroke } from '../../music/strum.js';
 import type { Seconds } from '../../music/units.js';
 import {
@@ -117,8 +119,10 @@ function leftText(map: SongMap, bar: number, section: number | undefined): strin
   if (!range) return '';
   const left = range.last - bar;
   const next = map.sections[(section ?? 0) + 1]?.name;
-  const words = left === 0 ? 'last bar' : left === 1 ? '1 more bar' : `${left} more bars`;
-  return next === undefined ? words : `${words}, then ${oneLine(next, MOST_TEXT)}`;
+  const words = left === 0 ? msg('last bar') : left === 1 ? msg('1 more bar') : msg(str`${left} more bars`);
+  if (next === undefined) return words;
+  const name = oneLine(next, MOST_TEXT);
+  return msg(str`${words}, then ${name}`);
 }
 
 function sceneBar(map: SongMap, index: number): SceneBar {
@@ -126,10 +130,11 @@ function sceneBar(map: SongMap, index: number): SceneBar {
   const own = chordsInBar(map, index).map(({ chord, beat }) => ({ text: chordText(chord.harte), beat }));
   const over = own[0]?.beat === 0 ? undefined : chordAt(map, bar.start);
   const beats = beatsOf(bar.meter);
+  const count = numberText(beats, 2);
   return {
     name: barName(map, index),
     beats,
-    ...(isIrregular(map, index) ? { odd: beats === 1 ? '1 beat' : `${beats} beats` } : {}),
+    ...(isIrregular(map, index) ? { odd: beats === 1 ? msg('1 beat') : msg(str`${count} beats`) } : {}),
     chords: [...(over ? [{ text: chordText(over.harte), beat: 0, held: true } as const] : []), ...own],
     strokes: strokesInBar(map, index).map(({ beat, stroke }) => ({ beat, stroke })),
   };

@@ -1,6 +1,8 @@
+import { msg, str } from '@lit/localize';
 import { clockText } from '../../music/clock-text.js';
 import { keyText } from '../../music/key.js';
 import { beatsOf, meterText } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import { strumArrows } from '../../music/strum.js';
 import { DEFAULT_CHART } from '../../model/chart-options.js';
 import { formOf } from '../../model/form.js';
@@ -18,6 +20,8 @@ export interface SharePageOptions {
   readonly passes?: readonly PassTable[];
   /** Style sheet text with the bundled faces, so that it looks the same anywhere. */
   readonly faces?: string;
+  /** The language of the texts (BCP 47). */
+  readonly language?: string;
 }
 
 const MOST_TEXT = 500;
@@ -26,15 +30,15 @@ const MOST_TEXT = 500;
  * The chart with the form as one HTML file that stands alone: no script, nothing fetched, no recording; its own policy
  * (Content Security Policy, W3C) forbids both. Prints one chart page a sheet. Texts from users are escaped.
  */
-export function sharePage(map: SongMap, { passes, faces = '' }: SharePageOptions = {}): string {
+export function sharePage(map: SongMap, { passes, faces = '', language = 'en' }: SharePageOptions = {}): string {
   const layout = layOutChart(map, map.chart ?? DEFAULT_CHART, passes);
   const shown = shownMap(map);
-  const title = text(map.title) || 'Song';
+  const title = text(map.title) || text(msg('Song'));
   // The faces stand once in the page, and the drawings call them by name.
   const pages = layout.pages.map((_, page) => `<figure>${pageSvg(layout, page).trim()}</figure>`);
   return [
     '<!doctype html>',
-    '<html lang="en">',
+    `<html lang="${inMarkup(language)}">`,
     '<head>',
     '<meta charset="utf-8">',
     `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; font-src data:">`,
@@ -47,7 +51,7 @@ export function sharePage(map: SongMap, { passes, faces = '' }: SharePageOptions
     '<main>',
     ...pages,
     '</main>',
-    `<section class="form"><h2>Form</h2>${form(shown)}</section>`,
+    `<section class="form"><h2>${text(msg('Form'))}</h2>${form(shown)}</section>`,
     '</body>',
     '</html>',
     '',
@@ -56,8 +60,9 @@ export function sharePage(map: SongMap, { passes, faces = '' }: SharePageOptions
 
 function facts(map: SongMap): string {
   const tempo = tempoSummary(map);
+  const bpm = Math.round(tempo?.median ?? 0);
   const words = [
-    ...(tempo ? [`about ${Math.round(tempo.median)} bpm`] : []),
+    ...(tempo ? [msg(str`about ${bpm} bpm`)] : []),
     meterText(map.prevailing),
     ...(map.key ? [keyText(map.key)] : []),
   ];
@@ -68,21 +73,23 @@ function facts(map: SongMap): string {
 function form(map: SongMap): string {
   const { parts } = formOf(map);
   const sections = parts.filter((part) => part.kind === 'section');
-  if (sections.length === 0) return '<p>No bars were found.</p>';
+  if (sections.length === 0) return `<p>${text(msg('No bars were found.'))}</p>`;
   const rows = sections.map(({ section, name, letter, bars, beats, from, to }) => {
     const strum = map.sections[section]?.strum;
     const usual = bars * beatsOf(map.prevailing);
+    const [count, begin, end] = [numberText(beats, 2), clockText(from), clockText(to)];
     const cells = [
       letter,
       name === letter ? '' : name,
       String(bars),
-      beats === usual ? '' : `${Number(beats.toFixed(2))} beats`,
-      `${clockText(from)} to ${clockText(to)}`,
+      beats === usual ? '' : msg(str`${count} beats`),
+      msg(str`${begin} to ${end}`),
       strum ? strumArrows(strum) : '',
     ];
     return `<tr>${cells.map((cell) => `<td>${text(cell)}</td>`).join('')}</tr>`;
   });
-  const heads = ['', 'Section', 'Bars', 'If odd', 'In the recording', 'Strum'].map((head) => `<th>${head}</th>`);
+  const titles = ['', msg('Section'), msg('Bars'), msg('If odd'), msg('In the recording'), msg('Strum')];
+  const heads = titles.map((head) => `<th>${text(head)}</th>`);
   return `<p>${text(formSentence(map), 5000)}.</p><table><thead><tr>${heads.join('')}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { fold } from '../../model/fold/fold.js';
 import { endingText, jumpText, type WrittenChart, type WrittenItem } from '../../model/fold/written-chart.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -81,11 +82,11 @@ export function signsBehind(item: WrittenItem): Xml[] {
   const { jump, repeatEnd, ending } = item;
   // Whatever comes before a jump, it is taken the last time its bar is played; so are Fine and To Coda.
   const last = { 'time-only': item.kind === 'bar' ? item.bars.length : 1 };
-  const played = (repeatEnd?.times ?? 0) > 2 && !ending;
+  const times = repeatEnd?.times ?? 0;
   const back = jump?.to === 'start' ? { dacapo: 'yes' } : { dalsegno: SEGNO };
   return [
-    ...(played ? [words(`play ${repeatEnd?.times} times`)] : []),
-    ...(item.toCoda ? [words('To Coda', { tocoda: CODA, ...last })] : []),
+    ...(times > 2 && !ending ? [words(msg(str`play ${times} times`))] : []),
+    ...(item.toCoda ? [words(msg('To Coda'), { tocoda: CODA, ...last })] : []),
     ...(item.fine ? [words('Fine', { fine: 'yes', ...last })] : []),
     ...(jump ? [words(jumpText(jump), { ...back, ...last })] : []),
   ];

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { leadSheetText } from '../../music/lead-sheet.js';
 import { beatsOf, meterText, sameMeter, type Meter } from '../../music/meter.js';
 import { endingText, jumpText, labelAt, type WrittenItem } from '../../model/fold/written-chart.js';
@@ -44,7 +45,8 @@ export function textBars(map: SongMap, items: readonly WrittenItem[]): TextBar[]
         text: chordText(harte),
         beat: (after / item.length) * beats,
       }));
-      return { beats, marks, over: [...before, `free, ${Math.max(1, Math.round(item.length))} s`], ...signs };
+      const seconds = Math.max(1, Math.round(item.length));
+      return { beats, marks, over: [...before, msg(str`free, ${seconds} s`)], ...signs };
     }
     const beats = beatsOf(item.meter);
     // Where a section begins, what goes on is said again.
@@ -53,7 +55,7 @@ export function textBars(map: SongMap, items: readonly WrittenItem[]): TextBar[]
       .filter(({ held, harte }) => (begins || !held) && chordText(harte) !== '')
       .map(({ harte, beat }) => ({ text: chordText(harte), beat }));
     const marks = [...chords, ...dots(beats, chords)].sort((a, b) => a.beat - b.beat);
-    if (item.pickup) return { beats, marks, over: [...before, 'pickup'], ...signs };
+    if (item.pickup) return { beats, marks, over: [...before, msg('pickup')], ...signs };
     const changes = !sameMeter(meter, item.meter) || meterText(meter) !== meterText(item.meter);
     meter = item.meter;
     const over = [...before, ...(changes ? [meterText(meter)] : [])];
@@ -69,9 +71,10 @@ function dots(beats: number, chords: TextBar['marks']): TextBar['marks'] {
 }
 
 function behind({ repeatEnd, ending, toCoda, fine, jump }: WrittenItem): string[] {
+  const times = repeatEnd?.times ?? 0;
   return [
-    ...((repeatEnd?.times ?? 0) > 2 && !ending ? [`${repeatEnd?.times} times`] : []),
-    ...(toCoda ? ['To Coda'] : []),
+    ...(times > 2 && !ending ? [msg(str`${times} times`)] : []),
+    ...(toCoda ? [msg('To Coda')] : []),
     ...(fine ? ['Fine'] : []),
     ...(jump ? [jumpText(jump)] : []),
   ];

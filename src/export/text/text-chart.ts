@@ -1,5 +1,7 @@
+import { msg, str } from '@lit/localize';
 import { keyText } from '../../music/key.js';
 import { beatsOf, meterText } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import { strumText } from '../../music/strum.js';
 import { fold, type Folding } from '../../model/fold/fold.js';
 import { labelAt, type WrittenItem } from '../../model/fold/written-chart.js';
@@ -56,9 +58,10 @@ function starts(items: readonly WrittenItem[]): { from: number; to: number; labe
 
 /** Strum and swing of a section where they are not those last written for its letter. */
 function howPlayed({ letter, strum, swing }: Section, written: Map<string, string>): string[] {
+  const [strokes, ratio] = [strum ? strumText(strum) : '', numberText(swing ?? 1, 2)];
   const words = [
-    ...(strum ? [`strum ${strumText(strum)}`] : []),
-    ...(swing !== undefined && swing > 1 ? [`swing ${Number(swing.toFixed(2))}:1`] : []),
+    ...(strum ? [msg(str`strum ${strokes}`)] : []),
+    ...(swing !== undefined && swing > 1 ? [msg(str`swing ${ratio}:1`)] : []),
   ];
   const text = words.join('   ');
   const known = written.get(letter);
@@ -70,14 +73,15 @@ function facts(map: SongMap): string {
   const tempo = tempoSummary(map);
   const [low, high] = tempo ? [Math.round(tempo.low), Math.round(tempo.high)] : [];
   const cents = Math.round(map.tuning);
+  const off = Math.abs(cents);
   const capo = map.fingered?.sounding ? 0 : (map.fingered?.capo ?? 0);
   return [
-    ...(low === undefined ? [] : [low === high ? `${low} bpm` : `${low} to ${high} bpm`]),
+    ...(low === undefined ? [] : [low === high ? msg(str`${low} bpm`) : msg(str`${low} to ${high} bpm`)]),
     meterText(map.prevailing),
     ...(map.key ? [keyText(map.key)] : []),
-    ...(capo > 0 ? [`capo ${capo}`] : []),
+    ...(capo > 0 ? [msg(str`capo ${capo}`)] : []),
     // Within 3 cents nobody hears it beside another instrument.
-    ...(Math.abs(cents) < 3 ? [] : [`recording ${Math.abs(cents)} cents ${cents > 0 ? 'sharp' : 'flat'}`]),
+    ...(off < 3 ? [] : [cents > 0 ? msg(str`recording ${off} cents sharp`) : msg(str`recording ${off} cents flat`)]),
   ].join(', ');
 }
 

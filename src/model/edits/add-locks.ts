@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Seconds } from '../../music/units.js';
 import { nextLockId } from '../ids.js';
 import { checkLock } from '../invariants.js';
@@ -20,7 +21,10 @@ export const applyDrafts = addLocks;
 
 function addLock(map: SongMap, given: LockDraft): SongMap {
   const faults = checkLock(given);
-  if (faults.length > 0) throw new EditProblem(`That cannot be set: ${faults.join('; ')}.`);
+  if (faults.length > 0) {
+    const reasons = faults.join('; ');
+    throw new EditProblem(msg(str`That cannot be set: ${reasons}.`));
+  }
   const draft = given.kind === 'tap' ? atLockedBeats(map.locks, given) : given;
   const locks: Lock[] = [];
   // Counted from all locks, so that the id of a lock just replaced is not given to another one at once.

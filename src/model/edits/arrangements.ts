@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { nextId } from '../ids.js';
 import type { Arrangement, ArrangementItem, SongMap } from '../song-map.js';
 import { cleanName } from './clean-name.js';
@@ -10,7 +11,8 @@ const MOST = 100;
 /** A new arrangement at the end of the list; its id is one more than the largest. Throws EditProblem for a name of nothing. */
 export function addArrangement(map: SongMap, name: string, items: readonly ArrangementItem[]): SongMap {
   const list = map.arrangements ?? [];
-  if (list.length >= MOST) throw new EditProblem(`A song has at most ${MOST} arrangements: take one away first.`);
+  if (list.length >= MOST)
+    throw new EditProblem(msg(str`A song has at most ${MOST} arrangements: take one away first.`));
   return { ...map, arrangements: [...list, { id: nextId('R', list), name: named(name), items: checked(items) }] };
 }
 
@@ -37,17 +39,17 @@ export function removeArrangement(map: SongMap, id: string): SongMap {
 }
 
 function named(name: string): string {
-  return cleanName(name, 'An arrangement needs a name: type one, like short version.');
+  return cleanName(name, msg('An arrangement needs a name: type one, like short version.'));
 }
 
 function theArrangement(map: SongMap, id: string): Arrangement {
   const found = map.arrangements?.find((one) => one.id === id);
-  if (!found) throw new EditProblem('That arrangement is not there any more: choose another one.');
+  if (!found) throw new EditProblem(msg('That arrangement is not there any more: choose another one.'));
   return found;
 }
 
 function checked(items: readonly ArrangementItem[]): readonly ArrangementItem[] {
   if (items.length > MOST_ITEMS)
-    throw new EditProblem(`An arrangement has at most ${MOST_ITEMS} sections: take some out first.`);
+    throw new EditProblem(msg(str`An arrangement has at most ${MOST_ITEMS} sections: take some out first.`));
   return items.map(({ time, early }) => (early ? { time, early: Math.round(Math.min(64, early)) } : { time }));
 }

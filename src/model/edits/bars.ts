@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+import { numberText } from '../../music/number-text.js';
 import { beatsOf, sameMeter, withBeats, type Meter } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { sameTime, TIME_TOLERANCE } from '../lock-holds.js';
@@ -34,14 +36,19 @@ export function setBarBeats(map: SongMap, bar: BarIndex, beats: number): SongMap
 /** The measure that setBarBeats would give the bar; the prevailing one, with its grouping, when it has so many beats. */
 export function meterWithBeats(map: SongMap, bar: BarIndex, beats: number): Meter {
   const prevailing = prevailingAt(map, theBar(map, bar).start);
+  const count = numberText(beats, 2);
   if (!(beats >= 0.5 && beats <= MOST_BEATS && Number.isInteger(beats * 2))) {
-    throw new EditProblem(`A bar cannot have ${beats} beats: whole or half beats up to ${MOST_BEATS} can be set.`);
+    throw new EditProblem(
+      msg(str`A bar cannot have ${count} beats: whole or half beats up to ${MOST_BEATS} can be set.`),
+    );
   }
   if (beats === beatsOf(prevailing)) return prevailing;
   try {
     return withBeats(prevailing, beats);
   } catch {
-    throw new EditProblem(`${beats} beats cannot be written where a beat is as short as here; set a time signature.`);
+    throw new EditProblem(
+      msg(str`${count} beats cannot be written where a beat is as short as here; set a time signature.`),
+    );
   }
 }
 
@@ -71,7 +78,7 @@ export function setMeter(map: SongMap, from: Seconds, to: Seconds, meter: Meter)
  * bars. Throws EditProblem when it is empty.
  */
 export function toBarLines(map: SongMap, from: Seconds, to: Seconds): { readonly from: Seconds; readonly to: Seconds } {
-  if (!(from < to)) throw new EditProblem('That stretch has no length: choose two different places.');
+  if (!(from < to)) throw new EditProblem(msg('That stretch has no length: choose two different places.'));
   const bars = barsOf(map);
   let low = Math.max(from, map.start);
   let high = Math.min(to, map.end);
@@ -82,14 +89,14 @@ export function toBarLines(map: SongMap, from: Seconds, to: Seconds): { readonly
     low = Math.min(low, i === 0 ? map.start : bar.start);
     high = Math.max(high, i === bars.length - 1 ? map.end : end);
   });
-  if (!(low < high)) throw new EditProblem('That stretch lies outside the map: choose a place inside it.');
+  if (!(low < high)) throw new EditProblem(msg('That stretch lies outside the map: choose a place inside it.'));
   return { from: low, to: high };
 }
 
 /** The bar, or an EditProblem when there is none. */
 export function theBar(map: SongMap, bar: BarIndex): Bar {
   const found = barOf(map, bar);
-  if (!found) throw new EditProblem('There is no such bar: choose one on the map.');
+  if (!found) throw new EditProblem(msg('There is no such bar: choose one on the map.'));
   return found;
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Seconds } from '../../music/units.js';
 import { sameTime, TIME_TOLERANCE } from '../lock-holds.js';
 import { NO_BEAT_RADIUS, type Lock } from '../locks.js';
@@ -20,14 +21,15 @@ export function moveBeat(map: SongMap, from: Seconds, to: Seconds): SongMap {
   const at = countUpTo(beats, from + TIME_TOLERANCE) - 1;
   const beat = beats[at];
   if (beat === undefined || !sameTime(beat, from)) {
-    throw new EditProblem(`There is no beat at ${timeText(from)}: choose one on the map.`);
+    const place = timeText(from);
+    throw new EditProblem(msg(str`There is no beat at ${place}: choose one on the map.`));
   }
-  if (!Number.isFinite(to)) throw new EditProblem('A beat can only be moved to a moment of the recording.');
+  if (!Number.isFinite(to)) throw new EditProblem(msg('A beat can only be moved to a moment of the recording.'));
   if (sameTime(to, beat)) return addLocks(map, [{ kind: 'beat', time: beat }]);
   const low = Math.max(limitBefore(map, beat), (beats[at - 1] ?? -Infinity) + TIME_TOLERANCE);
   const high = limitAfter(map, beat);
   if (to < low || to >= high) {
-    throw new EditProblem('A beat can be moved only as far as the beats beside it: move or remove those first.');
+    throw new EditProblem(msg('A beat can be moved only as far as the beats beside it: move or remove those first.'));
   }
   const moved = (time: Seconds): Seconds => (sameTime(time, beat) ? to : time);
   const spans = map.spans.map((span) => moveInSpan(span, moved));
@@ -117,7 +119,8 @@ function moveInLock(lock: Lock, moved: (time: Seconds) => Seconds): Lock {
 /** A beat is at `time`. */
 export function addBeat(map: SongMap, time: Seconds): SongMap {
   if (!(time >= map.start && time < map.end)) {
-    throw new EditProblem(`A beat at ${timeText(time)} would lie outside the map: choose a place inside it.`);
+    const place = timeText(time);
+    throw new EditProblem(msg(str`A beat at ${place} would lie outside the map: choose a place inside it.`));
   }
   return addLocks(map, [{ kind: 'beat', time }]);
 }
@@ -138,7 +141,7 @@ export function tapBeats(map: SongMap, given: readonly Seconds[], givenDownbeats
     if (!(time >= map.start && time < map.end)) continue;
     if (time - (beats[beats.length - 1] ?? -Infinity) >= LEAST_BEAT) beats.push(time);
   }
-  if (beats.length < 2) throw new EditProblem('Tap at least two beats, then end with Escape.');
+  if (beats.length < 2) throw new EditProblem(msg('Tap at least two beats, then end with Escape.'));
   const isDownbeat = (beat: Seconds): boolean => givenDownbeats.some((down) => Math.abs(down - beat) < NO_BEAT_RADIUS);
   return addLocks(map, [{ kind: 'tap', beats, downbeats: beats.filter(isDownbeat) }]);
 }
@@ -148,7 +151,7 @@ export function setFree(map: SongMap, from: Seconds, to: Seconds): SongMap {
   const low = Math.max(Math.min(from, to), map.start);
   const high = Math.min(Math.max(from, to), map.end);
   if (!(high - low >= LEAST_BEAT)) {
-    throw new EditProblem('Free time needs a stretch of some length inside the map: select it first.');
+    throw new EditProblem(msg('Free time needs a stretch of some length inside the map: select it first.'));
   }
   return addLocks(map, [{ kind: 'free', from: low, to: high }]);
 }

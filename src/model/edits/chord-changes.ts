@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+import { numberText } from '../../music/number-text.js';
 import { parseHarte } from '../../music/chord.js';
 import { beatsOf } from '../../music/meter.js';
 import { mod12 } from '../../music/pitch.js';
@@ -17,16 +19,18 @@ import { EditProblem } from './problem.js';
 export function moveChord(map: SongMap, time: Seconds, bar: BarIndex, beat: number): SongMap {
   const at = map.chords.findIndex((chord) => Math.abs(chord.time - time) <= TIME_TOLERANCE);
   const chord = map.chords[at];
-  if (!chord) throw new EditProblem('No chord begins there: choose one on the map.');
+  if (!chord) throw new EditProblem(msg('No chord begins there: choose one on the map.'));
   const found = theBar(map, bar);
   const length = beatsOf(found.meter);
-  if (!(beat >= 0 && beat < length))
-    throw new EditProblem(`There is no beat ${Number((beat + 1).toFixed(2))} in this bar: it has ${length}.`);
+  if (!(beat >= 0 && beat < length)) {
+    const [number, last] = [numberText(beat + 1, 2), numberText(length, 2)];
+    throw new EditProblem(msg(str`There is no beat ${number} in this bar: it has ${last}.`));
+  }
   const goal = timeOfPosition(found, barEnd(map, bar), beat);
   const before = map.chords[at - 1]?.time ?? -Infinity;
   const after = map.chords[at + 1]?.time ?? Infinity;
   if (goal <= before + TIME_TOLERANCE || goal >= after - TIME_TOLERANCE)
-    throw new EditProblem('A chord cannot move past another: take the other one away first.');
+    throw new EditProblem(msg('A chord cannot move past another: take the other one away first.'));
   const moved: ChordMark = { ...chord, time: goal, origin: 'user', confidence: 1 };
   return { ...map, chords: map.chords.map((other, i) => (i === at ? moved : other)) };
 }
@@ -43,10 +47,10 @@ export interface Replaced {
  * `to` is Harte syntax, already checked. Throws EditProblem where the chord does not sound or there is no such section.
  */
 export function replaceChord(map: SongMap, from: string, to: string, section?: number): Replaced {
-  if (to.trim() === '') throw new EditProblem('A chord needs a name, like G or Am7.');
+  if (to.trim() === '') throw new EditProblem(msg('A chord needs a name, like G or Am7.'));
   const replaced = changed(map, section, (harte) => (sameChord(harte, from) ? to.trim() : undefined));
   if (replaced.count === 0)
-    throw new EditProblem('That chord does not sound there: choose another chord or another stretch.');
+    throw new EditProblem(msg('That chord does not sound there: choose another chord or another stretch.'));
   return replaced;
 }
 
@@ -56,7 +60,7 @@ export function replaceChord(map: SongMap, from: string, to: string, section?: n
  * cannot be read as a chord stays as it is.
  */
 export function transposeChords(map: SongMap, semitones: number, section?: number): SongMap {
-  if (!Number.isInteger(semitones)) throw new EditProblem('Chords move by whole semitones.');
+  if (!Number.isInteger(semitones)) throw new EditProblem(msg('Chords move by whole semitones.'));
   if (mod12(semitones) === 0) return map;
   const { key } = map;
   const { map: moved } = changed(map, section, (harte) =>
@@ -70,7 +74,7 @@ function changed(map: SongMap, section: number | undefined, change: (harte: stri
   const range = section === undefined ? { first: 0, last: barsOf(map).length - 1 } : sectionBars(map, section);
   const start = range && barOf(map, range.first)?.start;
   if (!range || start === undefined)
-    throw new EditProblem('That section is not on the map any more: choose one that is.');
+    throw new EditProblem(msg('That section is not on the map any more: choose one that is.'));
   const end = barEnd(map, range.last);
   const whole = section === undefined;
   const inside = (time: Seconds): boolean => whole || (time >= start - TIME_TOLERANCE && time < end - TIME_TOLERANCE);

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { beatsOf } from '../../music/meter.js';
 import type { BarIndex } from '../../music/units.js';
 import { barsOf } from '../map-queries.js';
@@ -20,7 +21,7 @@ export interface ClipBar {
 
 /** The chords that sound in bars `first` to `last`, both included; what sounds on into the first of them is written at its start. */
 export function copyChords(map: SongMap, first: BarIndex, last: BarIndex): ChordClip {
-  if (last < first) throw new EditProblem('There are no bars to copy: select some first.');
+  if (last < first) throw new EditProblem(msg('There are no bars to copy: select some first.'));
   const bars = Array.from({ length: last - first + 1 }, (_, i): ClipBar => {
     const bar = first + i;
     const sounding = soundingInBar(map, bar).map(({ beat, harte }) => ({ beat, harte }));
@@ -47,10 +48,12 @@ export interface Pasted {
  */
 export function pasteChords(map: SongMap, first: BarIndex, clip: ChordClip): Pasted {
   const left = barsOf(map).length - first;
-  if (clip.bars.length > left)
+  if (clip.bars.length > left) {
+    const [copied, room] = [clip.bars.length, Math.max(0, left)];
     throw new EditProblem(
-      `${clip.bars.length} bars were copied, but only ${Math.max(0, left)} are left from here on: begin earlier, or copy fewer.`,
+      msg(str`${copied} bars were copied, but only ${room} are left from here on: begin earlier, or copy fewer.`),
     );
+  }
   const shortened: BarIndex[] = [];
   const pasted = clip.bars.reduce((next, { chords }, i) => {
     const bar = first + i;

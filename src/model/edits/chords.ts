@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+import { numberText } from '../../music/number-text.js';
 import { beatsOf } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { TIME_TOLERANCE } from '../lock-holds.js';
@@ -25,12 +27,13 @@ export function setChords(map: SongMap, bar: BarIndex, chords: readonly TypedCho
   const length = beatsOf(found.meter);
   const sorted = [...chords].sort((a, b) => a.beat - b.beat);
   sorted.forEach((chord, i) => {
-    if (chord.harte.trim() === '') throw new EditProblem('A chord needs a name, like G or Am7.');
+    if (chord.harte.trim() === '') throw new EditProblem(msg('A chord needs a name, like G or Am7.'));
     if (!(chord.beat >= 0 && chord.beat < length)) {
-      throw new EditProblem(`There is no beat ${Number((chord.beat + 1).toFixed(2))} in this bar: it has ${length}.`);
+      const [number, last] = [numberText(chord.beat + 1, 2), numberText(length, 2)];
+      throw new EditProblem(msg(str`There is no beat ${number} in this bar: it has ${last}.`));
     }
     if (chord.beat - (sorted[i - 1]?.beat ?? -1) < 1e-6)
-      throw new EditProblem('Two chords cannot begin on one beat: move one of them half a beat.');
+      throw new EditProblem(msg('Two chords cannot begin on one beat: move one of them half a beat.'));
   });
   const typed = sorted.map(({ beat, harte }): ChordMark => {
     return { time: timeOfPosition(found, end, beat), harte: harte.trim(), origin: 'user', confidence: 1 };
@@ -41,7 +44,7 @@ export function setChords(map: SongMap, bar: BarIndex, chords: readonly TypedCho
 /** The chord that begins at a time goes; the one before goes on sounding. */
 export function removeChord(map: SongMap, time: Seconds): SongMap {
   const chords = map.chords.filter((chord) => Math.abs(chord.time - time) > TIME_TOLERANCE);
-  if (chords.length === map.chords.length) throw new EditProblem('No chord begins there: choose one on the map.');
+  if (chords.length === map.chords.length) throw new EditProblem(msg('No chord begins there: choose one on the map.'));
   return { ...map, chords };
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Seconds } from '../../music/units.js';
 import { timeText } from '../describe-lock.js';
 import { withSpans } from '../follow.js';
@@ -19,7 +20,12 @@ export function setEdge(map: SongMap, edge: 'start' | 'end', time: Seconds): Son
       ? time >= 0 && time <= map.end - LEAST_BEAT
       : time >= map.start + LEAST_BEAT && time <= map.recording.duration;
   if (!inside) {
-    throw new EditProblem(`The map cannot ${edge} at ${timeText(time)}: choose a place inside the recording.`);
+    const place = timeText(time);
+    throw new EditProblem(
+      edge === 'start'
+        ? msg(str`The map cannot start at ${place}: choose a place inside the recording.`)
+        : msg(str`The map cannot end at ${place}: choose a place inside the recording.`),
+    );
   }
   const cut =
     edge === 'start'

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { HIGHEST_CAPO } from '../../music/capo.js';
 import type { ChosenShape, Fingered, SongMap } from '../song-map.js';
 import { EditProblem } from './problem.js';
@@ -15,9 +16,9 @@ export function setFingering(
   const capo = change.capo ?? fingered.capo ?? 0;
   const sounding = change.sounding ?? fingered.sounding ?? false;
   if (!Number.isInteger(transpose) || Math.abs(transpose) > 11)
-    throw new EditProblem(`A song is moved by whole semitones, 11 at most; found ${transpose}.`);
+    throw new EditProblem(msg(str`A song is moved by whole semitones, 11 at most; found ${transpose}.`));
   if (!Number.isInteger(capo) || capo < 0 || capo > HIGHEST_CAPO)
-    throw new EditProblem(`A capo lies on frets 1 to ${HIGHEST_CAPO}; found ${capo}.`);
+    throw new EditProblem(msg(str`A capo lies on frets 1 to ${HIGHEST_CAPO}; found ${capo}.`));
   return withFingered(map, {
     ...(transpose === 0 ? {} : { transpose }),
     ...(capo === 0 ? {} : { capo }),

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { sameMeter, type Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import { letterFor } from '../letters.js';
@@ -43,7 +44,7 @@ export function timeLocks(map: SongMap, times: Times): readonly LockDraft[] {
 /** The map with imported beats and bars as locks, to be solved. Throws EditProblem where none lies inside the map. */
 export function importTimes(map: SongMap, times: Times): SongMap {
   const drafts = timeLocks(map, times);
-  if (drafts.length === 0) throw new EditProblem('None of these times lies inside this recording.');
+  if (drafts.length === 0) throw new EditProblem(msg('None of these times lies inside this recording.'));
   return addLocks(map, drafts);
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { beatsOf, sameMeter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import { clashes } from '../clashes.js';
@@ -52,12 +53,14 @@ export function doubleTempo(map: SongMap, from?: Seconds, to?: Seconds): SongMap
 function changeLevel(map: SongMap, factor: LevelFactor, from = map.start, to = map.end): SongMap {
   const stretch = toBarLines(map, from, to);
   const tempi = tempiIn(map, stretch);
-  if (tempi.length === 0) throw new EditProblem('There are no beats there to count at another tempo: tap them first.');
+  if (tempi.length === 0)
+    throw new EditProblem(msg('There are no beats there to count at another tempo: tap them first.'));
   for (const { period } of tempi) {
     const next = period / factor;
-    const bpm = `${Math.round(60 / period)} bpm`;
-    if (next < LEAST_BEAT) throw new EditProblem(`Twice ${bpm} would be too fast to be counted as beats.`);
-    if (next > LONGEST_BEAT) throw new EditProblem(`Half of ${bpm} would be too slow to be counted as beats.`);
+    const bpm = Math.round(60 / period);
+    if (next < LEAST_BEAT) throw new EditProblem(msg(str`Twice ${bpm} bpm would be too fast to be counted as beats.`));
+    if (next > LONGEST_BEAT)
+      throw new EditProblem(msg(str`Half of ${bpm} bpm would be too slow to be counted as beats.`));
   }
   const after: SongMap = {
     ...map,

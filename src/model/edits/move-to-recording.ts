@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Seconds } from '../../music/units.js';
 import { holds } from '../lock-holds.js';
 import type { Lock } from '../locks.js';
@@ -30,7 +31,7 @@ export function moveToRecording(map: SongMap, move: Move, recording: Recording):
   };
   const { from, to } = kept(map, -offset / speed, (recording.duration - offset) / speed);
   if (!(Math.max(from, map.start) < Math.min(to, map.end))) {
-    throw new EditProblem('Nothing of the song is in that file: choose one that holds more of it.');
+    throw new EditProblem(msg('Nothing of the song is in that file: choose one that holds more of it.'));
   }
   const cut = cutTo(map, from, to);
   const inside = (time: Seconds): boolean => time >= cut.start && time <= cut.end;

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { beatStartsOf, beatsOf, sameMeter } from '../../music/meter.js';
 import { transposeChord } from '../../music/transpose.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
@@ -52,7 +53,7 @@ export interface SameOutcome {
  */
 export function makeSame(map: SongMap, request: SameRequest): SameOutcome {
   const { table, from, to, firstColumn, lastColumn, what } = request;
-  if (!table.passes[from]) throw new EditProblem('That pass is not there any more: choose another one.');
+  if (!table.passes[from]) throw new EditProblem(msg('That pass is not there any more: choose another one.'));
   const columns = table.columns.slice(firstColumn, lastColumn + 1);
   const outcome = to
     .filter((pass) => pass !== from && table.passes[pass])
@@ -69,7 +70,11 @@ export function makeSame(map: SongMap, request: SameRequest): SameOutcome {
     );
   if (outcome.changed > 0) return outcome;
   const [reason] = outcome.notes;
-  throw new EditProblem(reason ?? `These bars have the same ${what} already.`);
+  const alike =
+    what === 'chords'
+      ? msg('These bars have the same chords already.')
+      : msg('These bars have the same lengths already.');
+  throw new EditProblem(reason ?? alike);
 }
 
 type BarPairs = readonly (readonly [source: BarIndex | null, target: BarIndex | null])[];
@@ -91,15 +96,19 @@ function copyChords(map: SongMap, table: PassTable, from: number, to: number, pa
     if (fitting.length === 0 || (sameChords(soundingInBar(now, target), fitting, length) && isTyped(now, target)))
       continue;
     if (fitting.length < wanted.length) {
-      notes.push(`${barName(map, table, to, target)} is shorter: the last of the chords found no place in it.`);
+      const name = barName(map, table, to, target);
+      notes.push(msg(str`${name} is shorter: the last of the chords found no place in it.`));
     }
     if (chordsInBar(now, target).some(({ chord }) => chord.origin === 'user')) typed += 1;
     now = setChords(now, target, fitting);
     changed += 1;
   }
   if (typed > 0) {
+    const pass = to + 1;
     notes.push(
-      `In pass ${to + 1}, chords that you had typed into ${typed === 1 ? 'a bar' : `${typed} bars`} gave way.`,
+      typed === 1
+        ? msg(str`In pass ${pass}, chords that you had typed into a bar gave way.`)
+        : msg(str`In pass ${pass}, chords that you had typed into ${typed} bars gave way.`),
     );
   }
   return { map: now, changed, notes: [...notes, ...missing(to, pairs)] };
@@ -128,20 +137,22 @@ function copyLengths(map: SongMap, now: SongMap, table: PassTable, to: number, p
     const name = barName(map, table, to, target);
     const time: Seconds | undefined = beats[at];
     if (time === undefined) {
-      notes.push(`${name} would begin after the last beat: not copied.`);
+      notes.push(msg(str`${name} would begin after the last beat: not copied.`));
       break;
     }
     const draft: LockDraft = { kind: 'bar-length', time, meter: copied.meter };
     const against = clashes(now.locks, draft).find((lock) => lock.kind !== 'bar-length');
     if (against) {
-      notes.push(`${name} stays as it is: you have set that ${describeLock(against, map)}.`);
+      const set = describeLock(against, map);
+      notes.push(msg(str`${name} stays as it is: you have set that ${set}.`));
       next = undefined;
       continue;
     }
     const decided = now.locks.find((lock) => lock.kind === 'bar-length' && sameTime(lock.time, own.start));
     if (decided) {
       gone.add(decided);
-      notes.push(`You had set that ${describeLock(decided, map)}: that gave way.`);
+      const set = describeLock(decided, map);
+      notes.push(msg(str`You had set that ${set}: that gave way.`));
     }
     drafts.push(draft);
   }
@@ -153,19 +164,20 @@ function copyLengths(map: SongMap, now: SongMap, table: PassTable, to: number, p
 function missing(to: number, pairs: BarPairs): string[] {
   const lacks = pairs.filter(([source, target]) => source !== null && target === null).length;
   const more = pairs.filter(([source, target]) => source === null && target !== null).length;
-  return [
-    ...(lacks > 0
-      ? [`Pass ${to + 1} has ${lacks === 1 ? 'one bar' : `${lacks} bars`} less: set its bar lines by hand.`]
-      : []),
-    ...(more > 0
-      ? [
-          `Pass ${to + 1} has ${more === 1 ? 'one bar' : `${more} bars`} more: left as ${more === 1 ? 'it is' : 'they are'}.`,
-        ]
-      : []),
-  ];
+  const pass = to + 1;
+  const lacking =
+    lacks === 1
+      ? msg(str`Pass ${pass} has one bar less: set its bar lines by hand.`)
+      : msg(str`Pass ${pass} has ${lacks} bars less: set its bar lines by hand.`);
+  const left =
+    more === 1
+      ? msg(str`Pass ${pass} has one bar more: left as it is.`)
+      : msg(str`Pass ${pass} has ${more} bars more: left as they are.`);
+  return [...(lacks > 0 ? [lacking] : []), ...(more > 0 ? [left] : [])];
 }
 
 function barName(map: SongMap, table: PassTable, pass: number, bar: BarIndex): string {
   const own = table.passes[pass];
-  return own ? `Bar ${barInPass(own, bar)} of pass ${pass + 1}` : `Bar ${barNumber(map, bar)}`;
+  const number = own ? barInPass(own, bar) : barNumber(map, bar);
+  return own ? msg(str`Bar ${number} of pass ${pass + 1}`) : msg(str`Bar ${number}`);
 }

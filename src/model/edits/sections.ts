@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { strumFault, type Strum } from '../../music/strum.js';
 import type { BarIndex } from '../../music/units.js';
 import { nextId } from '../ids.js';
@@ -19,7 +20,7 @@ export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name:
   const clean = cleanName(name);
   theBar(map, first);
   theBar(map, last);
-  if (last < first) throw new EditProblem('Select the bars from left to right, at least one.');
+  if (last < first) throw new EditProblem(msg('Select the bars from left to right, at least one.'));
   const from = barsOf(map)[first - 1]?.pickup ? first - 1 : first;
   const { start } = theBar(map, from);
   const before = map.sections.filter((_, i) => (sectionBars(map, i)?.first ?? 0) < from);
@@ -132,7 +133,7 @@ function accepted(section: Section): Section {
  */
 export function moveSectionEdge(map: SongMap, id: string, bar: BarIndex): SongMap {
   const place = theSection(map, id);
-  if (place === 0) throw new EditProblem('The first section starts with the first bar: move its end instead.');
+  if (place === 0) throw new EditProblem(msg('The first section starts with the first bar: move its end instead.'));
   const low = (sectionBars(map, place - 1)?.first ?? 0) + 1;
   const high = sectionBars(map, place)?.last ?? low;
   const start = theBar(map, Math.min(Math.max(bar, low), high)).start;
@@ -147,7 +148,7 @@ export function splitSection(map: SongMap, bar: BarIndex): SongMap {
   const place = sectionOfBar(map, bar);
   const section = place === undefined ? undefined : map.sections[place];
   if (place === undefined || !section || sectionBars(map, place)?.first === bar) {
-    throw new EditProblem('A section starts with this bar already: choose a bar inside it.');
+    throw new EditProblem(msg('A section starts with this bar already: choose a bar inside it.'));
   }
   const { cue: _, ...bare } = section;
   const second: Section = { ...bare, id: nextId('S', map.sections), start, anchor: start, origin: 'user' };
@@ -160,7 +161,7 @@ export function mergeSections(map: SongMap, firstId: string, lastId: string): So
   const a = theSection(map, firstId);
   const b = theSection(map, lastId);
   const [first, last] = a < b ? [a, b] : [b, a];
-  if (first === last) throw new EditProblem('Choose at least two sections to merge.');
+  if (first === last) throw new EditProblem(msg('Choose at least two sections to merge.'));
   return {
     ...map,
     sections: map.sections
@@ -195,7 +196,7 @@ export function refuseSection(map: SongMap, id: string): SongMap {
   const rest = map.sections.filter((section) => section.id !== id);
   const start = barsOf(map)[0]?.start;
   if (rest.length === 0 || start === undefined) {
-    throw new EditProblem('This is the only section: give it another name instead.');
+    throw new EditProblem(msg('This is the only section: give it another name instead.'));
   }
   const gone = map.sections[Math.max(place, 1)]?.start ?? start;
   const refused = [...(map.refused ?? []).filter((time) => !sameTime(time, gone)), gone].sort((a, b) => a - b);
@@ -210,7 +211,7 @@ export function refuseSection(map: SongMap, id: string): SongMap {
 export function setSwing(map: SongMap, id: string, ratio: number | undefined): SongMap {
   theSection(map, id);
   if (ratio !== undefined && !(ratio >= 1 && ratio <= 3)) {
-    throw new EditProblem('Swing is the ratio of the long to the short eighth: from 1 (straight) to 3.');
+    throw new EditProblem(msg('Swing is the ratio of the long to the short eighth: from 1 (straight) to 3.'));
   }
   return withSections(map, (section) => {
     if (section.id !== id) return section;
@@ -237,6 +238,6 @@ function withSections(map: SongMap, change: (section: Section, place: number) =>
 
 function theSection(map: SongMap, id: string): number {
   const place = map.sections.findIndex((section) => section.id === id);
-  if (place < 0) throw new EditProblem('That section is not on the map any more: choose one that is.');
+  if (place < 0) throw new EditProblem(msg('That section is not on the map any more: choose one that is.'));
   return place;
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { sameTime } from '../lock-holds.js';
 import type { Lock } from '../locks.js';
@@ -44,7 +45,7 @@ export function planShift(map: SongMap, from: BarIndex | undefined, by: 1 | -1):
     last++;
   }
   const starts = movedLines(map, first, last, by);
-  if (starts.length === 0) throw new EditProblem('No bar line can move by a beat there: choose another bar.');
+  if (starts.length === 0) throw new EditProblem(msg('No bar line can move by a beat there: choose another bar.'));
   const closing = until === 'irregular' && follows(map, last + 1) ? bars[last + 1]?.start : undefined;
   return { starts, first, last, until, ...(closing === undefined ? {} : { closing }) };
 }
@@ -103,12 +104,19 @@ export function shiftBarLines(map: SongMap, from: BarIndex | undefined, by: 1 | 
 /** What a shift moves and how far it goes: "bars 5 to 12 start one beat earlier, up to a bar of another length". */
 export function describeShift(map: SongMap, shift: Shift, by: 1 | -1): string {
   const [from, to] = [barNumber(map, shift.first), barNumber(map, shift.last)];
-  const who = from === to ? `bar ${from} starts` : `bars ${from} to ${to} start`;
+  const one = from === to;
   const reach = {
-    end: shift.first === shift.last ? '' : ', to the end',
-    irregular: `, up to bar ${to}, which takes up the difference`,
-    locked: `, up to bar ${to + 1}, whose start is fixed`,
-    free: ', up to the free time',
+    end: shift.first === shift.last ? '' : msg(', to the end'),
+    irregular: msg(str`, up to bar ${to}, which takes up the difference`),
+    locked: msg(str`, up to bar ${to + 1}, whose start is fixed`),
+    free: msg(', up to the free time'),
   }[shift.until];
-  return `${who} one beat ${by < 0 ? 'earlier' : 'later'}${reach}`;
+  if (by < 0) {
+    return one
+      ? msg(str`bar ${from} starts one beat earlier${reach}`)
+      : msg(str`bars ${from} to ${to} start one beat earlier${reach}`);
+  }
+  return one
+    ? msg(str`bar ${from} starts one beat later${reach}`)
+    : msg(str`bars ${from} to ${to} start one beat later${reach}`);
 }

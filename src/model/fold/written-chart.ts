@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Meter } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 
@@ -102,7 +103,7 @@ export interface Jump {
 /** As printed: "D.S. al Coda", "D.C. al Fine (with repeats)". */
 export function jumpText({ to, until, withRepeats }: Jump): string {
   const words = `${to === 'start' ? 'D.C.' : 'D.S.'} al ${until === 'coda' ? 'Coda' : 'Fine'}`;
-  return withRepeats ? `${words} (with repeats)` : words;
+  return withRepeats ? msg(str`${words} (with repeats)`) : words;
 }
 
 /** As printed over a bracket: "1.", "1.–3.", "1. 3.". */
