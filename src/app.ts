@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { Player } from './audio/player.js';
 import { browserDecoder } from './decode/browser.js';
 import { noPeers } from './guard/own-origin.js';
@@ -52,8 +53,8 @@ async function start(): Promise<void> {
     offer: (use) =>
       session.say({
         kind: 'info',
-        text: 'A new version of Barwright is ready. It takes over when you agree, or at the next start.',
-        action: { label: 'Use it now', run: use },
+        text: msg('A new version of Barwright is ready. It takes over when you agree, or at the next start.'),
+        action: { label: msg('Use it now'), run: use },
       }),
     settle: () => leaveStored(session),
     isIdle: () => session.song.value === undefined && session.task.value === undefined,
@@ -63,7 +64,9 @@ async function start(): Promise<void> {
 /** Plain http from another machine: the browser gives a page there no audio thread, no lasting files, no offline use. */
 function withheldAt({ origin, protocol, port, pathname }: Location): string {
   const local = `${protocol}//localhost${port ? `:${port}` : ''}${pathname}`;
-  return `At this address (${origin}) the browser lets no page play sound or work without a network, and may clear songs, because the connection is not secure: open Barwright by an address that begins with https, or on the machine that serves it as ${local}.`;
+  return msg(
+    str`At this address (${origin}) the browser lets no page play sound or work without a network, and may clear songs, because the connection is not secure: open Barwright by an address that begins with https, or on the machine that serves it as ${local}.`,
+  );
 }
 
 /** The library, or one that lasts as long as the page where the browser gives no storage. */
@@ -74,7 +77,7 @@ async function openStorage(): Promise<{ storage: StoragePort; problem?: string }
     const why = reasonOf(error);
     return {
       storage: memoryStorage(),
-      problem: `Songs cannot be kept here, so save them as project files before you close the page. ${why}`,
+      problem: `${msg('Songs cannot be kept here, so save them as project files before you close the page.')} ${why}`,
     };
   }
 }
@@ -87,9 +90,9 @@ async function leaveStored(session: Session): Promise<boolean> {
   const song = session.song.value;
   if (session.task.value || (song && (song.saved === 'failed' || session.keeping.value === 'not kept'))) {
     const why = session.task.value
-      ? 'Something is still being worked on: let it end first.'
-      : 'The song is not kept in this browser: save it as a project file first, or your work would be gone.';
-    session.say({ kind: 'error', text: `The new version waits. ${why}` });
+      ? msg('Something is still being worked on: let it end first.')
+      : msg('The song is not kept in this browser: save it as a project file first, or your work would be gone.');
+    session.say({ kind: 'error', text: `${msg('The new version waits.')} ${why}` });
     return false;
   }
   await session.dispose();

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import './styles/page.css';
 import './start-page/start-page.js';
 import './task-bar/task-bar.js';
@@ -97,8 +98,8 @@ export class AppShell extends SignalElement {
       </main>
       <bw-notice-bar .session=${session}></bw-notice-bar>
       ${session.view.helpPage.value ? html`<bw-help-page .session=${session}></bw-help-page>` : nothing}
-      ${session.view.help.value ? html`<bw-shortcut-sheet role="dialog" aria-label="Keys" .session=${session}></bw-shortcut-sheet>` : nothing}
-      ${this.drop.over ? html`<div class="drop">Drop it here</div>` : nothing}
+      ${session.view.help.value ? html`<bw-shortcut-sheet role="dialog" aria-label=${msg('Keys')} .session=${session}></bw-shortcut-sheet>` : nothing}
+      ${this.drop.over ? html`<div class="drop">${msg('Drop it here')}</div>` : nothing}
     `;
   }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barNumber, barOf, barsOf, barEnd, beatAt } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Seconds } from '../music/units.js';
@@ -7,7 +8,8 @@ export function placeText(map: SongMap, time: Seconds): string {
   const place = beatAt(map, time);
   if (!place) return outsideText(map, time);
   const pickup = barOf(map, place.bar)?.pickup;
-  return pickup ? `pickup ${place.beat + 1}` : `bar ${barNumber(map, place.bar)}.${place.beat + 1}`;
+  const beat = place.beat + 1;
+  return pickup ? msg(str`pickup ${beat}`) : msg(str`bar ${barNumber(map, place.bar)}.${beat}`);
 }
 
 /** The same to be read out: "bar 37 beat 2". */
@@ -15,11 +17,12 @@ export function placeWords(map: SongMap, time: Seconds): string {
   const place = beatAt(map, time);
   if (!place) return outsideText(map, time);
   const pickup = barOf(map, place.bar)?.pickup;
-  return `${pickup ? 'pickup' : `bar ${barNumber(map, place.bar)}`} beat ${place.beat + 1}`;
+  const beat = place.beat + 1;
+  return pickup ? msg(str`pickup beat ${beat}`) : msg(str`bar ${barNumber(map, place.bar)} beat ${beat}`);
 }
 
 function outsideText(map: SongMap, time: Seconds): string {
   const bars = barsOf(map);
-  if (time < (bars[0]?.start ?? Infinity)) return 'lead-in';
-  return time >= barEnd(map, bars.length - 1) - 1e-6 ? 'end' : 'free time';
+  if (time < (bars[0]?.start ?? Infinity)) return msg('lead-in');
+  return time >= barEnd(map, bars.length - 1) - 1e-6 ? msg('end') : msg('free time');
 }

@@ -11,6 +11,8 @@ export interface PlainText {
 
 /** Two words, or one that begins like a sentence: nearly always something a person reads. */
 const READABLE = /\p{L}{2,}[,:;]? \p{L}+|^\p{Lu}\p{Ll}+(?![\p{L}\d])/u;
+/** The same in every language. */
+const OWN_NAME = 'Barwright';
 const LETTERS = /\p{L}{2,}/u;
 
 /** Attributes that are read out or shown. */
@@ -60,7 +62,7 @@ function textsOf(file: string): PlainText[] {
       const tag = nameOf(node.tag);
       if (tag === 'html') {
         const shown = shownOf(plain(node.template));
-        if (LETTERS.test(shown)) note(node, shown);
+        if (LETTERS.test(shown.replaceAll(OWN_NAME, ''))) note(node, shown);
       }
       if (!NO_TEXTS.includes(tag) && tag !== 'html' && READABLE.test(plain(node.template)))
         note(node, plain(node.template));

@@ -3,7 +3,30 @@ import { chosenLanguage } from '../../src/text/language.js';
 import { plainTexts } from './plain-texts.js';
 
 /** Folders whose every text is handed to msg(), so that it is collected and can be translated. */
-const FOLDERS: readonly string[] = ['analysis', 'audio', 'export', 'model', 'music', 'paper', 'ui/controllers'];
+const FOLDERS: readonly string[] = [
+  'analysis',
+  'audio',
+  'export',
+  'model',
+  'music',
+  'paper',
+  'ui/bar-inspector',
+  'ui/controllers',
+  'ui/doubts',
+  'ui/files-panel',
+  'ui/map-view',
+  'ui/map-workspace',
+  'ui/notice',
+  'ui/prompt',
+  'ui/recording-view',
+  'ui/section-tools',
+  'ui/shortcuts',
+  'ui/song-header',
+  'ui/start-page',
+  'ui/styles',
+  'ui/task-bar',
+  'ui/workspaces',
+];
 
 /** What looks like a text and is none: a name that only the program reads. */
 const NO_TEXTS: readonly string[] = [
@@ -35,6 +58,8 @@ const NO_TEXTS: readonly string[] = [
   'Home',
   'End',
   'Files',
+  // Kinds of things.
+  'key colour',
   'button:not(:disabled), input:not(:disabled), select, a[href], summary, [tabindex]',
 ];
 

@@ -1,6 +1,7 @@
+import { msg, str } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
-import { barNumber, barsOf } from '../../model/map-queries.js';
+import { barsOf } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import { meterText, parseMeter, type Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
@@ -11,7 +12,8 @@ import { commandButton, keyOf } from '../command-button.js';
 import { sentence } from '../../state/sentences.js';
 import { reasonOf } from '../../state/words.js';
 import { SignalElement } from '../controllers/signal-element.js';
-import { beatsText } from '../map-view/bar-scale.js';
+import { beatsText, lengthText } from '../map-view/bar-scale.js';
+import { barsText } from '../section-tools/section-target.js';
 import { base, controls } from '../styles/shared.js';
 import { inspectorStyles } from './inspector-styles.js';
 import { offeredLengths, targetOf, type Target } from './target.js';
@@ -33,9 +35,10 @@ export class BarInspector extends SignalElement {
     if (!map) return nothing;
     const { cursor, selection } = this.session.view;
     const target = targetOf(map, cursor.value, selection.value);
+    const key = keyOf(this.session, 'bar-accept');
     if (!target) {
-      return html`<h2>Bar</h2>
-        <p class="soft">There are no bars yet. Tap along where there is a beat, and bars will follow.</p>
+      return html`<h2>${msg('Bar')}</h2>
+        <p class="soft">${msg('There are no bars yet. Tap along where there is a beat, and bars will follow.')}</p>
         ${commandButton(this.session, 'tap')}`;
     }
     return html`
@@ -43,15 +46,15 @@ export class BarInspector extends SignalElement {
         ${target.title} ${target.section === undefined ? nothing : html`<span class="where">${target.section}</span>`}
       </h2>
       <p class="traits">
-        <span>${target.traits.length > 0 ? target.traits.join(', ') : 'regular, clear'}</span>
+        <span>${target.traits.length > 0 ? target.traits.join(', ') : msg('regular, clear')}</span>
         ${
           target.firm
             ? nothing
             : html`<button
-                title="It starts here and is this long: locks it${keyOf(this.session, 'bar-accept') ? ` (${keyOf(this.session, 'bar-accept')})` : ''}"
+                title="${msg('It starts here and is this long: locks it')}${key ? ` (${key})` : ''}"
                 @click=${() => void acceptBar(this.session, target.index)}
               >
-                Bar is right
+                ${msg('Bar is right')}
               </button>`
         }
       </p>
@@ -63,14 +66,18 @@ export class BarInspector extends SignalElement {
   private renderLength(target: Target): unknown {
     const { session } = this;
     const { beats, index } = target;
-    return html`<div class="group" role="group" aria-label="Length of ${barName(target)}">
-      <span class="label">Beats</span>
+    return html`<div
+      class="group"
+      role="group"
+      aria-label=${target.bar.pickup ? msg('Length of pickup') : msg(str`Length of bar ${target.number}`)}
+    >
+      <span class="label">${msg('Beats')}</span>
       <div class="keys">
         ${offeredLengths(beats).map(
           (count) =>
             html`<button
               aria-pressed=${count === beats}
-              aria-label="${beatsText(count)} ${count === 1 ? 'beat' : 'beats'}"
+              aria-label=${lengthText(count)}
               @click=${() => void setBeatsOfBar(session, index, count)}
             >
               ${beatsText(count)}
@@ -78,7 +85,7 @@ export class BarInspector extends SignalElement {
         )}
         <button
           class="half"
-          aria-label="−½ beat, shorter"
+          aria-label=${msg('−½ beat, shorter')}
           ?disabled=${beats <= 0.5}
           @click=${() => void setBeatsOfBar(session, index, nearHalf(beats - 0.5))}
         >
@@ -86,7 +93,7 @@ export class BarInspector extends SignalElement {
         </button>
         <button
           class="half"
-          aria-label="+½ beat, longer"
+          aria-label=${msg('+½ beat, longer')}
           @click=${() => void setBeatsOfBar(session, index, nearHalf(beats + 0.5))}
         >
           +½
@@ -102,7 +109,7 @@ export class BarInspector extends SignalElement {
     const wrong = typeof read === 'string' ? read : undefined;
     const several = target.range.first < target.range.last;
     return html`<form class="group" @submit=${(event: Event) => this.submitMeter(event, target, read)}>
-      <label class="label" for="meter">Time signature</label>
+      <label class="label" for="meter">${msg('Time signature')}</label>
       <div class="keys">
         <input
           id="meter"
@@ -118,9 +125,9 @@ export class BarInspector extends SignalElement {
         />
         <datalist id="usual">${USUAL_METERS.map((each) => html`<option value=${each}></option>`)}</datalist>
         <button type="submit" value="bars" ?disabled=${wrong !== undefined}>
-          ${several ? sentence(rangeText(map, target)) : 'This bar'}
+          ${several ? sentence(barsText(map, target.range.first, target.range.last)) : msg('This bar')}
         </button>
-        <button type="submit" value="on" ?disabled=${wrong !== undefined}>From here on</button>
+        <button type="submit" value="on" ?disabled=${wrong !== undefined}>${msg('From here on')}</button>
       </div>
       <p id="wrong" class="wrong" aria-live="polite">${wrong ?? nothing}</p>
     </form>`;
@@ -129,27 +136,39 @@ export class BarInspector extends SignalElement {
   private renderBeat(target: Target): unknown {
     const { session } = this;
     const { beatStart, beat } = target;
-    return html`<div class="group" role="group" aria-label="Beat ${beat + 1}">
-      <span class="label">Beat ${beat + 1}</span>
+    const name = msg(str`Beat ${beat + 1}`);
+    return html`<div class="group" role="group" aria-label=${name}>
+      <span class="label">${name}</span>
       <div class="keys">
         <button
-          title=${target.isDownbeat ? 'No bar starts on this beat' : 'A bar starts on this beat'}
+          title=${target.isDownbeat ? msg('No bar starts on this beat') : msg('A bar starts on this beat')}
           @click=${() => void toggleBarStart(session, beatStart)}
         >
-          ${target.isDownbeat ? 'Is not beat 1' : 'Is beat 1'}
+          ${target.isDownbeat ? msg('Is not beat 1') : msg('Is beat 1')}
         </button>
-        <button title="Insert a beat half-way to the next" @click=${() => void insertBeat(session, beatStart)}>
-          Insert one
+        <button title=${msg('Insert a beat half-way to the next')} @click=${() => void insertBeat(session, beatStart)}>
+          ${msg('Insert one')}
         </button>
-        <button title="There is no beat here" @click=${() => void removeBeat(session, beatStart)}>Remove</button>
-        <button title="Move it 10 ms earlier" @click=${() => void moveBeatTo(session, beatStart, beatStart - NUDGE)}>
-          ‹ Earlier
+        <button title=${msg('There is no beat here')} @click=${() => void removeBeat(session, beatStart)}>
+          ${msg('Remove')}
         </button>
-        <button title="Move it 10 ms later" @click=${() => void moveBeatTo(session, beatStart, beatStart + NUDGE)}>
-          Later ›
+        <button
+          title=${msg('Move it 10 ms earlier')}
+          @click=${() => void moveBeatTo(session, beatStart, beatStart - NUDGE)}
+        >
+          ‹ ${msg('Earlier')}
         </button>
-        <button title="Move it to the attack nearest to it" @click=${() => void moveBeatToAttack(session, beatStart)}>
-          To the attack
+        <button
+          title=${msg('Move it 10 ms later')}
+          @click=${() => void moveBeatTo(session, beatStart, beatStart + NUDGE)}
+        >
+          ${msg('Later')} ›
+        </button>
+        <button
+          title=${msg('Move it to the attack nearest to it')}
+          @click=${() => void moveBeatToAttack(session, beatStart)}
+        >
+          ${msg('To the attack')}
         </button>
       </div>
     </div>`;
@@ -158,77 +177,80 @@ export class BarInspector extends SignalElement {
   private renderStretch(map: SongMap, target: Target): unknown {
     const { session } = this;
     const several = target.range.first < target.range.last;
-    const stretch = several ? rangeText(map, target) : 'this bar';
-    const tempo = several ? `Tempo of ${stretch}` : 'Tempo of the song';
-    return html`<div class="group" role="group" aria-label="Bar lines">
-        <span class="label">Bar lines one beat earlier or later</span>
+    const stretch = several ? barsText(map, target.range.first, target.range.last) : msg('this bar');
+    const tempo = several ? msg(str`Tempo of ${stretch}`) : msg('Tempo of the song');
+    return html`<div class="group" role="group" aria-label=${msg('Bar lines')}>
+        <span class="label">${msg('Bar lines one beat earlier or later')}</span>
         <div class="keys">
           <span class="pair">
-            ${commandButton(session, 'lines-earlier', '‹')}<span>from here on</span
-            >${commandButton(session, 'lines-later', '›')}
+            ${commandButton(session, 'lines-earlier', '‹')}<span>${msg('from here on')}</span>${commandButton(session, 'lines-later', '›')}
           </span>
           <span class="pair">
-            ${commandButton(session, 'all-lines-earlier', '‹')}<span>everywhere</span>${commandButton(session, 'all-lines-later', '›')}
+            ${commandButton(session, 'all-lines-earlier', '‹')}<span>${msg('everywhere')}</span>${commandButton(session, 'all-lines-later', '›')}
           </span>
         </div>
       </div>
       <div class="group" role="group" aria-label=${tempo}>
         <span class="label">${tempo}</span>
         <div class="keys">
-          ${commandButton(session, 'tempo-half', 'Half')} ${commandButton(session, 'tempo-double', 'Double')}
-          ${commandButton(session, 'tap', 'Tap along')}
-          <button title="No steady beat in ${stretch}" @click=${() => void freeBars(session, target.range)}>
-            Free time${several ? `: ${stretch}` : ''}
+          ${commandButton(session, 'tempo-half', msg('Half'))} ${commandButton(session, 'tempo-double', msg('Double'))}
+          ${commandButton(session, 'tap', msg('Tap along'))}
+          <button title=${msg(str`No steady beat in ${stretch}`)} @click=${() => void freeBars(session, target.range)}>
+            ${several ? msg(str`Free time: ${stretch}`) : msg('Free time')}
           </button>
         </div>
       </div>
-      <div class="group" role="group" aria-label="Chords">
-        <span class="label">Chords</span>
+      <div class="group" role="group" aria-label=${msg('Chords')}>
+        <span class="label">${msg('Chords')}</span>
         <div class="keys">
-          ${commandButton(session, 'chords-type', 'Type…')} ${commandButton(session, 'chords-accept', 'Are right')}
+          ${commandButton(session, 'chords-type', msg('Type…'))}
+          ${commandButton(session, 'chords-accept', msg('Are right'))}
           <span class="pair">
-            ${commandButton(session, 'chord-earlier', '‹')}<span>the one here a beat</span
-            >${commandButton(session, 'chord-later', '›')}
+            ${commandButton(session, 'chord-earlier', '‹')}<span>${msg('the one here a beat')}</span>${commandButton(session, 'chord-later', '›')}
           </span>
-          ${commandButton(session, 'chords-copy', 'Copy')} ${commandButton(session, 'chords-paste', 'Paste')}
+          ${commandButton(session, 'chords-copy', msg('Copy'))} ${commandButton(session, 'chords-paste', msg('Paste'))}
         </div>
-        <span class="label">Replace the one here…</span>
+        <span class="label">${msg('Replace the one here…')}</span>
         <div class="keys">
-          ${commandButton(session, 'chords-replace-section', 'in the section')}
-          ${commandButton(session, 'chords-replace-passes', 'in all passes')}
-          ${commandButton(session, 'chords-replace-song', 'everywhere')}
+          ${commandButton(session, 'chords-replace-section', msg('in the section'))}
+          ${commandButton(session, 'chords-replace-passes', msg('in all passes'))}
+          ${commandButton(session, 'chords-replace-song', msg('everywhere'))}
         </div>
-        <span class="label">A semitone down or up</span>
+        <span class="label">${msg('A semitone down or up')}</span>
         <div class="keys">
           <span class="pair">
-            ${commandButton(session, 'chords-section-down', '−')}<span>section</span>${commandButton(session, 'chords-section-up', '+')}
+            ${commandButton(session, 'chords-section-down', '−')}<span>${msg('section')}</span>${commandButton(session, 'chords-section-up', '+')}
           </span>
           <span class="pair">
-            ${commandButton(session, 'chords-song-down', '−')}<span>song</span>${commandButton(session, 'chords-song-up', '+')}
+            ${commandButton(session, 'chords-song-down', '−')}<span>${msg('song')}</span>${commandButton(session, 'chords-song-up', '+')}
           </span>
         </div>
       </div>
-      <div class="group" role="group" aria-label="Edges of the map">
-        <span class="label">The map</span>
+      <div class="group" role="group" aria-label=${msg('Edges of the map')}>
+        <span class="label">${msg('The map')}</span>
         <div class="keys">
-          ${commandButton(session, 'map-start', 'Starts here')} ${commandButton(session, 'map-end', 'Ends here')}
+          ${commandButton(session, 'map-start', msg('Starts here'))}
+          ${commandButton(session, 'map-end', msg('Ends here'))}
         </div>
       </div>`;
   }
 
   private renderLocks(target: Target): unknown {
-    return html`<div class="group" role="group" aria-label="Locks">
-      <span class="label">Locks</span>
+    return html`<div class="group" role="group" aria-label=${msg('Locks')}>
+      <span class="label">${msg('Locks')}</span>
       ${
         target.locks.length === 0
-          ? html`<span class="none">none here: whatever you set is locked</span>`
+          ? html`<span class="none">${msg('none here: whatever you set is locked')}</span>`
           : html`<ul class="locks">
               ${target.locks.map(
                 ({ id, text }) =>
                   html`<li>
                     <span>${text}</span>
-                    <button aria-label="Lift the lock: ${text}" @click=${() => void this.session.liftLock(id)}>
-                      Lift
+                    <button
+                      aria-label=${msg(str`Lift the lock: ${text}`)}
+                      @click=${() => void this.session.liftLock(id)}
+                    >
+                      ${msg('Lift')}
                     </button>
                   </li>`,
               )}
@@ -251,14 +273,6 @@ export class BarInspector extends SignalElement {
 
 /** Time signatures offered while typing. Common practice, no source. */
 const USUAL_METERS = ['2/4', '3/4', '4/4', '5/4', '6/8', '7/8 (2+2+3)', '7/8 (3+2+2)', '9/8', '12/8'];
-
-function barName(target: Target): string {
-  return target.title.split(',')[0]?.toLowerCase() ?? 'bar';
-}
-
-function rangeText(map: SongMap, target: Target): string {
-  return `bars ${barNumber(map, target.range.first)}–${barNumber(map, target.range.last)}`;
-}
 
 /** Whole or half beats, as bars can have them. */
 function nearHalf(beats: number): number {

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { describeLock } from '../../model/describe-lock.js';
 import { isBarLocked } from '../../model/edits/bars.js';
 import { sameTime } from '../../model/lock-holds.js';
@@ -21,6 +22,10 @@ export interface Target {
   readonly isDownbeat: boolean;
   /** A lock already says how long the bar is. */
   readonly firm: boolean;
+  /** As said, see barNumber. */
+  readonly number: number;
+  /** "Bar 37", "Pickup". */
+  readonly name: string;
   /** "Bar 37, beat 2", "Pickup, beat 1". */
   readonly title: string;
   /** "irregular", "doubtful", "locked": as far as they are so. */
@@ -49,6 +54,8 @@ export function targetOf(
   const section = map.sections[sectionOfBar(map, place.bar) ?? -1];
   const locks = locksOfBar(map.locks, bar.start, end);
   const doubtful = bar.confidence < SURE || map.doubts.some((doubt) => sameTime(doubt.time, bar.start));
+  const number = barNumber(map, place.bar);
+  const name = bar.pickup ? msg('Pickup') : msg(str`Bar ${number}`);
   return {
     index: place.bar,
     bar,
@@ -58,11 +65,13 @@ export function targetOf(
     beatEnd: found.end,
     firm: isBarLocked(map, place.bar),
     isDownbeat: found.beat === 0 && bar.pickup !== true,
-    title: `${bar.pickup ? 'Pickup' : `Bar ${barNumber(map, place.bar)}`}, beat ${found.beat + 1}`,
+    number,
+    name,
+    title: msg(str`${name}, beat ${found.beat + 1}`),
     traits: [
-      ...(isIrregular(map, place.bar) ? ['irregular'] : []),
-      ...(doubtful ? ['doubtful'] : []),
-      ...(locks.length > 0 ? ['locked'] : []),
+      ...(isIrregular(map, place.bar) ? [msg('irregular')] : []),
+      ...(doubtful ? [msg('doubtful')] : []),
+      ...(locks.length > 0 ? [msg('locked')] : []),
     ],
     section: section && (section.name === section.letter ? section.name : `${section.letter} ${section.name}`),
     beats: barWidth(bar.meter, prevailingAt(map, bar.start)),

@@ -1,8 +1,10 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing, type PropertyValues } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { repeat } from 'lit/directives/repeat.js';
 import type { Doubt, SongMap } from '../../model/song-map.js';
-import { doubtText, worstFirst } from '../../state/doubts.js';
+import { doubtSubject, doubtText, worstFirst } from '../../state/doubts.js';
+import { sentence } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -126,13 +128,16 @@ export class Doubts extends SignalElement {
     const left = this.session.doubtsLeft.value;
     const now = this.session.view.doubt.value;
     const key = keyOf(this.session, 'doubt-next');
-    return html`<h2 id="title">Doubts <span class="left" role="status">${left === 0 ? '' : `${left} left`}</span></h2>
+    return html`<h2 id="title">
+        ${msg('Doubts')} <span class="left" role="status">${left === 0 ? '' : msg(str`${left} left`)}</span>
+      </h2>
       ${
         left === 0
-          ? html`<p class="done">No doubts left. Every bar is clear, or you have decided it.</p>`
+          ? html`<p class="done">${msg('No doubts left. Every bar is clear, or you have decided it.')}</p>`
           : html`<p>
-                Worst first. Hear it with the click on its beats, then
-                choose.${key ? html` <span class="next"><kbd>${key}</kbd> for the next.</span>` : nothing}
+                ${msg('Worst first. Hear it with the click on its beats, then choose.')}${
+                  key ? html` <span class="next">${msg(html`<kbd>${key}</kbd> for the next.`)}</span>` : nothing
+                }
               </p>
               <ol aria-labelledby="title">
                 ${repeat(
@@ -170,20 +175,21 @@ export class Doubts extends SignalElement {
   private renderDoubt(map: SongMap, index: number, now: boolean): unknown {
     const doubt = map.doubts[index];
     if (!doubt) return nothing;
-    const [bar, ...rest] = doubtText(map, index).split(': ');
+    const text = doubtText(map, index);
+    const subject = doubtSubject(map, index) ?? text;
     const sounding = now && this.session.playing.value;
     return html`<li class=${now ? 'now' : ''}>
       <div class="line">
         <button class="what" aria-expanded=${now} @click=${() => this.goTo(index)}>
-          <span><b>${sentence(bar ?? '')}</b>${rest.length > 0 ? `: ${rest.join(': ')}` : nothing}</span>
+          <span><b>${sentence(subject)}</b>${text.slice(subject.length)}</span>
         </button>
         <button
           class="hear"
-          aria-label="${sounding ? 'Stop' : 'Hear'} ${bar}"
+          aria-label=${sounding ? msg(str`Stop ${subject}`) : msg(str`Hear ${subject}`)}
           @click=${() => (sounding ? this.session.stop() : void this.session.hearDoubt(index))}
         >
           <svg viewBox="0 0 10 12" aria-hidden="true"><path d=${sounding ? STOP : PLAY}></path></svg>
-          ${sounding ? 'Stop' : 'Hear'}
+          ${sounding ? msg('Stop') : msg('Hear')}
         </button>
       </div>
       ${now ? this.renderReadings(map, index, doubt) : nothing}
@@ -195,16 +201,16 @@ export class Doubts extends SignalElement {
     const decide = (reading: 'keep' | 'other') => (): void => void this.session.decideDoubt(index, reading);
     const keep = keyOf(this.session, 'doubt-keep');
     const other = keyOf(this.session, 'doubt-other');
-    return html`<div class="readings" role="group" aria-label="What is right?">
-      <button class=${single ? 'only' : ''} title="Locks it as the map shows it" @click=${decide('keep')}>
+    return html`<div class="readings" role="group" aria-label=${msg('What is right?')}>
+      <button class=${single ? 'only' : ''} title=${msg('Locks it as the map shows it')} @click=${decide('keep')}>
         <b>${readingText(map, doubt, doubt.keep)}</b>
-        <span>${single ? 'is right' : 'as shown'}</span>
+        <span>${single ? msg('is right') : msg('as shown')}</span>
         ${keep ? html`<kbd>${keep}</kbd>` : nothing}
       </button>
       ${
         single
           ? nothing
-          : html`<button title="Changes it and locks it" @click=${decide('other')}>
+          : html`<button title=${msg('Changes it and locks it')} @click=${decide('other')}>
               <b>${readingText(map, doubt, doubt.other)}</b> ${other ? html`<kbd>${other}</kbd>` : nothing}
             </button>`
       }
@@ -227,10 +233,6 @@ export class Doubts extends SignalElement {
 
 const PLAY = 'M1 0.5 L9.5 6 L1 11.5 Z';
 const STOP = 'M1 1.5 H9 V10.5 H1 Z';
-
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
-}
 
 declare global {
   interface HTMLElementTagNameMap {

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
@@ -12,19 +13,18 @@ import { filesPanelStyles } from './files-panel-styles.js';
 
 type ListMeaning = Parameters<Session['chooseTimes']>[0];
 
-const PAPER = 'To read and print';
-/** Which files stand together, under which heading. */
-const GROUPS: readonly (readonly [string, readonly ExportId[]])[] = [
-  [PAPER, ['html', 'svg', 'text']],
-  ['For music programs', ['musicxml', 'midi', 'jams']],
-  ['For a lesson on video', ['vtt', 'vtt-chords', 'vtt-sections']],
-  ['Tables', ['csv', 'csv-beats']],
+/** Which files stand together, under which heading; with those on paper stand the pages to print. */
+const GROUPS: readonly { readonly name: string; readonly ids: readonly ExportId[]; readonly paper?: true }[] = [
+  { name: msg('To read and print'), ids: ['html', 'svg', 'text'], paper: true },
+  { name: msg('For music programs'), ids: ['musicxml', 'midi', 'jams'] },
+  { name: msg('For a lesson on video'), ids: ['vtt', 'vtt-chords', 'vtt-sections'] },
+  { name: msg('Tables'), ids: ['csv', 'csv-beats'] },
 ];
 
 const MEANINGS: readonly (readonly [ListMeaning, string])[] = [
-  ['guess', 'as far apart as they look'],
-  ['beats', 'beats'],
-  ['bars', 'bar lines'],
+  ['guess', msg('as far apart as they look')],
+  ['beats', msg('beats')],
+  ['bars', msg('bar lines')],
 ];
 
 /** Everything that leaves the program as a file, one press each, and times that come in. Opens under its button. */
@@ -46,12 +46,12 @@ export class FilesPanel extends SignalElement {
 
   override render(): unknown {
     const open = this.session.view.files.value;
-    return html`<button popovertarget="panel" aria-haspopup="dialog">Export</button>
+    return html`<button popovertarget="panel" aria-haspopup="dialog">${msg('Export')}</button>
       <div
         id="panel"
         popover
         role="dialog"
-        aria-label="Export and import"
+        aria-label=${msg('Export and import')}
         @toggle=${this.toggled}
         @keydown=${this.keyed}
       >
@@ -69,22 +69,22 @@ export class FilesPanel extends SignalElement {
     const hasAudio = session.song.value?.hasAudio === true;
     return html`<div class="groups">
       ${GROUPS.map(
-        ([name, ids]) =>
+        ({ name, ids, paper }) =>
           html`<section role="group" aria-label=${name}>
             <h2>${name}</h2>
-            ${name === PAPER ? this.renderPaper() : nothing}
+            ${paper ? this.renderPaper() : nothing}
             ${EXPORT_KINDS.filter(({ id }) => ids.includes(id)).map(({ id, label, use }) =>
               this.renderFile(label, use, () => session.exportFile(id)),
             )}
           </section>`,
       )}
-      <section role="group" aria-label="To go on working">
-        <h2>To go on working</h2>
-        ${this.renderFile('Project with the recording', 'everything, to open here or elsewhere', () => session.saveProject(true), hasAudio)}
-        ${this.renderFile('Project without the recording', 'small enough for a message', () => session.saveProject(false))}
+      <section role="group" aria-label=${msg('To go on working')}>
+        <h2>${msg('To go on working')}</h2>
+        ${this.renderFile(msg('Project with the recording'), msg('everything, to open here or elsewhere'), () => session.saveProject(true), hasAudio)}
+        ${this.renderFile(msg('Project without the recording'), msg('small enough for a message'), () => session.saveProject(false))}
         ${this.renderFile(
-          'Practice track',
-          'the recording with a click, as a sound file at the speed that is set',
+          msg('Practice track'),
+          msg('the recording with a click, as a sound file at the speed that is set'),
           () => session.saveTracks(plainTrack(session.practice.peek().speed)),
           hasAudio,
         )}
@@ -95,13 +95,13 @@ export class FilesPanel extends SignalElement {
 
   private renderPaper(): unknown {
     const { session } = this;
-    return html`${this.renderFile('Chart (PDF)', 'to hand out, as the workspace Chart shows it', () => session.saveChart('chart', 'pdf'))}
-    ${this.renderFile('Poster of the form (PDF)', 'the whole song to scale on a page', () => session.saveChart('poster', 'pdf'))}`;
+    return html`${this.renderFile(msg('Chart (PDF)'), msg('to hand out, as the workspace Chart shows it'), () => session.saveChart('chart', 'pdf'))}
+    ${this.renderFile(msg('Poster of the form (PDF)'), msg('the whole song to scale on a page'), () => session.saveChart('poster', 'pdf'))}`;
   }
 
   private renderFile(label: string, use: string, run: () => Promise<void>, allowed = true): unknown {
     return html`<button class="file" ?disabled=${!allowed} @click=${() => this.run(run)}>
-      ${label}<small>${allowed ? use : 'the recording is not kept here'}</small>
+      ${label}<small>${allowed ? use : msg('the recording is not kept here')}</small>
     </button>`;
   }
 
@@ -119,33 +119,33 @@ export class FilesPanel extends SignalElement {
           ${options.map(([value, text]) => html`<option ?selected=${clip[key] === value}>${text}</option>`)}
         </select>
       </label>`;
-    return html`<section role="group" aria-label="Clip of the play view">
-      <h2>Clip of the play view</h2>
-      <p>Bar, chords, beat and strum as a video, in step with the sound.</p>
-      ${choice('Shape', 'shape', [
-        ['16:9', '16:9, wide'],
-        ['1:1', '1:1, square'],
-        ['9:16', '9:16, upright'],
+    return html`<section role="group" aria-label=${msg('Clip of the play view')}>
+      <h2>${msg('Clip of the play view')}</h2>
+      <p>${msg('Bar, chords, beat and strum as a video, in step with the sound.')}</p>
+      ${choice(msg('Shape'), 'shape', [
+        ['16:9', msg('16:9, wide')],
+        ['1:1', msg('1:1, square')],
+        ['9:16', msg('9:16, upright')],
       ])}
-      ${choice('In step with', 'practice', [
-        [false, 'the recording'],
-        [true, 'a practice track as set'],
+      ${choice(msg('In step with'), 'practice', [
+        [false, msg('the recording')],
+        [true, msg('a practice track as set')],
       ])}
-      ${choice('Sound', 'sound', [
-        [true, 'with the sound'],
-        [false, 'silent'],
+      ${choice(msg('Sound'), 'sound', [
+        [true, msg('with the sound')],
+        [false, msg('silent')],
       ])}
-      ${choice('Background', 'background', [
-        ['plain', 'plain'],
-        ['key colour', 'green, to be keyed out'],
+      ${choice(msg('Background'), 'background', [
+        ['plain', msg('plain')],
+        ['key colour', msg('green, to be keyed out')],
       ])}
-      ${choice('File', 'format', [
+      ${choice(msg('File'), 'format', [
         ['webm', 'WebM'],
         ['mp4', 'MP4'],
       ])}
       <div class="acts">
         <button ?disabled=${clip.sound && !hasAudio} @click=${() => this.run(() => this.session.saveClip(this.clip))}>
-          Make the clip
+          ${msg('Make the clip')}
         </button>
       </div>
     </section>`;
@@ -161,14 +161,13 @@ export class FilesPanel extends SignalElement {
   }
 
   private renderImport(): unknown {
-    return html`<section role="group" aria-label="Take over times worked out elsewhere">
-      <h2>Take over times worked out elsewhere</h2>
+    return html`<section role="group" aria-label=${msg('Take over times worked out elsewhere')}>
+      <h2>${msg('Take over times worked out elsewhere')}</h2>
       <p>
-        Beats or bars from a JAMS file, the tempo map of a MIDI file, or a plain list of times. They become locks, and
-        can be undone.
+        ${msg('Beats or bars from a JAMS file, the tempo map of a MIDI file, or a plain list of times. They become locks, and can be undone.')}
       </p>
       <label
-        >The times of a plain list are
+        >${msg('The times of a plain list are')}
         <select @change=${this.chooseMeaning}>
           ${MEANINGS.map(
             ([value, text]) => html`<option value=${value} ?selected=${this.meaning === value}>${text}</option>`,
@@ -176,7 +175,7 @@ export class FilesPanel extends SignalElement {
         </select>
       </label>
       <textarea
-        aria-label="Times, a line each"
+        aria-label=${msg('Times, a line each')}
         placeholder="12.53&#10;13.16&#10;0:13.80"
         spellcheck="false"
         .value=${this.pasted}
@@ -187,9 +186,9 @@ export class FilesPanel extends SignalElement {
           ?disabled=${this.pasted.trim() === ''}
           @click=${() => this.run(() => this.session.importTimes(this.pasted, this.meaning))}
         >
-          Take over these times
+          ${msg('Take over these times')}
         </button>
-        <button @click=${() => this.run(() => this.session.chooseTimes(this.meaning))}>Choose a file…</button>
+        <button @click=${() => this.run(() => this.session.chooseTimes(this.meaning))}>${msg('Choose a file…')}</button>
       </div>
     </section>`;
   }

@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+import { numberText } from '../../music/number-text.js';
 import type { Meter } from '../../music/meter.js';
 
 /**
@@ -44,8 +46,13 @@ export function beatsText(beats: number): string {
   const whole = Math.floor(beats + 1e-9);
   const rest = beats - whole;
   const part = PARTS.find(([value]) => Math.abs(rest - value) < 1e-6)?.[1];
-  if (part === undefined) return rest < 1e-6 ? String(whole) : beats.toFixed(2);
+  if (part === undefined) return rest < 1e-6 ? String(whole) : numberText(beats, 2, 2);
   return whole === 0 ? part : `${whole}${part}`;
+}
+
+/** "1 beat", "3½ beats". */
+export function lengthText(beats: number): string {
+  return beats === 1 ? msg('1 beat') : msg(str`${beatsText(beats)} beats`);
 }
 
 const PARTS: readonly (readonly [number, string])[] = [

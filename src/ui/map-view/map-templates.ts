@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { html, nothing, type TemplateResult } from 'lit';
 import { sectionColour } from '../../model/section-colours.js';
 import { strumText } from '../../music/strum.js';
@@ -38,17 +39,17 @@ export function rowTemplate(row: MapRow, state: RowState): TemplateResult {
 
 function edgeTemplate(row: EdgeRow): TemplateResult {
   return html`<div class="row edge" role="row">
-    <span class="edge-text" role="gridcell">${row.text}${row.locked ? ', locked' : ''}</span>
+    <span class="edge-text" role="gridcell">${row.locked ? msg(str`${row.text}, locked`) : row.text}</span>
   </div>`;
 }
 
 function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
   const { section } = row;
   const suggested = section.origin === 'suggested';
-  const passes = row.passes > 1 ? `pass ${row.pass} of ${row.passes}` : '';
+  const passes = row.passes > 1 ? msg(str`pass ${row.pass} of ${row.passes}`) : '';
   const name = section.name === section.letter ? '' : section.name;
-  const strum = section.strum ? `strum ${strumText(section.strum)}` : '';
-  const words = [`${section.letter} ${name}`.trim(), row.summary, passes, suggested ? 'suggested' : '', strum]
+  const strum = section.strum ? msg(str`strum ${strumText(section.strum)}`) : '';
+  const words = [`${section.letter} ${name}`.trim(), row.summary, passes, suggested ? msg('suggested') : '', strum]
     .filter((part) => part !== '')
     .join(', ');
   return html`<div
@@ -59,12 +60,12 @@ function sectionTemplate(row: SectionRow, state: RowState): TemplateResult {
   >
     <div class="head" role="row">
       <div role="rowheader">
-        <button tabindex="-1" data-section=${section.id} aria-label="Select ${words}">
+        <button tabindex="-1" data-section=${section.id} aria-label=${msg(str`Select ${words}`)}>
           <span class="letter" aria-hidden="true">${section.letter}</span>
           <span class="name" aria-hidden="true">${name}</span>
           <span class="facts" aria-hidden="true"
             ><span class="sum">${row.summary}</span>${passes === '' ? nothing : html`<span>, ${passes}</span>`}${
-              suggested ? html`<span class="gap">, </span><br />suggested` : nothing
+              suggested ? html`<span class="gap">, </span><br />${msg('suggested')}` : nothing
             }</span
           >
           ${section.strum ? html`<span class="strum">${strumMark(section.strum)}</span>` : nothing}
@@ -82,7 +83,7 @@ function lineTemplate(line: Line, state: RowState, lastLine: boolean): TemplateR
     ${
       line.indent > 0
         ? html`<span class="indent" aria-hidden="true" .style="width:calc(var(--beat)*${line.indent})"
-            >${isLonePickup(line) ? 'pickup' : nothing}</span
+            >${isLonePickup(line) ? msg('pickup') : nothing}</span
           >`
         : nothing
     }
@@ -101,8 +102,8 @@ function isLonePickup({ boxes }: Line): boolean {
 
 function freeTemplate(box: FreeBox): TemplateResult {
   const time = durationText(box.end - box.start);
-  return html`<div class="free" role="gridcell" .style="--w:${box.width}" aria-label="free time, ${time}">
-    <span aria-hidden="true">free time<br />${time}</span>
+  return html`<div class="free" role="gridcell" .style="--w:${box.width}" aria-label=${msg(str`free time, ${time}`)}>
+    <span aria-hidden="true">${msg('free time')}<br />${time}</span>
   </div>`;
 }
 
@@ -146,7 +147,7 @@ function barTemplate(box: BarBox, line: Line, at: number, state: RowState, last:
         html`<i
           class=${pin.open ? 'pin open' : 'pin'}
           .style="--x:${box.xs[pin.beat] ?? 0}"
-          title="Locked: ${pin.text}"
+          title=${msg(str`Locked: ${pin.text}`)}
         ></i>`,
     )}
   </div>`;
@@ -160,7 +161,7 @@ function beatMark(box: BarBox, beat: number, kind = ''): TemplateResult {
 /** Notch, time signature and number, as far as they fit; the first bar of a line always has its number. */
 function topTemplate(box: BarBox, beatPx: number, firstOfLine: boolean): TemplateResult {
   const room = box.width * beatPx - 6;
-  const number = box.pickup ? 'pickup' : `${box.number}${box.doubted ? '?' : ''}`;
+  const number = box.pickup ? msg('pickup') : `${box.number}${box.doubted ? '?' : ''}`;
   const before = (box.notch ? textEm(box.notch) * 12 + 16 : 0) + (box.sign ? textEm(box.sign) * 14 + 5 : 0);
   const fits = before + textEm(number) * 12 <= room || (firstOfLine && before === 0 && !box.pickup);
   return html`<span class="top" aria-hidden="true"
@@ -207,8 +208,8 @@ function chordsTemplate(
 }
 
 function chordTitle({ text, unread }: ChordBox, cut: boolean, movable: boolean): string | undefined {
-  if (unread) return `“${text}” cannot be read as a chord; it is kept as typed`;
-  return movable ? `${text}: drag it to another beat` : cut ? text : undefined;
+  if (unread) return msg(str`“${text}” cannot be read as a chord; it is kept as typed`);
+  return movable ? msg(str`${text}: drag it to another beat`) : cut ? text : undefined;
 }
 
 /** Beats a chord's name may take: to the next chord or the end of its bar, as what stands over a bar line reads as the next bar's. */

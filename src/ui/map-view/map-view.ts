@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { computed } from '@preact/signals-core';
 import { html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
@@ -90,7 +91,7 @@ export class MapView extends SignalElement {
       <div
         class="grid"
         role="grid"
-        aria-label="Bar map"
+        aria-label=${msg('Bar map')}
         aria-multiselectable="true"
         .style="--beat:${layout.beatPx}px"
         @pointerdown=${this.pressed}
@@ -149,17 +150,17 @@ export class MapView extends SignalElement {
     const shorter = LINE_LENGTHS.find((n) => n < shown);
     return html`<div class="bar-tools">
       <slot></slot>
-      <span class="lengths" role="group" aria-label="Bars on a line">
-        <span>${shown} ${shown === 1 ? 'bar' : 'bars'} on a line</span>
+      <span class="lengths" role="group" aria-label=${msg('Bars on a line')}>
+        <span>${shown === 1 ? msg('1 bar on a line') : msg(str`${shown} bars on a line`)}</span>
         <button
-          aria-label="Fewer bars on a line"
+          aria-label=${msg('Fewer bars on a line')}
           ?disabled=${shorter === undefined}
           @click=${() => (this.wanted = shorter)}
         >
           −
         </button>
         <button
-          aria-label="More bars on a line"
+          aria-label=${msg('More bars on a line')}
           ?disabled=${longer === undefined}
           @click=${() => (this.wanted = longer)}
         >
@@ -168,7 +169,7 @@ export class MapView extends SignalElement {
         ${
           this.wanted === undefined
             ? nothing
-            : html`<button class="plain" @click=${() => (this.wanted = undefined)}>fit</button>`
+            : html`<button class="plain" @click=${() => (this.wanted = undefined)}>${msg('fit')}</button>`
         }
       </span>
     </div>`;
@@ -176,10 +177,10 @@ export class MapView extends SignalElement {
 
   private renderLegend(): unknown {
     return html`<ul class="legend">
-      <li><i class="mark dashed"></i>dashed bar line, number with “?”: doubtful</li>
-      <li><span class="notch" aria-hidden="true">2</span>another length, in beats</li>
+      <li><i class="mark dashed"></i>${msg('dashed bar line, number with “?”: doubtful')}</li>
+      <li><span class="notch" aria-hidden="true">2</span>${msg('another length, in beats')}</li>
       <li>
-        <span class="mark"><i class="pin"></i></span>locked by you
+        <span class="mark"><i class="pin"></i></span>${msg('locked by you')}
       </li>
     </ul>`;
   }

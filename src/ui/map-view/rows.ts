@@ -1,4 +1,7 @@
+import { msg, str } from '@lit/localize';
 import { clockText } from '../../music/clock-text.js';
+import { numberText } from '../../music/number-text.js';
+import { counted } from '../../state/sentences.js';
 import { meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 import type { Section, SongMap } from '../../model/song-map.js';
@@ -104,10 +107,11 @@ const TOO_SHORT: Seconds = 0.05;
 /** A section in figures: its bar lengths where they differ ("4+4+4+2", "7×4+2"), else how many bars. */
 export function summaryOf(meters: readonly Meter[], prevailing: Meter): string {
   const [first] = meters;
-  if (!first) return 'no bars';
-  const count = meters.length === 1 ? '1 bar' : `${meters.length} bars`;
+  if (!first) return msg('no bars');
+  const count = counted(meters.length, msg('bar'), msg('bars'));
   if (meters.every((meter) => sameMeter(meter, first))) {
-    return sameMeter(first, prevailing) ? count : `${count} of ${meterText({ ...first, grouping: undefined })}`;
+    const meter = meterText({ ...first, grouping: undefined });
+    return sameMeter(first, prevailing) ? count : msg(str`${count} of ${meter}`);
   }
   const lengths = meters.map((meter) => beatsText(barWidth(meter, prevailing)));
   if (meters.length <= 6) return lengths.join('+');
@@ -122,7 +126,7 @@ export function summaryOf(meters: readonly Meter[], prevailing: Meter): string {
   );
   if (short.length <= 7) return short.join('+');
   const odd = meters.filter((meter) => !sameMeter(meter, prevailing)).length;
-  return `${count}, ${odd} irregular`;
+  return msg(str`${count}, ${odd} irregular`);
 }
 
 /** Keeps the row objects of `before` that are equal to their successors, so that only changed rows draw again. */
@@ -149,8 +153,8 @@ function textOf(row: MapRow): string {
 
 /** A duration as a musician says it: "0.8 s", "12 s", "1:42". */
 export function durationText(seconds: Seconds): string {
-  if (seconds < 9.95) return `${seconds.toFixed(1)} s`;
-  if (seconds < 59.5) return `${Math.round(seconds)} s`;
+  if (seconds < 9.95) return msg(str`${numberText(seconds, 1, 1)} s`);
+  if (seconds < 59.5) return msg(str`${Math.round(seconds)} s`);
   return clockText(Math.round(seconds));
 }
 
@@ -200,7 +204,7 @@ function lineOf(boxes: readonly (BarBox | FreeBox)[], indent: number): Line {
 }
 
 function edgeRow(kind: EdgeRow['kind'], start: Seconds, end: Seconds, map: SongMap): EdgeRow {
-  const name = kind === 'free' ? 'free time' : kind;
+  const name = kind === 'free' ? msg('free time') : kind === 'tail' ? msg('tail') : msg('lead-in');
   const edge = kind === 'lead-in' ? 'start' : kind === 'tail' ? 'end' : undefined;
   const locked = map.locks.some((lock) => lock.kind === 'edge' && lock.edge === edge);
   return { kind, key: `${kind}:${start}`, start, end, text: `${name}, ${durationText(end - start)}`, locked };

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import '../bar-inspector/bar-inspector.js';
 import '../doubts/doubts.js';
 import '../map-view/map-view.js';
@@ -141,13 +142,13 @@ export class MapWorkspace extends SignalElement {
     const left = session.doubtsLeft.value;
     const target = map && targetOf(map, session.view.cursor.value, session.view.selection.value);
     const sheets: readonly (readonly [Sheet, string])[] = [
-      ['doubts', left > 0 ? `Doubts (${left})` : 'Doubts'],
-      ['bar', target?.title.split(',')[0] ?? 'Bar'],
-      ['section', target?.section ?? 'Section'],
+      ['doubts', left > 0 ? msg(str`Doubts (${left})`) : msg('Doubts')],
+      ['bar', target?.name ?? msg('Bar')],
+      ['section', target?.section ?? msg('Section')],
     ];
     return html`<div class="main">
       ${this.renderMap()} ${this.sheet ? this.renderSheet(this.sheet) : nothing}
-      <div class="sheets" role="group" aria-label="Shown under the map">
+      <div class="sheets" role="group" aria-label=${msg('Shown under the map')}>
         ${sheets.map(
           ([sheet, label]) =>
             html`<button

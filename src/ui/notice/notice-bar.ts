@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Notice, Session } from '../../state/session.js';
@@ -140,8 +141,8 @@ export class NoticeBar extends SignalElement {
               }
               <button
                 class="plain"
-                aria-label="Close this message"
-                title="Close"
+                aria-label=${msg('Close this message')}
+                title=${msg('Close')}
                 @click=${() => this.session.dismissNotice()}
               >
                 ✕

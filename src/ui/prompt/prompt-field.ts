@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Prompt, Session } from '../../state/session.js';
@@ -88,7 +89,7 @@ export class PromptField extends SignalElement {
         .value=${this.text}
         @input=${(event: Event) => (this.text = (event.target as HTMLInputElement).value)}
       />
-      <button type="submit">OK <kbd>Enter</kbd></button>
+      <button type="submit">${msg('OK')} <kbd>${keyText({ key: 'Enter' }, isMac())}</kbd></button>
       ${
         prompt.next
           ? html`<button type="button" @click=${() => this.goOn(prompt)}>
@@ -96,7 +97,9 @@ export class PromptField extends SignalElement {
             </button>`
           : nothing
       }
-      <button type="button" class="plain" @click=${() => this.cancel(prompt)}>Cancel <kbd>Esc</kbd></button>
+      <button type="button" class="plain" @click=${() => this.cancel(prompt)}>
+        ${msg('Cancel')} <kbd>${keyText({ key: 'Escape' }, isMac())}</kbd>
+      </button>
       ${
         prompt.choices.length > 0
           ? html`<div class="choices">

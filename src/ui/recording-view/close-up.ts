@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { clockText } from '../../music/clock-text.js';
 import { computed } from '@preact/signals-core';
 import { html, type PropertyValues } from 'lit';
@@ -113,7 +114,7 @@ export class CloseUpView extends SignalElement {
       @keydown=${this.keyed}
       role="slider"
       tabindex="0"
-      aria-label="Recording, close-up"
+      aria-label=${msg('Recording, close-up')}
       aria-valuemin="0"
       aria-valuemax=${Math.round(this.duration.value)}
       .style="height: ${height}px; --head-top: ${lanes.band}px; --pins: ${lanes.pins}px"

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barNumber, barOf, sectionBars, sectionOfBar } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
@@ -46,6 +47,6 @@ export function sectionTargetOf(
 
 /** "bar 9", "bars 9–16"; a pickup is bar 0. */
 export function barsText(map: SongMap, first: BarIndex, last: BarIndex): string {
-  if (first === last) return `bar ${barNumber(map, first)}`;
-  return `bars ${barNumber(map, first)}–${barNumber(map, last)}`;
+  if (first === last) return msg(str`bar ${barNumber(map, first)}`);
+  return msg(str`bars ${barNumber(map, first)}–${barNumber(map, last)}`);
 }

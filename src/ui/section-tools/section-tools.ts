@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
@@ -13,6 +14,8 @@ import {
   SECTION_NAMES,
   setSectionSwing,
 } from '../../state/actions/sections.js';
+import { numberText } from '../../music/number-text.js';
+import { sentence } from '../../state/sentences.js';
 import { commandButton, keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { sectionColour } from '../../model/section-colours.js';
@@ -138,8 +141,8 @@ export class SectionTools extends SignalElement {
   private renderNaming({ first, last, text }: NonNullable<SectionTarget['chosen']>): unknown {
     const key = keyOf(this.session, 'section-name');
     const take = (name: string): void => void nameBars(this.session, { first, last }, name);
-    return html`<div class="strip" role="group" aria-label="Name ${text}">
-      <span class="new">${text.charAt(0).toUpperCase() + text.slice(1)}:</span>
+    return html`<div class="strip" role="group" aria-label=${msg(str`Name ${text}`)}>
+      <span class="new">${sentence(text)}:</span>
       ${SECTION_NAMES.map((name) => html`<button @click=${() => take(name)}>${name}</button>`)}
       <form @submit=${(event: Event) => this.submitName(event, take)}>
         <input
@@ -147,8 +150,8 @@ export class SectionTools extends SignalElement {
           name="name"
           maxlength="60"
           autocomplete="off"
-          aria-label="Another name for ${text}"
-          placeholder="Another name${key ? ` (${key})` : ''}"
+          aria-label=${msg(str`Another name for ${text}`)}
+          placeholder="${msg('Another name')}${key ? ` (${key})` : ''}"
         />
       </form>
     </div>`;
@@ -161,54 +164,54 @@ export class SectionTools extends SignalElement {
     return html`<div
       class="strip ${target.suggested ? 'suggested' : ''}"
       role="group"
-      aria-label="Section ${section.letter} ${name}"
+      aria-label=${msg(str`Section ${section.letter} ${name}`)}
       .style="--section:${sectionColour(section.letter)}"
     >
       <span class="about">
         <span class="letter" aria-hidden="true">${section.letter}</span>
         ${this.renaming === id ? this.renderRenaming(target) : html`<b>${name === section.letter ? nothing : name}</b>`}
-        <span class="soft">${target.bars}${target.suggested ? ', suggested' : ''}</span>
+        <span class="soft">${target.suggested ? msg(str`${target.bars}, suggested`) : target.bars}</span>
       </span>
       ${
         target.suggested
-          ? html`<button title="Keep this section as it is" @click=${() => void acceptSectionById(session, id)}>
-                Accept
+          ? html`<button title=${msg('Keep this section as it is')} @click=${() => void acceptSectionById(session, id)}>
+                ${msg('Accept')}
               </button>
               ${
                 suggestions > 1
                   ? html`<button
-                      title="Keep all ${suggestions} suggested sections"
+                      title=${msg(str`Keep all ${suggestions} suggested sections`)}
                       @click=${() => void acceptSections(session)}
                     >
-                      Accept all
+                      ${msg('Accept all')}
                     </button>`
                   : nothing
               }
               <button
-                title="It is no section of its own: its bars go to the one beside it"
+                title=${msg('It is no section of its own: its bars go to the one beside it')}
                 ?disabled=${!previous && !next}
                 @click=${() => void refuseSectionById(session, id)}
               >
-                Refuse
+                ${msg('Refuse')}
               </button>`
           : nothing
       }
-      <button @click=${() => this.startRenaming(id)}>Rename</button>
+      <button @click=${() => this.startRenaming(id)}>${msg('Rename')}</button>
       <button
         ?disabled=${splitAt === undefined}
-        title=${splitAt === undefined ? 'Put the cursor on a later bar of the section' : 'A section begins at this bar'}
+        title=${splitAt === undefined ? msg('Put the cursor on a later bar of the section') : msg('A section begins at this bar')}
         @click=${() => {
           if (splitAt !== undefined) void cutSectionAt(session, splitAt);
         }}
       >
-        Split here
+        ${msg('Split here')}
       </button>
-      <span class="pair" role="group" aria-label="Merge">
-        <span class="soft">Merge</span>
+      <span class="pair" role="group" aria-label=${msg('Merge')}>
+        <span class="soft">${msg('Merge')}</span>
         <button
           ?disabled=${!previous}
-          title=${previous ? `One section with ${previous.name}` : 'It is the first'}
-          aria-label="With the previous section"
+          title=${previous ? msg(str`One section with ${previous.name}`) : msg('It is the first')}
+          aria-label=${msg('With the previous section')}
           @click=${() => {
             void joinToSectionBefore(session, id);
           }}
@@ -217,8 +220,8 @@ export class SectionTools extends SignalElement {
         </button>
         <button
           ?disabled=${!next}
-          title=${next ? `One section with ${next.name}` : 'It is the last'}
-          aria-label="With the next section"
+          title=${next ? msg(str`One section with ${next.name}`) : msg('It is the last')}
+          aria-label=${msg('With the next section')}
           @click=${() => {
             if (next) void joinToSectionBefore(session, next.id);
           }}
@@ -226,26 +229,26 @@ export class SectionTools extends SignalElement {
           ›
         </button>
       </span>
-      <span class="pair" role="group" aria-label="Where it starts">
-        <span class="soft">Start</span>
+      <span class="pair" role="group" aria-label=${msg('Where it starts')}>
+        <span class="soft">${msg('Start')}</span>
         <button
           ?disabled=${!previous}
-          title="It starts one bar earlier"
-          aria-label="One bar earlier"
+          title=${msg('It starts one bar earlier')}
+          aria-label=${msg('One bar earlier')}
           @click=${() => void moveSectionStart(session, id, target.first - 1)}
         >
           ‹
         </button>
         <button
           ?disabled=${!previous}
-          title="It starts one bar later"
-          aria-label="One bar later"
+          title=${msg('It starts one bar later')}
+          aria-label=${msg('One bar later')}
           @click=${() => void moveSectionStart(session, id, target.first + 1)}
         >
           ›
         </button>
       </span>
-      ${this.renderSwing(target)} ${commandButton(session, 'strum-edit', 'Strum…')}
+      ${this.renderSwing(target)} ${commandButton(session, 'strum-edit', msg('Strum…'))}
     </div>`;
   }
 
@@ -255,7 +258,7 @@ export class SectionTools extends SignalElement {
     const known = SWINGS.some(([ratio]) => ratio === swing);
     return html`<label class="pair">
       <select
-        aria-label="Swing of the section"
+        aria-label=${msg('Swing of the section')}
         @change=${(event: Event) => {
           const { value } = event.target as HTMLSelectElement;
           void setSectionSwing(this.session, id, value === '' ? undefined : Number(value));
@@ -264,7 +267,7 @@ export class SectionTools extends SignalElement {
         ${SWINGS.map(
           ([ratio, name]) => html`<option value=${ratio ?? ''} .selected=${ratio === swing}>${name}</option>`,
         )}
-        ${known || swing === undefined ? nothing : html`<option value=${swing} selected>swing ${swing}:1</option>`}
+        ${known || swing === undefined ? nothing : html`<option value=${swing} selected>${msg(str`swing ${numberText(swing, 2)}:1`)}</option>`}
       </select>
     </label>`;
   }
@@ -281,14 +284,14 @@ export class SectionTools extends SignalElement {
         maxlength="60"
         autocomplete="off"
         list="names"
-        aria-label="Name of the section"
+        aria-label=${msg('Name of the section')}
         .value=${name}
         @keydown=${(event: KeyboardEvent) => {
           if (event.key === 'Escape') this.endRenaming();
         }}
       />
       <datalist id="names">${SECTION_NAMES.map((each) => html`<option value=${each}></option>`)}</datalist>
-      <button type="submit">OK</button>
+      <button type="submit">${msg('OK')}</button>
     </form>`;
   }
 
@@ -318,11 +321,11 @@ export class SectionTools extends SignalElement {
 
 /** Ratios of long to short eighth that players name. Common practice, no source. */
 const SWINGS: readonly (readonly [number | undefined, string])[] = [
-  [undefined, 'no swing'],
-  [1, 'straight'],
-  [1.5, 'light swing, 3:2'],
-  [2, 'triplet swing, 2:1'],
-  [3, 'hard swing, 3:1'],
+  [undefined, msg('no swing')],
+  [1, msg('straight')],
+  [1.5, msg('light swing, 3:2')],
+  [2, msg('triplet swing, 2:1')],
+  [3, msg('hard swing, 3:1')],
 ];
 
 declare global {

@@ -1,18 +1,19 @@
+import { msg, str } from '@lit/localize';
 import type { Command } from '../../state/commands/command.js';
 import { bindingsOf } from '../controllers/key-dispatch.js';
 import { keyText } from './key-text.js';
 
 /** Groups in menu order with their names. */
 export const GROUPS: readonly (readonly [Command['group'], string])[] = [
-  ['song', 'Song'],
-  ['play', 'Play'],
-  ['bars', 'Bars'],
-  ['beats', 'Beats'],
-  ['sections', 'Sections'],
-  ['passes', 'Passes'],
-  ['chords', 'Chords'],
-  ['doubts', 'Doubts'],
-  ['view', 'View'],
+  ['song', msg('Song')],
+  ['play', msg('Play')],
+  ['bars', msg('Bars')],
+  ['beats', msg('Beats')],
+  ['sections', msg('Sections')],
+  ['passes', msg('Passes')],
+  ['chords', msg('Chords')],
+  ['doubts', msg('Doubts')],
+  ['view', msg('View')],
 ];
 
 /** One line of the menu or of the table of keys: a command, or the length keys in a row. */
@@ -53,7 +54,7 @@ export function keyTable(
 function keyLine(line: Line, mac: boolean): KeyLine {
   if (line.kind === 'digits') {
     const keys = [keyText({ code: 'Digit1', shift: line.shift }, mac), '9'];
-    return { label: `${line.label}; two digits for 10 to 12`, keys, to: true };
+    return { label: msg(str`${line.label}; two digits for 10 to 12`), keys, to: true };
   }
   const keys = new Set(bindingsOf(line.command).map((binding) => keyText(binding, mac)));
   return { label: line.command.label, keys: [...keys] };
@@ -67,7 +68,7 @@ function linesOf(commands: readonly Command[]): readonly Line[] {
   const lines: Line[] = [];
   for (const shift of [false, true]) {
     const digits = commands.filter((command) => isLength(command, shift));
-    const label = shift ? 'The bar before has so many beats' : 'The bar has so many beats';
+    const label = shift ? msg('The bar before has so many beats') : msg('The bar has so many beats');
     if (digits.length > 0) lines.push({ kind: 'digits', label, shift, commands: digits });
   }
   const others = commands.filter((command) => !isLength(command, false) && !isLength(command, true));

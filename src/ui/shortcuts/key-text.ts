@@ -1,26 +1,27 @@
+import { msg } from '@lit/localize';
 import type { KeyBinding } from '../../state/commands/command.js';
 
 const NAMES: Readonly<Record<string, string>> = {
-  ' ': 'Space',
+  ' ': msg('Space'),
   arrowleft: '←',
   arrowright: '→',
   arrowup: '↑',
   arrowdown: '↓',
-  pageup: 'Page Up',
-  pagedown: 'Page Down',
-  enter: 'Enter',
-  escape: 'Esc',
-  delete: 'Del',
-  backspace: 'Backspace',
-  home: 'Home',
-  end: 'End',
+  pageup: msg('Page Up'),
+  pagedown: msg('Page Down'),
+  enter: msg('Enter'),
+  escape: msg('Esc'),
+  delete: msg('Del'),
+  backspace: msg('Backspace'),
+  home: msg('Home'),
+  end: msg('End'),
 };
 
 /** A key as the menu prints it: "Ctrl Z", "Shift E", "→", "1"; on a Mac "⌘Z". */
 export function keyText(binding: KeyBinding, mac: boolean): string {
   const parts: string[] = [];
-  if (binding.mod) parts.push(mac ? '⌘' : 'Ctrl');
-  if (binding.shift) parts.push(mac ? '⇧' : 'Shift');
+  if (binding.mod) parts.push(mac ? '⌘' : msg('Ctrl'));
+  if (binding.shift) parts.push(mac ? '⇧' : msg('Shift'));
   parts.push(keyName(binding));
   return parts.join(mac ? '' : ' ');
 }

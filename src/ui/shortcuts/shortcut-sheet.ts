@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
@@ -5,7 +6,7 @@ import { focused } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { keyTable } from './command-groups.js';
-import { isMac } from './key-text.js';
+import { isMac, keyText } from './key-text.js';
 
 /** The table of keys: beside the page, not over its work; F1 or Escape puts it away. */
 @customElement('bw-shortcut-sheet')
@@ -94,22 +95,26 @@ export class ShortcutSheet extends SignalElement {
   }
 
   override render(): unknown {
+    const mac = isMac();
     return html`<header>
-        <h2 id="title">Keys</h2>
-        <button @click=${() => (this.session.view.help.value = false)}>Close <kbd>Esc</kbd></button>
+        <h2 id="title">${msg('Keys')}</h2>
+        <button @click=${() => (this.session.view.help.value = false)}>
+          ${msg('Close')} <kbd>${keyText({ key: 'Escape' }, mac)}</kbd>
+        </button>
       </header>
       <p class="soft">
-        Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus;
-        <kbd>F6</kbd> goes from one part of the page to the next.
+        ${msg(html`Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus; <kbd>F6</kbd> goes from one part of the page to the next.`)}
       </p>
       <div class="groups">
-        ${keyTable(this.session.commands, isMac()).map(
+        ${keyTable(this.session.commands, mac).map(
           ({ name, lines }) =>
             html`<section>
               <h3>${name}</h3>
               <dl>
                 ${lines.map(({ label, keys, to }) => {
-                  const between = to ? html`<span> to </span>` : nothing;
+                  const between = to
+                    ? html`<span> ${msg('to', { desc: 'Between the first and the last key of a row' })} </span>`
+                    : nothing;
                   return html`<dt>${label}</dt>
                     <dd>${keys.map((key, i) => html`${i > 0 ? between : nothing}<kbd>${key}</kbd> `)}</dd>`;
                 })}

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import '../files-panel/files-panel.js';
 import './song-menu.js';
 import { css, html, nothing } from 'lit';
@@ -110,13 +111,18 @@ export class SongHeader extends SignalElement {
     if (!song) return nothing;
     const saved = html`<span class="saved" data-state=${song.saved} role="status">${savedText(song)}</span>`;
     return html`
-      <button class="plain" title="Back to all songs" aria-label="All songs" @click=${() => session.closeSong()}>
-        <span aria-hidden="true">‹</span><span class="word">Songs</span>
+      <button
+        class="plain"
+        title=${msg('Back to all songs')}
+        aria-label=${msg('All songs')}
+        @click=${() => session.closeSong()}
+      >
+        <span aria-hidden="true">‹</span><span class="word">${msg('Songs')}</span>
       </button>
       <input
         class="title"
         type="text"
-        aria-label="Title of the song"
+        aria-label=${msg('Title of the song')}
         spellcheck="false"
         .value=${song.map.title}
         @keydown=${this.titleKey}
@@ -132,7 +138,7 @@ export class SongHeader extends SignalElement {
   }
 
   private renderStep(step: 'undo' | 'redo', label: string | undefined): unknown {
-    const word = step === 'undo' ? 'Undo' : 'Redo';
+    const word = step === 'undo' ? msg('Undo') : msg('Redo');
     return html`<button
       class="plain"
       ?disabled=${label === undefined}
@@ -162,8 +168,8 @@ export class SongHeader extends SignalElement {
 }
 
 function savedText(song: OpenSong): string {
-  if (song.solving) return 'Solving…';
-  return { saved: 'Saved', saving: 'Saving…', failed: 'Not saved' }[song.saved];
+  if (song.solving) return msg('Solving…');
+  return { saved: msg('Saved'), saving: msg('Saving…'), failed: msg('Not saved') }[song.saved];
 }
 
 declare global {

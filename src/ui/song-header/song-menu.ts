@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Command } from '../../state/commands/command.js';
@@ -74,7 +75,7 @@ export class SongMenu extends SignalElement {
   private open = false;
 
   override render(): unknown {
-    return html`<button popovertarget="panel" aria-haspopup="menu">Menu</button>
+    return html`<button popovertarget="panel" aria-haspopup="menu">${msg('Menu')}</button>
       <div id="panel" popover @toggle=${this.toggled} @keydown=${this.keyed}>
         ${this.open ? this.renderPanel() : nothing}
       </div>`;
@@ -84,7 +85,7 @@ export class SongMenu extends SignalElement {
     const { session } = this;
     const mac = isMac();
     return html`<div class="groups">
-      <div role="menu" aria-label="All commands">
+      <div role="menu" aria-label=${msg('All commands')}>
         ${grouped(session.commands).map(
           ({ name, lines }) =>
             html`<section role="group" aria-label=${name}>
@@ -112,7 +113,7 @@ export class SongMenu extends SignalElement {
 
   private renderDigits(line: Extract<Line, { kind: 'digits' }>): unknown {
     return html`<div class="digits" role="group" aria-label=${line.label}>
-      <span>${line.label}${line.shift ? html` <kbd>Shift</kbd>` : nothing}</span>
+      <span>${line.label}${line.shift ? html` <kbd>${msg('Shift')}</kbd>` : nothing}</span>
       <div>
         ${line.commands
           .filter((command) => !command.key?.code?.endsWith('0'))
@@ -133,10 +134,10 @@ export class SongMenu extends SignalElement {
 
   private renderSettings(): unknown {
     const settings = this.session.settings.value;
-    return html`<section role="group" aria-label="Settings">
-      <h2>Settings</h2>
+    return html`<section role="group" aria-label=${msg('Settings')}>
+      <h2>${msg('Settings')}</h2>
       <label class="setting"
-        >Page
+        >${msg('Page')}
         <select @change=${(event: Event) => set(this.session, { theme: valueOf(event) as Settings['theme'] })}>
           ${(['system', 'light', 'dark'] as const).map(
             (theme) => html`<option value=${theme} ?selected=${settings.theme === theme}>${THEMES[theme]}</option>`,
@@ -144,7 +145,7 @@ export class SongMenu extends SignalElement {
         </select>
       </label>
       <label class="setting"
-        >Letters are keys
+        >${msg('Letters are keys')}
         <input
           type="checkbox"
           .checked=${settings.letterKeys}
@@ -152,7 +153,7 @@ export class SongMenu extends SignalElement {
         />
       </label>
       <label class="setting"
-        >Taps go to the nearest attack
+        >${msg('Taps go to the nearest attack')}
         <input
           type="checkbox"
           .checked=${settings.snapTaps}
@@ -160,7 +161,7 @@ export class SongMenu extends SignalElement {
         />
       </label>
       <label class="setting"
-        >A length key means the bar heard so many ms before
+        >${msg('A length key means the bar heard so many ms before')}
         <input
           type="number"
           min="0"
@@ -191,7 +192,7 @@ export class SongMenu extends SignalElement {
   private readonly keyed = (event: KeyboardEvent): void => walkByArrows(event, this.items());
 }
 
-const THEMES = { system: 'As the system', light: 'Light', dark: 'Dark' } as const;
+const THEMES = { system: msg('As the system'), light: msg('Light'), dark: msg('Dark') } as const;
 
 declare global {
   interface HTMLElementTagNameMap {

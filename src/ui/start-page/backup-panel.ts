@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
@@ -36,12 +37,12 @@ export class BackupPanel extends SignalElement {
         ${
           session.songs.value.length > 0
             ? html`<button data-act="back-up" ?disabled=${busy} @click=${() => session.backUp()}>
-                Back up all songs
+                ${msg('Back up all songs')}
               </button>`
             : nothing
         }
         <button data-act="restore" class="plain" ?disabled=${busy} @click=${() => session.restoreBackup()}>
-          Restore from a backup…
+          ${msg('Restore from a backup…')}
         </button>
       </div>`;
   }

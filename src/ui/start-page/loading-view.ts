@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import '../task-bar/task-bar.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
@@ -99,7 +100,7 @@ export class LoadingView extends SignalElement {
       ${
         decoded
           ? html`<button class="main listen" @click=${() => (playing ? session.stop() : void session.play(0))}>
-              ${playing ? 'Stop' : 'Listen meanwhile'}
+              ${playing ? msg('Stop') : msg('Listen meanwhile')}
             </button>`
           : nothing
       }`;

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Keeping, SongSummary } from '../../state/ports.js';
 
 /** Titles named one by one; the rest are counted. */
@@ -8,11 +9,13 @@ export function reminderText(keeping: Keeping, songs: readonly Pick<SongSummary,
   if (keeping === 'kept' || songs.length === 0) return undefined;
   const named = songs.slice(0, NAMED).map(({ title }) => `“${title}”`);
   const more = songs.length - named.length;
-  if (more > 0) named.push(`${more} more`);
-  const list = named.length > 1 ? `${named.slice(0, -1).join(', ')} and ${named.at(-1)}` : named[0];
+  if (more > 0) named.push(msg(str`${more} more`));
+  const last = named.pop() ?? '';
+  const others = named.join(', ');
+  const list = others === '' ? last : msg(str`${others} and ${last}`);
   const why =
     keeping === 'not kept'
-      ? 'Songs here are gone when this page closes.'
-      : 'This browser may clear songs when it runs short of space.';
-  return `${why} Changed since the last backup: ${list}.`;
+      ? msg('Songs here are gone when this page closes.')
+      : msg('This browser may clear songs when it runs short of space.');
+  return `${why} ${msg(str`Changed since the last backup: ${list}.`)}`;
 }

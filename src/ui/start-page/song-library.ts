@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { SongSummary } from '../../state/ports.js';
@@ -67,7 +68,7 @@ export class SongLibrary extends SignalElement {
   override render(): unknown {
     const songs = this.session.songs.value;
     if (songs.length === 0) return nothing;
-    return html`<h2>Your songs</h2>
+    return html`<h2>${msg('Your songs')}</h2>
       <ul>
         ${songs.map((song) => html`<li>${this.renderSong(song)}</li>`)}
       </ul>`;
@@ -79,11 +80,17 @@ export class SongLibrary extends SignalElement {
     return html`<button class="open" data-song=${song.id} @click=${() => this.session.openSong(song.id)}>
         <b>${song.title}</b>
         <span class="soft music">${clockText(song.duration)}</span>
-        <span class="soft small">${changedText(song.changed)}${song.hasAudio ? '' : ', without its recording'}</span>
+        <span class="soft small">${changedText(song)}</span>
       </button>
-      <button class="plain small" aria-label="Rename ${song.title}" @click=${() => this.rename(song.id)}>Rename</button>
-      <button class="plain small" aria-label="Delete ${song.title}" @click=${() => (this.removing = song.id)}>
-        Delete
+      <button class="plain small" aria-label=${msg(str`Rename ${song.title}`)} @click=${() => this.rename(song.id)}>
+        ${msg('Rename')}
+      </button>
+      <button
+        class="plain small"
+        aria-label=${msg(str`Delete ${song.title}`)}
+        @click=${() => (this.removing = song.id)}
+      >
+        ${msg('Delete')}
       </button>`;
   }
 
@@ -94,18 +101,18 @@ export class SongLibrary extends SignalElement {
         if (event.key === 'Escape') this.renaming = undefined;
       }}
     >
-      <input type="text" aria-label="New title" .value=${song.title} />
-      <button type="submit">Rename</button>
-      <button type="button" class="plain" @click=${() => (this.renaming = undefined)}>Cancel</button>
+      <input type="text" aria-label=${msg('New title')} .value=${song.title} />
+      <button type="submit">${msg('Rename')}</button>
+      <button type="button" class="plain" @click=${() => (this.renaming = undefined)}>${msg('Cancel')}</button>
     </form>`;
   }
 
   private renderRemove(song: SongSummary): unknown {
     return html`<span class="ask" role="alert"
-        >Delete “${song.title}” and all its corrections? This cannot be undone.</span
+        >${msg(str`Delete “${song.title}” and all its corrections? This cannot be undone.`)}</span
       >
-      <button @click=${() => this.removeSong(song.id)}>Delete</button>
-      <button class="plain" @click=${() => (this.removing = undefined)}>Keep</button>`;
+      <button @click=${() => this.removeSong(song.id)}>${msg('Delete')}</button>
+      <button class="plain" @click=${() => (this.removing = undefined)}>${msg('Keep')}</button>`;
   }
 
   private rename(id: string): void {
@@ -128,11 +135,12 @@ export class SongLibrary extends SignalElement {
 
 let dates: Intl.DateTimeFormat | undefined;
 
-/** "changed 24 November 2026", in the words of the browser's language. */
-function changedText(milliseconds: number): string {
+/** "changed 24 November 2026", the date by the browser's locale, and whether the recording is missing. */
+function changedText({ changed, hasAudio }: SongSummary): string {
   // One for the whole list: making one takes longer than writing a hundred dates.
   dates ??= new Intl.DateTimeFormat(undefined, { dateStyle: 'medium' });
-  return `changed ${dates.format(milliseconds)}`;
+  const date = dates.format(changed);
+  return hasAudio ? msg(str`changed ${date}`) : msg(str`changed ${date}, without its recording`);
 }
 
 declare global {

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import './loading-view.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -89,26 +90,30 @@ export class StartPage extends SignalElement {
     return html`<div class="page">
       <h1>Barwright</h1>
       ${barsOrnament()}
-      <p class="say">Drop a recording here and get its bars: where each begins, and which are not the usual length.</p>
+      <p class="say">
+        ${msg('Drop a recording here and get its bars: where each begins, and which are not the usual length.')}
+      </p>
       <div class="acts">
-        <button class="main" data-act="choose" @click=${() => session.chooseFile()}>Choose a recording…</button>
-        <span class="soft">MP3, WAV, FLAC, Ogg, Opus, M4A, or a video; up to 20 minutes</span>
+        <button class="main" data-act="choose" @click=${() => session.chooseFile()}>
+          ${msg('Choose a recording…')}
+        </button>
+        <span class="soft">${msg('MP3, WAV, FLAC, Ogg, Opus, M4A, or a video; up to 20 minutes')}</span>
       </div>
-      <p class="private">It stays on this machine: nothing is sent anywhere.</p>
+      <p class="private">${msg('It stays on this machine: nothing is sent anywhere.')}</p>
       <p class="private">
-        <button data-act="help" @click=${() => (session.view.helpPage.value = true)}>How it works</button>
+        <button data-act="help" @click=${() => (session.view.helpPage.value = true)}>${msg('How it works')}</button>
       </p>
       ${
         session.keeping.value === 'not kept'
           ? html`<p class="private">
-              This browser keeps nothing here (a private window?). Save the project as a file before you leave.
+              ${msg('This browser keeps nothing here (a private window?). Save the project as a file before you leave.')}
             </p>`
           : nothing
       }
       ${session.withheld === undefined ? nothing : html`<p class="withheld" role="note">${session.withheld}</p>`}
       <bw-song-library .session=${session}></bw-song-library>
       <bw-backup-panel .session=${session}></bw-backup-panel>
-      <h2>Or try a bundled song</h2>
+      <h2>${msg('Or try a bundled song')}</h2>
       <ul>
         ${SAMPLES.map(
           (song) =>

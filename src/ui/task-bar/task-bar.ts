@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
@@ -49,8 +50,8 @@ export class TaskBar extends SignalElement {
     const percent = Math.round(task.done * 100);
     return html`<div class="task">
       <span role="status">${task.text}</span>
-      <span class="music">${percent} %</span>
-      ${task.cancel ? html`<button @click=${task.cancel}>Cancel</button>` : html`<span></span>`}
+      <span class="music">${msg(str`${percent} %`)}</span>
+      ${task.cancel ? html`<button @click=${task.cancel}>${msg('Cancel')}</button>` : html`<span></span>`}
       <progress max="100" .value=${percent} aria-label=${task.text}></progress>
     </div>`;
   }

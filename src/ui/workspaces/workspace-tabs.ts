@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { WORKSPACES } from '../../state/commands/view-commands.js';
@@ -5,7 +6,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 
-const NAMES = { map: 'Map', passes: 'Passes', play: 'Play', chart: 'Chart' } as const;
+const NAMES = { map: msg('Map'), passes: msg('Passes'), play: msg('Play'), chart: msg('Chart') } as const;
 
 /** The workspaces of a song, one shown at a time. */
 @customElement('bw-workspace-tabs')
@@ -53,7 +54,7 @@ export class WorkspaceTabs extends SignalElement {
 
   override render(): unknown {
     const { workspace } = this.session.view;
-    return html`<div role="tablist" aria-label="Workspaces" @keydown=${this.move}>
+    return html`<div role="tablist" aria-label=${msg('Workspaces')} @keydown=${this.move}>
       ${WORKSPACES.map(
         (name) =>
           html`<button
