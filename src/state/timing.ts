@@ -57,6 +57,8 @@ export function createTiming(
   const check = signal<TimingCheck | undefined>(undefined);
   let parts: 1 | 2 | 3 | 4 = 1;
   let letGo = (): void => {};
+  /** A microphone that is given when something else has been asked for since, or the song was closed, is let go at once. */
+  let asked = 0;
 
   const add = (at: Seconds): void => {
     const now = check.peek();
@@ -65,10 +67,14 @@ export function createTiming(
   const start = async (of: TimingCheck['of'], source: StrokeSource, play: () => Promise<void>): Promise<void> => {
     sound.stop();
     letGo();
+    letGo = () => {};
+    const turn = ++asked;
     try {
       if (source === 'microphone') {
         const late = of === 'delay' ? 0 : core.settings.peek().microphoneDelay / 1000;
-        letGo = await player.listen(late, add);
+        const free = await player.listen(late, add);
+        if (turn !== asked) return free();
+        letGo = free;
       }
     } catch (error) {
       core.sayError(error);
@@ -104,7 +110,10 @@ export function createTiming(
     }),
     effect(() => {
       void core.desk.value?.id;
-      untracked(() => (check.value = undefined));
+      untracked(() => {
+        asked += 1;
+        check.value = undefined;
+      });
     }),
   ];
 
@@ -132,6 +141,7 @@ export function createTiming(
       if (!check.peek()?.running) check.value = undefined;
     },
     dispose: () => {
+      asked += 1;
       letGo();
       for (const end of endings) end();
     },

@@ -202,6 +202,27 @@ describe('timing', () => {
     await expect.poll(() => session.timing.check.value).toBeUndefined();
   });
 
+  it('lets go of a microphone that is given when it is no longer wanted', async () => {
+    const { player } = ports;
+    let allow = (): void => {};
+    player.allowed = new Promise((resolve) => (allow = resolve));
+    const twice = [session.timing.checkSong('microphone', 1), session.timing.measureDelay('microphone')];
+    allow();
+    await Promise.all(twice);
+    expect(player.open).toBe(1);
+    expect(session.timing.check.value).toMatchObject({ of: 'delay', running: true });
+    session.stop();
+    expect(player.open).toBe(0);
+    player.allowed = new Promise((resolve) => (allow = resolve));
+    const late = session.timing.checkSong('microphone', 1);
+    session.closeSong();
+    await expect.poll(() => session.song.value).toBeUndefined();
+    allow();
+    await late;
+    expect(player.open).toBe(0);
+    expect(session.timing.check.value).toBeUndefined();
+  });
+
   it('measures how late taps come, and shifts what is seen by it', async () => {
     session.view.cursor.value = 5;
     await session.timing.measureDelay('taps');

@@ -31,13 +31,40 @@ export function noteStrangers(context: BrowserContext, site: string): readonly s
   return strangers;
 }
 
+/** Ways to the microphone that any visit went without saying that it would; fails the test that runs. */
+const allListening: string[] = [];
+afterEach(() => expect(allListening).toEqual([]));
+
 export interface Visit {
   readonly context: BrowserContext;
   readonly page: Page;
   /** Requests that left the page's own origin; has to stay empty. blob: and data: stay inside the page. */
   readonly strangers: readonly string[];
+  /** What was asked of the browser to come to a microphone; for visits without `microphone` it has to stay empty. */
+  readonly listening: readonly string[];
   /** Uncaught errors and console errors of the page. */
   readonly faults: readonly string[];
+}
+
+/** Has the pages of a context tell whenever they ask for microphones, which there are, or whether one may be used. */
+async function noteListening(context: BrowserContext, asked: string[]): Promise<void> {
+  await context.exposeBinding('noteListening', (_, what: string) => void asked.push(what));
+  await context.addInitScript(() => {
+    const note = (window as unknown as { noteListening(what: string): void }).noteListening;
+    const told = <T extends object>(owner: T | undefined, name: keyof T & string): void => {
+      if (!owner || typeof owner[name] !== 'function') return;
+      const before = owner[name] as (...given: unknown[]) => unknown;
+      owner[name] = function (this: T, ...given: unknown[]) {
+        note(name);
+        return before.apply(this, given);
+      } as T[typeof name];
+    };
+    // Missing where the address is not secure.
+    if (typeof MediaDevices !== 'undefined')
+      for (const name of ['getUserMedia', 'enumerateDevices', 'getDisplayMedia'] as const)
+        told(MediaDevices.prototype, name);
+    if (typeof Permissions !== 'undefined') told(Permissions.prototype, 'query');
+  });
 }
 
 /** A fresh browser profile on the built page; every request and every error is kept. */
@@ -51,6 +78,8 @@ export async function visit(
     site?: string;
     /** Lets the page keep itself for visits without a network; most tests have no use for the work it costs. */
     offline?: boolean;
+    /** The user asks for the microphone in this visit. */
+    microphone?: boolean;
     /** Leads through the first song, as it does every newcomer; the other tests are about people who closed that. */
     guided?: boolean;
   } = {},
@@ -66,6 +95,8 @@ export async function visit(
   const site = options.site ?? inject('site');
   const strangers = noteStrangers(context, site);
   const faults: string[] = [];
+  const listening = options.microphone ? [] : allListening;
+  await noteListening(context, listening);
   if (!options.guided) {
     await context.addInitScript(() => {
       // Pages without an origin of their own have no storage.
@@ -80,5 +111,5 @@ export async function visit(
     if (message.type() === 'error') faults.push(message.text());
   });
   await page.goto(site + (options.path ?? ''));
-  return { context, page, strangers, faults };
+  return { context, page, strangers, listening, faults };
 }

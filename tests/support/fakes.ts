@@ -238,6 +238,9 @@ export class FakePlayer implements PlayerPort {
   delay = 0;
   /** What the microphone tells when it is open. */
   heard: ((elapsed: number) => void) | undefined;
+  /** How many microphones are open; they are given when `allowed` says so. */
+  open = 0;
+  allowed: Promise<void> = Promise.resolve();
   /** Seconds of the timeline that have been played. */
   now = 0;
   private readonly listeners = new Set<(playing: boolean) => void>();
@@ -292,8 +295,13 @@ export class FakePlayer implements PlayerPort {
   }
 
   async listen(_late: number, heard: (elapsed: number) => void): Promise<() => void> {
+    await this.allowed;
     this.heard = heard;
-    return () => (this.heard = undefined);
+    this.open += 1;
+    return () => {
+      this.heard = undefined;
+      this.open -= 1;
+    };
   }
 
   elapsed(): number {

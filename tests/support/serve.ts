@@ -25,6 +25,8 @@ export async function setup(project: TestProject): Promise<() => Promise<void>> 
       '--no-first-run',
       '--disable-component-update',
       '--disable-sync',
+      // A microphone that beeps; whether a page may use it is still asked.
+      '--use-fake-device-for-media-stream',
     ],
   });
   project.provide('site', site);
