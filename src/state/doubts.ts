@@ -66,9 +66,12 @@ export function doubtText(map: SongMap, index: number): string {
   return subject === undefined || text.startsWith(subject) ? text : `${subject}: ${text}`;
 }
 
+/** What stands before the first colon, in whatever language, unless a sentence ends before it. */
+const SUBJECT = /^[^:?!.]*[^:?!.\s](?=\s?:)/;
+
 /** What a doubt is about, as its text begins: "bar 37", or, where it names that itself, "Bars 37 to 40", "The whole song". */
 export function doubtSubject(map: SongMap, index: number): string | undefined {
-  const own = /^(bars? \d[^:]*|the pickup[^:]*|the whole song)(?=:)/i.exec(map.doubts[index]?.text ?? '')?.[0];
+  const own = SUBJECT.exec(map.doubts[index]?.text ?? '')?.[0];
   const bar = doubtBar(map, index);
   return own ?? (bar === undefined ? undefined : barName(map, bar));
 }

@@ -1,4 +1,5 @@
 import { clockText } from '../music/clock-text.js';
+import { numberText } from '../music/number-text.js';
 import type { Alignment } from '../analysis/recording/same-recording.js';
 import { moveToRecording } from '../model/edits/move-to-recording.js';
 import { barsOf } from '../model/map-queries.js';
@@ -21,11 +22,11 @@ export async function recognise(core: Core, { signal }: Decoded): Promise<Recogn
 
 /** "0.42 s later and 0.5 % slower", "at the same times". */
 export function alignmentText({ offset, speed }: Pick<Alignment, 'offset' | 'speed'>): string {
+  const seconds = numberText(Math.abs(offset), 2, 2);
+  const percent = numberText(Number((100 * Math.abs(1 / speed - 1)).toPrecision(2)), 3);
   const parts = [
-    ...(Math.abs(offset) < NO_OFFSET ? [] : [`${Math.abs(offset).toFixed(2)} s ${offset > 0 ? 'later' : 'earlier'}`]),
-    ...(Math.abs(speed - 1) < NO_SPEED
-      ? []
-      : [`${Number((100 * Math.abs(1 / speed - 1)).toPrecision(2))} % ${speed < 1 ? 'faster' : 'slower'}`]),
+    ...(Math.abs(offset) < NO_OFFSET ? [] : [`${seconds} s ${offset > 0 ? 'later' : 'earlier'}`]),
+    ...(Math.abs(speed - 1) < NO_SPEED ? [] : [`${percent} % ${speed < 1 ? 'faster' : 'slower'}`]),
   ];
   return parts.length === 0 ? 'at the same times' : parts.join(' and ');
 }

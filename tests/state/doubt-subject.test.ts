@@ -15,6 +15,7 @@ it('a doubt names its bar unless its text says what it is about', () => {
     ['The whole song', 'bars of 4 beats (4/4), or of 2 beats (2/4)?'],
     ['Bars 2 to 4', 'hardly a steady beat is heard. Free time?'],
     ['The pickup to bar 3', '1 beat or 2?'],
+    ['Takte 2 bis 4', 'kaum ein Puls zu hören. Freie Zeit?'],
   ] as const) {
     expect(doubtText(asking(`${subject}: ${rest}`), 0)).toBe(`${subject}: ${rest}`);
     expect(doubtSubject(asking(`${subject}: ${rest}`), 0)).toBe(subject);

@@ -14,6 +14,7 @@ import { barName, barOf } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
 import { strumText, type Strum } from '../../music/strum.js';
 import type { BarIndex } from '../../music/units.js';
+import { numberText } from '../../music/number-text.js';
 import { barsText } from '../sentences.js';
 import { barAgain } from './bars.js';
 import type { Editing } from './editing.js';
@@ -116,8 +117,7 @@ export async function moveSectionStart(session: Editing, id: string, bar: BarInd
 
 /** Swing of the section: 1 (straight) to 3; undefined takes it away. */
 export async function setSectionSwing(session: Editing, id: string, ratio: number | undefined): Promise<void> {
-  const said =
-    ratio === undefined ? 'no swing set' : ratio === 1 ? 'straight' : `swing ${Number(ratio.toFixed(2))} to 1`;
+  const said = ratio === undefined ? 'no swing set' : ratio === 1 ? 'straight' : `swing ${numberText(ratio, 2)} to 1`;
   await onSection(
     session,
     id,

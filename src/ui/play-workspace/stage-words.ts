@@ -14,6 +14,7 @@ import type { SongMap } from '../../model/song-map.js';
 import { chordText } from '../map-view/boxes.js';
 import { beatsOf } from '../../music/meter.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
+import { numberText } from '../../music/number-text.js';
 
 /** One bar as it is read from a music stand. */
 export interface StageBar {
@@ -99,7 +100,7 @@ function stageBar(map: SongMap, index: BarIndex): StageBar | undefined {
 function halves(beats: number): string {
   const whole = Math.floor(beats);
   const rest = beats - whole;
-  return Math.abs(rest - 0.5) < 1e-6 ? `${whole || ''}½` : String(Math.round(beats * 100) / 100);
+  return Math.abs(rest - 0.5) < 1e-6 ? `${whole || ''}½` : numberText(beats, 2);
 }
 
 /** The beat of a bar, from 0, that sounds at `time`, and how far it has gone, 0 to 1. */

@@ -4,6 +4,7 @@ import { beatsOf } from '../../music/meter.js';
 import { countedAs } from '../../music/strum-patterns.js';
 import { strumBeats, type Stroke, type Strum } from '../../music/strum.js';
 import type { Seconds } from '../../music/units.js';
+import { numberText } from '../../music/number-text.js';
 import { barNear } from '../../state/places.js';
 
 /** The section whose strum is meant, and what its bars are like. */
@@ -88,5 +89,5 @@ export function fitWords(strum: Strum, { beats, lengths }: StrumTarget): string 
 }
 
 function beatsText(beats: number): string {
-  return beats === 1 ? '1 beat' : `${Math.round(beats * 100) / 100} beats`;
+  return beats === 1 ? '1 beat' : `${numberText(beats, 2)} beats`;
 }
