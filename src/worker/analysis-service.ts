@@ -10,8 +10,8 @@ import type { SongMap } from '../model/song-map.js';
 import type { Reply, Request } from './protocol.js';
 
 /**
- * What the worker does with a request, apart from the worker itself. Keeps the evidence in use; one that was not
- * analysed to the end does not replace it. `later` runs a work once what has come meanwhile is done.
+ * What the worker does with a request, apart from the worker itself. Keeps the evidence in use; one that no map could be
+ * made of does not replace it. `later` runs a work once what has come meanwhile is done.
  */
 export function analysisService(
   load: () => Promise<AnalysisTools>,
@@ -23,12 +23,14 @@ export function analysisService(
   async function answer(request: Request): Promise<Reply> {
     const { id } = request;
     switch (request.kind) {
-      case 'analyse': {
-        const progress = telling(id, send);
-        const evidence = await analyse(request.samples, await load(), progress);
-        const map = firstMap(evidence, request.recording, request.title, progress);
+      case 'hear':
+        return { kind: 'heard', id, evidence: await analyse(request.samples, await load(), telling(id, send)) };
+      case 'begin': {
+        const { evidence, recording, title } = request;
+        const map = firstMap(evidence, recording, title, telling(id, send));
         inUse = evidence;
-        return { kind: 'analysed', id, evidence, map };
+        rehearse(evidence, rehearsals(map));
+        return { kind: 'begun', id, map };
       }
       case 'recognise': {
         const { ffts } = await load();

@@ -1,6 +1,5 @@
 import type { Evidence } from '../analysis/evidence.js';
 import { Cancelled } from '../analysis/progress.js';
-import type { SongMap } from '../model/song-map.js';
 import type { AnalyserPort } from '../state/ports.js';
 import type { Reply, Request } from './protocol.js';
 import { CHECK, SILENT_CHECKS, StoppedProblem } from './stopped.js';
@@ -33,7 +32,8 @@ interface Waiting {
 }
 
 /** Where to tell what is heard of a request before its answer. */
-type News = Pick<NonNullable<Parameters<AnalyserPort['analyse']>[3]>, 'report' | 'found'>;
+type News = Pick<NonNullable<AnalyseOptions>, 'report' | 'found'>;
+type AnalyseOptions = Parameters<AnalyserPort['analyse']>[3];
 type RequestDraft = Request extends infer R ? (R extends Request ? Omit<R, 'id'> : never) : never;
 
 /**
@@ -54,17 +54,32 @@ export class AnalysisClient implements AnalyserPort {
   async analyse(
     ...[samples, recording, title, options]: Parameters<AnalyserPort['analyse']>
   ): ReturnType<AnalyserPort['analyse']> {
+    const heard = await this.step({ kind: 'hear', samples }, [samples.buffer], options);
+    if (heard.kind !== 'heard') throw new Error(`analyse: the worker answered "${heard.kind}"`);
+    const { evidence } = heard;
+    // The memory that hearing took is given back with its worker; the next one makes the map and goes on solving.
+    this.endIdle();
+    const begun = await this.step({ kind: 'begin', evidence, recording, title }, [], options).catch(
+      (error: unknown) => {
+        // It was not given the evidence in use; the next one is.
+        this.endIdle();
+        throw error;
+      },
+    );
+    if (begun.kind !== 'begun') throw new Error(`analyse: the worker answered "${begun.kind}"`);
+    this.evidence = evidence;
+    return { evidence, map: begun.map };
+  }
+
+  /** A step of an analysis, which can be called off. */
+  private async step(draft: RequestDraft, transfer: Transferable[], options: AnalyseOptions): Promise<Reply> {
     const signal = options?.signal;
     if (signal?.aborted) throw new Cancelled();
-    const { id, reply } = this.request({ kind: 'analyse', samples, recording, title }, [samples.buffer], options);
+    const { id, reply } = this.request(draft, transfer, options);
     const cancel = (): void => this.cancel(id);
     signal?.addEventListener('abort', cancel, { once: true });
     try {
-      const done = await reply;
-      if (done.kind !== 'analysed') throw new Error(`analyse: the worker answered "${done.kind}"`);
-      this.evidence = done.evidence;
-      this.renew(done.evidence, done.map);
-      return { evidence: done.evidence, map: done.map };
+      return await reply;
     } finally {
       signal?.removeEventListener('abort', cancel);
     }
@@ -85,14 +100,6 @@ export class AnalysisClient implements AnalyserPort {
     const done = await this.request({ kind: 'solve', map }, []).reply;
     if (done.kind !== 'solved') throw new Error(`solve: the worker answered "${done.kind}"`);
     return done.outcome;
-  }
-
-  /** The memory that an analysis took is given back with its worker; the next one solves. */
-  private renew(evidence: Evidence, map: SongMap): void {
-    if (this.waiting.size > 0) return;
-    this.end();
-    // Whoever needs it and finds it gone gets another one, and is told then if that fails too.
-    this.use(evidence, map).catch(() => undefined);
   }
 
   /** Ends the worker; what is pending is rejected with Cancelled. */
@@ -125,7 +132,7 @@ export class AnalysisClient implements AnalyserPort {
     worker.onmessage = ({ data }) => this.receive(data);
     worker.onerror = (event) => this.crashed(event.message);
     worker.onmessageerror = () => this.crashed('a message could not be read');
-    if (this.evidence && next.kind !== 'use') {
+    if (this.evidence && next.kind !== 'use' && next.kind !== 'begin') {
       worker.postMessage({ kind: 'use', id: this.nextId++, evidence: this.evidence }, []);
     }
     return worker;
@@ -155,7 +162,7 @@ export class AnalysisClient implements AnalyserPort {
     cancelled.reject(new Cancelled());
     // What stood in line behind it goes to the next worker; an analysis cannot, its samples went with the old one.
     for (const { request, reject } of [...this.waiting.values()]) {
-      if (request.kind === 'analyse') {
+      if (request.kind === 'hear') {
         this.waiting.delete(request.id);
         reject(new StoppedProblem(CRASHED));
       } else {
@@ -172,6 +179,10 @@ export class AnalysisClient implements AnalyserPort {
   private check(): void {
     if (this.waiting.size === 0) this.silent = 0;
     else if (++this.silent >= SILENT_CHECKS) this.crashed('it said nothing any more');
+  }
+
+  private endIdle(): void {
+    if (this.waiting.size === 0) this.end();
   }
 
   private end(): void {

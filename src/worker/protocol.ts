@@ -7,10 +7,12 @@ import type { Recording, SongMap } from '../model/song-map.js';
 
 /** Page to worker. Every request has an id of its own; the buffer of `samples` is transferred. */
 export type Request =
+  | { readonly kind: 'hear'; readonly id: number; readonly samples: AnalysisSignal }
+  /** Makes the first map and puts the evidence in use; edits are rehearsed after the answer. */
   | {
-      readonly kind: 'analyse';
+      readonly kind: 'begin';
       readonly id: number;
-      readonly samples: AnalysisSignal;
+      readonly evidence: Evidence;
       readonly recording: Recording;
       readonly title: string;
     }
@@ -28,7 +30,8 @@ export type Request =
 export type Reply =
   | { readonly kind: 'progress'; readonly id: number; readonly step: Step; readonly done: number }
   | { readonly kind: 'found'; readonly id: number; readonly found: FoundBeats }
-  | { readonly kind: 'analysed'; readonly id: number; readonly evidence: Evidence; readonly map: SongMap }
+  | { readonly kind: 'heard'; readonly id: number; readonly evidence: Evidence }
+  | { readonly kind: 'begun'; readonly id: number; readonly map: SongMap }
   | { readonly kind: 'recognised'; readonly id: number; readonly recognised: Recognised }
   | { readonly kind: 'used'; readonly id: number }
   | { readonly kind: 'solved'; readonly id: number; readonly outcome: SolveOutcome }

@@ -3,6 +3,7 @@ import type { Evidence } from '../../src/analysis/evidence.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { AnalysisClient, type WorkerLike } from '../../src/worker/client.js';
 import type { Reply, Request } from '../../src/worker/protocol.js';
+import { until } from '../support/until.js';
 
 /** A worker that only keeps what it was sent; the test answers for it. */
 class FakeWorker implements WorkerLike {
@@ -52,14 +53,22 @@ describe('the analysis client', () => {
       found: ({ beats, lines }) => steps.push(`${beats.length} beats, ${lines.length} bars`),
     });
     const worker = workers[0]!;
-    expect(worker.sent).toMatchObject([{ kind: 'analyse', id: 1, recording, title: 'Song' }]);
+    expect(worker.sent).toMatchObject([{ kind: 'hear', id: 1 }]);
     expect(worker.transferred).toEqual([samples.buffer]);
     worker.answer({ kind: 'progress', id: 1, step: 'beats', done: 0.5 });
     worker.answer({ kind: 'found', id: 1, found: { beats: [0.5, 1, 1.5], lines: [0.5] } });
-    worker.answer({ kind: 'analysed', id: 1, evidence: evidence('1'), map: map('Song') });
-    worker.answer({ kind: 'found', id: 1, found: { beats: [], lines: [] } });
+    worker.answer({ kind: 'heard', id: 1, evidence: evidence('1') });
+    await until(() => workers.length === 2);
+    // The memory of the first is given back before the second begins.
+    expect(worker.ended).toBe(true);
+    const second = workers[1]!;
+    expect(second.sent).toMatchObject([{ kind: 'begin', id: 2, evidence: { version: '1' }, recording, title: 'Song' }]);
+    second.answer({ kind: 'progress', id: 2, step: 'bars', done: 0.9 });
+    second.answer({ kind: 'begun', id: 2, map: map('Song') });
+    second.answer({ kind: 'found', id: 2, found: { beats: [], lines: [] } });
     expect(await result).toEqual({ evidence: { version: '1' }, map: { title: 'Song' } });
-    expect(steps).toEqual(['beats 0.5', '3 beats, 1 bars']);
+    expect(steps).toEqual(['beats 0.5', '3 beats, 1 bars', 'bars 0.9']);
+    expect(second.ended).toBe(false);
   });
 
   it('gives each question its own answer, whatever the order, and drops answers nobody waits for', async () => {
@@ -99,6 +108,32 @@ describe('the analysis client', () => {
     expect(workers[1]!.sent[0]).toMatchObject({ evidence: { version: 'old' } });
     workers[1]!.answer({ kind: 'solved', id: 3, outcome: { ok: true, map: map('solved') } });
     expect(await waiting).toMatchObject({ map: { title: 'solved' } });
+  });
+
+  it('keeps the evidence that was in use when no map could be made of what was heard', async () => {
+    const { client, workers } = setUp();
+    const used = client.use(evidence('old'));
+    workers[0]!.answer({ kind: 'used', id: 1 });
+    await used;
+    const analysis = client.analyse(new Float32Array(8), recording, 'New');
+    workers[0]!.answer({ kind: 'heard', id: 2, evidence: evidence('new') });
+    await until(() => workers.length === 2);
+    workers[1]!.answer({ kind: 'failed', id: 3, message: 'No bars.' });
+    await expect(analysis).rejects.toThrow('No bars.');
+    expect(workers[1]!.ended).toBe(true);
+    void client.solve(map('old song')).catch(() => undefined);
+    expect(workers[2]!.sent).toMatchObject([{ kind: 'use', evidence: { version: 'old' } }, { kind: 'solve' }]);
+  });
+
+  it('is called off as well while the map is made', async () => {
+    const { client, workers } = setUp();
+    const abort = new AbortController();
+    const analysis = client.analyse(new Float32Array(8), recording, 'New', { signal: abort.signal });
+    workers[0]!.answer({ kind: 'heard', id: 1, evidence: evidence('new') });
+    await until(() => workers.length === 2);
+    abort.abort();
+    await expect(analysis).rejects.toMatchObject({ name: 'Cancelled' });
+    expect(workers[1]!.ended).toBe(true);
   });
 
   it('does not begin what was cancelled before', async () => {
