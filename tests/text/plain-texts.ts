@@ -56,6 +56,8 @@ function textsOf(file: string): PlainText[] {
   const visit = (node: ts.Node): void => {
     if (ts.isImportDeclaration(node) || ts.isTypeNode(node) || ts.isDecorator(node)) return;
     if (isName(node)) return;
+    // The module of a language would need Lit, which no worker can load.
+    if (isMarkupMessage(node)) note(node, `markup in msg(): ${plain(node.arguments[0].template)}`);
     if (ts.isCallExpression(node) && ['msg', ...FOR_DEVELOPERS].includes(nameOf(node.expression))) return;
     if (ts.isNewExpression(node) && FOR_DEVELOPERS.includes(nameOf(node.expression))) return;
     if (ts.isTaggedTemplateExpression(node)) {
@@ -91,6 +93,15 @@ function isName(node: ts.Node): boolean {
   if (ts.isPropertyAssignment(parent)) return parent.name.getText() === 'key';
   if (ts.isBinaryExpression(parent) && parent.left.getText() === 'this.name') return true;
   return ts.isCaseClause(parent) || (ts.isBinaryExpression(parent) && COMPARISONS.includes(parent.operatorToken.kind));
+}
+
+/** True for msg(html`…`). */
+function isMarkupMessage(
+  node: ts.Node,
+): node is ts.CallExpression & { readonly arguments: readonly [ts.TaggedTemplateExpression] } {
+  if (!ts.isCallExpression(node) || nameOf(node.expression) !== 'msg') return false;
+  const [text] = node.arguments;
+  return text !== undefined && ts.isTaggedTemplateExpression(text) && nameOf(text.tag) === 'html';
 }
 
 const COMPARISONS: readonly ts.SyntaxKind[] = [

@@ -8,6 +8,7 @@ import { sentence } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { keyOf } from '../command-button.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { keyWithin } from '../shortcuts/key-within.js';
 import { base, controls } from '../styles/shared.js';
 import { readingText } from './reading-text.js';
 
@@ -136,7 +137,7 @@ export class Doubts extends SignalElement {
           ? html`<p class="done">${msg('No doubts left. Every bar is clear, or you have decided it.')}</p>`
           : html`<p>
                 ${msg('Worst first. Hear it with the click on its beats, then choose.')}${
-                  key ? html` <span class="next">${msg(html`<kbd>${key}</kbd> for the next.`)}</span>` : nothing
+                  key ? html` <span class="next">${keyWithin(msg(str`${key} for the next.`), key)}</span>` : nothing
                 }
               </p>
               <ol aria-labelledby="title">

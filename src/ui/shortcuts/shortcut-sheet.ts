@@ -7,6 +7,7 @@ import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { keyTable } from './command-groups.js';
 import { isMac, keyText } from './key-text.js';
+import { keyWithin } from './key-within.js';
 
 /** The table of keys: beside the page, not over its work; F1 or Escape puts it away. */
 @customElement('bw-shortcut-sheet')
@@ -103,7 +104,7 @@ export class ShortcutSheet extends SignalElement {
         </button>
       </header>
       <p class="soft">
-        ${msg(html`Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus; <kbd>F6</kbd> goes from one part of the page to the next.`)}
+        ${keyWithin(msg('Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus; F6 goes from one part of the page to the next.'), 'F6')}
       </p>
       <div class="groups">
         ${keyTable(this.session.commands, mac).map(
