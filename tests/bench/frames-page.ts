@@ -68,6 +68,21 @@ export function zoomStage(stage: Element): void {
   requestAnimationFrame(turn);
 }
 
+/** Adds up in window.scrolled how many pixels the map is scrolled, up or down. */
+export function watchScrolling(): void {
+  const under = (root: ParentNode | null | undefined, name: string): ShadowRoot | null | undefined =>
+    root?.querySelector(name)?.shadowRoot;
+  const screen = under(under(document, 'bw-app'), 'bw-song-screen');
+  const pane = under(screen, 'bw-map-workspace')?.querySelector('.map');
+  if (!pane || 'scrolled' in window) return;
+  let before = pane.scrollTop;
+  const noted = Object.assign(window, { scrolled: 0 });
+  pane.addEventListener('scroll', () => {
+    noted.scrolled += Math.abs(pane.scrollTop - before);
+    before = pane.scrollTop;
+  });
+}
+
 /** Moves the page's one box at every frame. */
 export function animate(): void {
   const box = document.querySelector('div');

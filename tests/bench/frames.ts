@@ -4,7 +4,15 @@ import { parseArgs } from 'node:util';
 import { chromium, type Browser, type Page } from 'playwright-core';
 import { QUIET_BROWSER, withBuiltPage } from '../support/built-page.js';
 import { REFERENCE_RATE } from '../support/reference-beats.js';
-import { animate, noteMap, recordFrames, watchLongTasks, zoomStage, type LongTask } from './frames-page.js';
+import {
+  animate,
+  noteMap,
+  recordFrames,
+  watchLongTasks,
+  watchScrolling,
+  zoomStage,
+  type LongTask,
+} from './frames-page.js';
 import { limited, type Row } from './row.js';
 import { songOfLength } from './songs.js';
 import { median, percentile } from './statistics.js';
@@ -21,12 +29,14 @@ interface Run {
   readonly p99: number;
   readonly most: number;
   readonly frames: number;
+  /** Milliseconds of processor time of the page's main thread for each frame: what it takes whatever else runs. */
+  readonly worked: number;
 }
 
 /**
  * `frames [--seconds N]`: the built page in Chromium with a ten-minute song: long tasks on the main thread while it is
- * decoded and analysed, then the intervals between frames while it plays and is zoomed in and out at every frame, beside
- * those of an empty page with one animated box, three runs each, in turns.
+ * decoded and analysed, then the intervals between frames while it plays and is zoomed in and out at every frame, while the
+ * wheel turns over its recording and over its map, beside those of an empty page with one animated box; three runs each, in turns.
  */
 export async function framesBench(words: readonly string[]): Promise<Row[]> {
   const { values } = parseArgs({ args: [...words], options: { seconds: { type: 'string', default: '10' } } });
@@ -50,24 +60,34 @@ async function measure(browser: Browser, site: string, file: string, seconds: nu
   const { loading, showing, took } = await openRecording(page, file);
   const empty = await context.newPage();
   await empty.setContent('<div style="width:9rem;height:9rem;background:teal"></div>');
-  const ours: Run[] = [];
+  const ours = DOINGS.map((): Run[] => []);
   const theirs: Run[] = [];
   for (let run = 0; run < RUNS; run++) {
     theirs.push(await emptyRun(empty, seconds));
-    ours.push(await playingRun(page, seconds));
-    process.stderr.write(`  run ${run + 1} of ${RUNS}: ${text(ours.at(-1))}; empty page ${text(theirs.at(-1))}\n`);
+    process.stderr.write(`  run ${run + 1} of ${RUNS}: empty page ${text(theirs.at(-1))}\n`);
+    for (const [i, doing] of DOINGS.entries()) {
+      ours[i]?.push(await playingRun(page, seconds, doing));
+      process.stderr.write(`    ${doing.what} ${text(ours[i]?.at(-1))}\n`);
+    }
   }
-  const middle = (runs: readonly Run[], of: 'p99' | 'most'): number => median(runs.map((run) => run[of]));
+  const middle = (runs: readonly Run[], of: keyof Run): number => median(runs.map((run) => run[of]));
+  const shown = (runs: readonly Run[], of: keyof Run): string => middle(runs, of).toFixed(1);
   return [
-    limited('frame interval, playing and zooming, 99th percentile', middle(ours, 'p99'), AIM_99, 'ms'),
-    limited('frame interval, playing and zooming, longest', middle(ours, 'most'), AIM_MOST, 'ms'),
+    ...DOINGS.flatMap(({ what }, i) => [
+      limited(`frame interval, playing and ${what}, 99th percentile`, middle(ours[i] ?? [], 'p99'), AIM_99, 'ms'),
+      limited(`frame interval, playing and ${what}, longest`, middle(ours[i] ?? [], 'most'), AIM_MOST, 'ms'),
+    ]),
     {
       what: '  the same of an empty animated page',
-      measured: `${middle(theirs, 'p99').toFixed(1)} ms, ${middle(theirs, 'most').toFixed(1)} ms`,
+      measured: `${shown(theirs, 'p99')} ms, ${shown(theirs, 'most')} ms`,
     },
     {
-      what: '  frames in a run (medians), empty page',
-      measured: `${median(ours.map((r) => r.frames))}, ${median(theirs.map((r) => r.frames))}`,
+      what: '  processor time of the main thread a frame, in that order, the empty page last',
+      measured: `${[...ours, theirs].map((runs) => shown(runs, 'worked')).join(', ')} ms`,
+    },
+    {
+      what: '  frames in a run (medians), the empty page last',
+      measured: [...ours, theirs].map((runs) => middle(runs, 'frames')).join(', '),
     },
     limited(
       `longest task on the main thread while ${MINUTES} minutes are decoded and analysed (${(took / 1000).toFixed(0)} s)`,
@@ -122,39 +142,108 @@ function list(tasks: readonly LongTask[]): string {
   return tasks.map(({ at, duration }) => `${duration} ms at ${(at / 1000).toFixed(1)} s`).join(', ');
 }
 
-async function playingRun(page: Page, seconds: number): Promise<Run> {
+/** What is done to the page while it plays; `measure` says how far it has come, in the unit of `least` a second. */
+interface Doing {
+  readonly what: string;
+  readonly begin: (page: Page) => Promise<() => Promise<void>>;
+  readonly measure: (page: Page) => Promise<number>;
+  readonly least: number;
+}
+
+const drawings = (page: Page): Promise<number> =>
+  page.locator('bw-close-up').evaluate((view) => (view as unknown as { draws: number }).draws);
+
+const DOINGS: readonly Doing[] = [
+  {
+    what: 'zooming',
+    begin: async (page) => {
+      const stage = page.locator('bw-close-up .stage');
+      await stage.evaluate(zoomStage);
+      return () => stage.evaluate((element) => void element.dispatchEvent(new Event('stop-zooming')));
+    },
+    measure: drawings,
+    least: 10,
+  },
+  {
+    what: 'scrolling the recording',
+    begin: (page) => turnWheel(page, 'bw-close-up .stage'),
+    measure: drawings,
+    least: 5,
+  },
+  {
+    what: 'scrolling the map',
+    begin: async (page) => {
+      await page.evaluate(watchScrolling);
+      return turnWheel(page, 'bw-map-workspace .map');
+    },
+    measure: (page) => page.evaluate(() => (window as unknown as { scrolled: number }).scrolled),
+    least: 200,
+  },
+];
+
+/** Milliseconds in which the wheel turns one way before it turns back. */
+const ONE_WAY = 2500;
+
+/** Turns the mouse wheel over an element as fast as the page takes it, until the function returned is called. */
+async function turnWheel(page: Page, over: string): Promise<() => Promise<void>> {
+  const box = await page.locator(over).boundingBox();
+  if (!box) throw new Error(`frames: ${over} is not on the screen`);
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  let running = true;
+  const from = Date.now();
+  const turning = (async () => {
+    while (running) await page.mouse.wheel(0, Math.floor((Date.now() - from) / ONE_WAY) % 2 === 0 ? 40 : -40);
+  })();
+  return async () => {
+    running = false;
+    await turning;
+  };
+}
+
+async function playingRun(page: Page, seconds: number, { what, begin, measure, least }: Doing): Promise<Run> {
   await page.bringToFront();
-  const stage = page.locator('bw-close-up .stage');
   const play = page.locator('bw-transport .play');
-  const state = (): Promise<{ draws: number; place: string }> =>
-    page.locator('bw-close-up').evaluate((view) => ({
-      draws: (view as unknown as { draws: number }).draws,
-      place: view.shadowRoot?.querySelector<HTMLElement>('.head')?.style.transform ?? '',
-    }));
+  const head = (): Promise<string> =>
+    page.locator('bw-close-up').evaluate((view) => {
+      return view.shadowRoot?.querySelector<HTMLElement>('.head')?.style.transform ?? '';
+    });
   await play.click();
-  await stage.evaluate(zoomStage);
-  const before = await state();
-  const run = summary(await page.evaluate(recordFrames, seconds));
-  const after = await state();
-  await stage.evaluate((element) => element.dispatchEvent(new Event('stop-zooming')));
+  const end = await begin(page);
+  const before = { done: await measure(page), head: await head() };
+  const run = await recorded(page, seconds);
+  const after = { done: await measure(page), head: await head() };
+  await end();
   await play.click();
   // Otherwise a page that does nothing would do best.
-  if (after.draws - before.draws < run.frames / 2 || after.place === before.place) {
-    throw new Error(
-      `frames: only ${after.draws - before.draws} drawings in ${run.frames} frames; it did not play or zoom`,
-    );
-  }
+  if (after.done - before.done < least * seconds || after.head === before.head)
+    throw new Error(`frames: only ${after.done - before.done} in ${seconds} s; it did not play, or no ${what}`);
   return run;
 }
 
 async function emptyRun(page: Page, seconds: number): Promise<Run> {
   await page.bringToFront();
   await page.evaluate(animate);
-  return summary(await page.evaluate(recordFrames, seconds));
+  return recorded(page, seconds);
 }
 
-function summary(intervals: readonly number[]): Run {
-  return { p99: percentile(intervals, 0.99), most: percentile(intervals, 1), frames: intervals.length };
+async function recorded(page: Page, seconds: number): Promise<Run> {
+  const client = await page.context().newCDPSession(page);
+  await client.send('Performance.enable', { timeDomain: 'threadTicks' });
+  const worked = async (): Promise<number> => {
+    const { metrics } = await client.send('Performance.getMetrics');
+    return 1000 * (metrics.find(({ name }) => name === 'TaskDuration')?.value ?? NaN);
+  };
+  const before = await worked();
+  const intervals = await page.evaluate(recordFrames, seconds);
+  const after = await worked();
+  await client.detach();
+  const frames = intervals.length;
+  return {
+    p99: percentile(intervals, 0.99),
+    most: percentile(intervals, 1),
+    frames,
+    worked: (after - before) / frames,
+  };
 }
 
 function text(run: Run | undefined): string {

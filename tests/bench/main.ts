@@ -27,7 +27,7 @@ Without WHAT: analysis, solve, frames, practice and budgets, one table. Machines
   analysis [--rounds N] [FILE…]   the whole analysis of a four-minute song, or of FILE, over the time that
                                   essentia.js RhythmExtractor2013 'multifeature' takes for the beats alone
   solve [--edits N] [--seed N]    an edit and the solve after it on a ten-minute song
-  frames [--seconds N]            frames while a ten-minute song plays and is zoomed, and long tasks while it loads
+  frames [--seconds N]            frames while a ten-minute song plays and is zoomed and scrolled, and long tasks while it loads
   practice                        practice tracks: rendering, processor time and memory; blocks missed while the page stalls
   budgets [--edits N]             script before the first screen, memory of a ten-minute stereo song, edits by key,
                                   the list of 500 songs
