@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { changesBetween } from '../model/changes.js';
 import { barsOf } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
@@ -20,12 +21,12 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
   const desk = core.desk.peek();
   if (!desk) return;
   const { map } = desk;
-  await tasks.run('Analysing anew', async (task) => {
+  await tasks.run(msg('Analysing anew'), async (task) => {
     const file = await core.ports.storage.audio(desk.id, map.recording.contentId);
     if (!file) {
       core.say({
         kind: 'error',
-        text: `To analyse it anew the recording is needed. Choose "${map.recording.fileName}" first.`,
+        text: msg(str`To analyse it anew the recording is needed. Choose "${map.recording.fileName}" first.`),
       });
       return;
     }
@@ -34,23 +35,23 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
     const change = (now: SongMap): SongMap => renewed(now, fresh);
     const outcome = await solveAround(core.solver, evidence, map, change);
     const apply = async (): Promise<void> => {
-      await desk.edit('analysed anew', change, { evidence });
+      await desk.edit(msg('analysed anew'), change, { evidence });
     };
     if (outcome.kind !== 'solved') {
-      const locks = outcome.locks.length;
+      const locks = counted(outcome.locks.length, msg('lock'), msg('locks'));
       core.say({
         kind: 'error',
-        text: `The new analysis cannot be brought together with ${counted(locks, 'lock')} of yours; the song stays as it is.`,
-        action: { label: 'Show which', run: apply },
+        text: msg(str`The new analysis cannot be brought together with ${locks} of yours; the song stays as it is.`),
+        action: { label: msg('Show which'), run: apply },
       });
       return;
     }
     const said = whatChanges(map, outcome.map);
     if (said) {
-      const text = `Analysed anew: ${said}. What you locked stays.`;
-      core.say({ kind: 'info', text, action: { label: 'Apply', run: apply } });
+      const text = msg(str`Analysed anew: ${said}. What you locked stays.`);
+      core.say({ kind: 'info', text, action: { label: msg('Apply'), run: apply } });
     } else if (isEvidence(desk.evidence)) {
-      core.say({ kind: 'info', text: 'Analysed anew: nothing would change.' });
+      core.say({ kind: 'info', text: msg('Analysed anew: nothing would change.') });
     } else {
       // The song came without its analysis: now its bars can be changed.
       await apply();
@@ -61,18 +62,21 @@ export async function analyseAnew(core: Core, tasks: Tasks): Promise<void> {
 /** "12 of 86 bars, the sections and the chords would change"; undefined when nothing would. */
 function whatChanges(before: SongMap, after: SongMap): string | undefined {
   const changes = changesBetween(before, after);
-  const old = barsOf(before).length;
+  const old = counted(barsOf(before).length, msg('bar'), msg('bars'));
   const bars =
-    changes.gone > 0 ? `${changes.gone} of ${counted(old, 'bar')}` : `${counted(changes.bars.length, 'more bar')}`;
+    changes.gone > 0
+      ? msg(str`${changes.gone} of ${old}`)
+      : `${counted(changes.bars.length, msg('more bar'), msg('more bars'))}`;
   const other = [
-    ...(differ(before.sections.map(sectionText), after.sections.map(sectionText)) ? ['the sections'] : []),
-    ...(differ(before.chords.map(chordText), after.chords.map(chordText)) ? ['the chords'] : []),
-    ...(before.key?.tonic !== after.key?.tonic || before.key?.mode !== after.key?.mode ? ['the key'] : []),
+    ...(differ(before.sections.map(sectionText), after.sections.map(sectionText)) ? [msg('the sections')] : []),
+    ...(differ(before.chords.map(chordText), after.chords.map(chordText)) ? [msg('the chords')] : []),
+    ...(before.key?.tonic !== after.key?.tonic || before.key?.mode !== after.key?.mode ? [msg('the key')] : []),
   ];
   const parts = [...(changes.gone + changes.bars.length > 0 ? [bars] : []), ...other];
   if (parts.length === 0) return undefined;
   const last = parts.pop() as string;
-  return `${parts.length > 0 ? `${parts.join(', ')} and ` : ''}${last} would change`;
+  const all = parts.length > 0 ? msg(str`${parts.join(', ')} and ${last}`) : last;
+  return msg(str`${all} would change`);
 }
 
 const sectionText = ({ start, name }: SongMap['sections'][number]): string => `${start.toFixed(2)} ${name}`;

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { computed, type ReadonlySignal } from '@preact/signals-core';
 import { currentMap, restoreHistory } from '../model/history.js';
 import {
@@ -19,7 +20,7 @@ import { packSong, reader, songNow, unpackSong } from './hand-over.js';
 import type { Library } from './library.js';
 import { isFull } from './loading.js';
 import type { SongSummary } from './ports.js';
-import { counted } from './sentences.js';
+import { counted, sentence } from './sentences.js';
 import type { Tasks, TaskHandle } from './tasks.js';
 
 /** All songs as one file, and back. */
@@ -51,7 +52,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
     const made = clock.date();
     const kept = await storage.list();
     if (kept.length === 0) {
-      core.say({ kind: 'info', text: 'There is no song to back up yet.' });
+      core.say({ kind: 'info', text: msg('There is no song to back up yet.') });
       return;
     }
     const songs = kept.map(({ id, title, changed }, i): BackupSong => {
@@ -63,7 +64,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
     archive.add(LIST_FILE, [new TextEncoder().encode(JSON.stringify(list))]);
     const left: string[] = [];
     for (const [i, { id, title, file }] of songs.entries()) {
-      task.show({ text: `Backing up "${title}"`, done: i / songs.length });
+      task.show({ text: msg(str`Backing up "${title}"`), done: i / songs.length });
       try {
         const song = await songNow(core, id);
         const { contentId } = currentMap(restoreHistory(song.steps, song.place)).recording;
@@ -73,14 +74,14 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
       }
       task.signal.throwIfAborted();
     }
-    const name = `Songs ${new Date(made).toISOString().slice(0, 10)}${BACKUP_ENDING}`;
+    const day = new Date(made).toISOString().slice(0, 10);
+    const name = `${msg(str`Songs ${day}`)}${BACKUP_ENDING}`;
     files.save(name, archive.end());
     if (left.length === 0) core.settings.value = { ...core.settings.peek(), lastBackup: made };
-    const all = `${counted(songs.length - left.length, 'song')} saved as "${name}", with the recordings that are kept here.`;
-    core.say({
-      kind: left.length > 0 ? 'error' : 'info',
-      text: left.length > 0 ? `${all} Left out: ${left.join('; ')}.` : all,
-    });
+    const saved = counted(songs.length - left.length, msg('song'), msg('songs'));
+    const all = msg(str`${saved} saved as "${name}", with the recordings that are kept here.`);
+    if (left.length === 0) core.say({ kind: 'info', text: all });
+    else core.say({ kind: 'error', text: `${all} ${msg(str`Left out: ${left.join('; ')}.`)}` });
   };
 
   const restoreSong = async (
@@ -98,7 +99,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
     const { stored, audio, lost } = await unpackSong((await reader()).readProject(bytes), song.changed);
     await storage.create({ ...stored, summary: { ...stored.summary, id } }, audio);
     (other === undefined ? done.added : done.beside).push(song.title);
-    if (lost.length > 0) done.failed.push(`"${song.title}" without ${lost.join(', ')}`);
+    if (lost.length > 0) done.failed.push(msg(str`"${song.title}" without ${lost.join(', ')}`));
     return id;
   };
 
@@ -114,13 +115,13 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
       const song = waiting.get(entry.name);
       if (!song) continue;
       waiting.delete(entry.name);
-      task.show({ text: `Restoring "${song.title}"`, done: archive.share });
+      task.show({ text: msg(str`Restoring "${song.title}"`), done: archive.share });
       try {
         const id = await restoreSong(entry.bytes, song, known, done);
         if (id) known.set(id, song.changed);
       } catch (error) {
         if (isFull(error)) {
-          stopped = 'There is no room for more: free space and restore again, what is here already is not doubled';
+          stopped = msg('There is no room for more: free space and restore again, what is here already is not doubled');
           waiting.set(entry.name, song);
         } else done.failed.push(`"${song.title}" (${textOf(error).replace(/\.$/, '')})`);
       }
@@ -128,16 +129,16 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
       task.signal.throwIfAborted();
     }
     const rest = [...waiting.values()].map(({ title }) => `"${title}"`);
-    if (!stopped && rest.length > 0) stopped = `"${name}" breaks off before its end: look for another copy`;
+    if (!stopped && rest.length > 0) stopped = msg(str`"${name}" breaks off before its end: look for another copy`);
     core.keeping.value = await storage.keeping(true);
     const bad = stopped !== undefined || done.failed.length > 0;
     core.say({ kind: bad ? 'error' : 'info', text: restoredSentence(done, rest, stopped) });
   };
 
   return {
-    save: async () => void (await tasks.run('Backing up all songs', save)),
+    save: async () => void (await tasks.run(msg('Backing up all songs'), save)),
     restore: async (file, name) => {
-      await tasks.run(`Restoring "${name}"`, (task) => restore(file, name, task));
+      await tasks.run(msg(str`Restoring "${name}"`), (task) => restore(file, name, task));
     },
     missing: computed(() => {
       const { lastBackup = 0 } = core.settings.value;
@@ -156,15 +157,17 @@ function restoredSentence(
   rest: readonly string[],
   stopped?: string,
 ): string {
-  const parts = [`${counted(added.length + beside.length, 'song')} restored`];
+  const songs = (some: readonly string[]): string => counted(some.length, msg('song'), msg('songs'));
+  const parts = [msg(str`${songs([...added, ...beside])} restored`)];
   if (beside.length > 0) {
-    parts.push(`${counted(beside.length, 'song')} of them beside another state of the same song, which stays as it is`);
+    parts.push(msg(str`${songs(beside)} of them beside another state of the same song, which stays as it is`));
   }
-  if (here.length > 0) parts.push(`${counted(here.length, 'song')} ${here.length === 1 ? 'was' : 'were'} here already`);
-  if (failed.length > 0) parts.push(`not whole: ${failed.join('; ')}`);
-  if (rest.length > 0) parts.push(`not restored: ${rest.join(', ')}`);
+  if (here.length > 0)
+    parts.push(here.length === 1 ? msg('1 song was here already') : msg(str`${here.length} songs were here already`));
+  if (failed.length > 0) parts.push(msg(str`not whole: ${failed.join('; ')}`));
+  if (rest.length > 0) parts.push(msg(str`not restored: ${rest.join(', ')}`));
   if (stopped !== undefined) parts.push(stopped);
-  return `${parts.join('. ')}.`.replace(/\. (\w)/g, (_, letter: string) => `. ${letter.toUpperCase()}`);
+  return `${parts.map(sentence).join('. ')}.`;
 }
 
 /** A ZIP archive of stored entries that grows by blobs, which the browser may keep on disk. */

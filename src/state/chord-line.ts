@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { TypedChord } from '../model/edits/chords.js';
 import { beatsOf, type Meter } from '../music/meter.js';
 import { parseHarte } from '../music/chord.js';
@@ -41,12 +42,14 @@ function chordOrWord(word: string): string {
 function placesFor(words: readonly string[], beats: number, slots: number): readonly number[] {
   const count = words.length;
   if (count > 2 * beats) {
-    throw new RangeError(`${count} chords do not fit into ${beats} beats; write two a beat at most`);
+    throw new RangeError(msg(str`${count} chords do not fit into ${beats} beats; write two a beat at most`));
   }
   if (count > slots) {
     if (count !== 2 * beats) {
       throw new RangeError(
-        `Write chords, one for each of the ${slots} beats, or ${2 * beats} for the half beats; a point lets a chord go on`,
+        msg(
+          str`Write chords, one for each of the ${slots} beats, or ${2 * beats} for the half beats; a point lets a chord go on`,
+        ),
       );
     }
     return words.map((_, i) => i / 2);

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
 import { planPlay } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
@@ -27,11 +28,11 @@ export async function saveClip(core: Core, tasks: Tasks, wish: ClipWish): Promis
   if (wish.sound && !file) {
     core.say({
       kind: 'info',
-      text: 'The recording is not kept here. Choose it again, or make the clip without sound.',
+      text: msg('The recording is not kept here. Choose it again, or make the clip without sound.'),
     });
     return;
   }
-  const text = 'Making a clip';
+  const text = msg('Making a clip');
   await tasks.run(text, async (task) => {
     const pcm = file && (await decode(core, file, map.recording.fileName, task, true)).pcm;
     const from = pcm ? DECODE_SHARE : 0;
@@ -43,10 +44,12 @@ export async function saveClip(core: Core, tasks: Tasks, wish: ClipWish): Promis
       signal: task.signal,
       report: (done) => task.show({ text, done: from + (1 - from) * done }),
     });
-    const name = fileNameFor(map, ` ${shape.replace(':', ' by ')} clip.${format}`);
+    const [across, up] = shape.split(':') as [string, string];
+    const name = fileNameFor(map, ` ${msg(str`${across} by ${up} clip`)}.${format}`);
     core.ports.files.save(name, made);
-    const share = pcm ? " Share it only as the recording's owner allows." : '';
-    core.say({ kind: 'info', text: `The clip is saved as "${name}".${share}` });
+    const said = msg(str`The clip is saved as "${name}".`);
+    const share = msg("Share it only as the recording's owner allows.");
+    core.say({ kind: 'info', text: pcm ? `${said} ${share}` : said });
   });
 }
 

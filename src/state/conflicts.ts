@@ -1,9 +1,10 @@
+import { msg, str } from '@lit/localize';
 import type { Evidence } from '../analysis/evidence.js';
 import { describeLock } from '../model/describe-lock.js';
 import { liftLocks } from '../model/edits/lift.js';
 import type { Lock } from '../model/locks.js';
 import type { SongMap } from '../model/song-map.js';
-import { counted, sentence } from './sentences.js';
+import { sentence } from './sentences.js';
 import type { Notice } from './session.js';
 import type { Solver } from './solver.js';
 
@@ -49,15 +50,24 @@ export function conflictNotice(
 ): Notice {
   const named = conflict.locks.map((lock) => describeLock(lock, map)).join('; ');
   if (conflict.kind === 'impossible') {
-    const why = named ? ` This cannot hold here: ${named}.` : '';
-    return { kind: 'error', text: `${sentence(label)}: not done, nothing was changed.${why}` };
+    const text = [
+      msg(str`${sentence(label)}: not done, nothing was changed.`),
+      ...(named ? [msg(str`This cannot hold here: ${named}.`)] : []),
+    ];
+    return { kind: 'error', text: text.join(' ') };
   }
   const { locks } = conflict;
-  const [these, are] = locks.length === 1 ? ['this lock', 'is'] : [`these ${counted(locks.length, 'lock')}`, 'are'];
+  const count = locks.length;
   return {
     kind: 'error',
-    text: `${sentence(label)}: not done, ${counted(locks.length, 'lock')} ${are} in the way: ${named}.`,
-    action: { label: `Lift ${these} and apply`, run: () => again((now) => lifted(now, locks)) },
+    text:
+      count === 1
+        ? msg(str`${sentence(label)}: not done, 1 lock is in the way: ${named}.`)
+        : msg(str`${sentence(label)}: not done, ${count} locks are in the way: ${named}.`),
+    action: {
+      label: count === 1 ? msg('Lift this lock and apply') : msg(str`Lift these ${count} locks and apply`),
+      run: () => again((now) => lifted(now, locks)),
+    },
   };
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core';
 import type { SongMap } from '../model/song-map.js';
 import type { SongDesk } from './desk.js';
@@ -83,8 +84,11 @@ export function hasStopped(error: unknown): boolean {
 
 /** Our own errors are sentences for the user; of others the words are told with what to do. */
 export function textOf(error: unknown): string {
-  if (!(error instanceof Error)) return `Something went wrong: ${String(error)}. Nothing was changed.`;
+  if (!(error instanceof Error)) {
+    const words = String(error);
+    return msg(str`Something went wrong: ${words}. Nothing was changed.`);
+  }
   if (/Problem$/.test(error.name)) return error.message;
-  const what = (error.message || error.name).replace(/\.$/, '');
-  return `Something went wrong: ${what}. Nothing was changed; reload the page if it happens again.`;
+  const words = (error.message || error.name).replace(/\.$/, '');
+  return msg(str`Something went wrong: ${words}. Nothing was changed; reload the page if it happens again.`);
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { computed, effect } from '@preact/signals-core';
 import { addLocks } from '../model/edits/add-locks.js';
 import { BACKUP_ENDING } from '../project/backup.js';
@@ -151,7 +152,7 @@ export function createSession(ports: Ports): Session {
         if (await isBackup(file)) return backup.restore(file, file.name);
         core.say({
           kind: 'error',
-          text: `"${file.name}" is no backup of all songs. Choose a file that ends in ${BACKUP_ENDING}.`,
+          text: msg(str`"${file.name}" is no backup of all songs. Choose a file that ends in ${BACKUP_ENDING}.`),
         });
       }),
     saveClip: (wish) => attempt(() => saveClip(core, tasks, wish)),

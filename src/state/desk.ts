@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { signal, type ReadonlySignal } from '@preact/signals-core';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
@@ -142,7 +143,8 @@ export class SongDesk {
   async finishPending(pending: StoredSong['pending']): Promise<void> {
     if (!pending) return;
     const { label, patch } = pending;
-    const said = (changes: MapChanges) => `The last edit was not finished; it is now: ${editSentence(label, changes)}`;
+    const said = (changes: MapChanges) =>
+      msg(str`The last edit was not finished; it is now: ${editSentence(label, changes)}`);
     const done = await this.edit(label, (map) => patched(map, patch), { said });
     if (!done) this.takeBack();
     await this.writes.idle();
@@ -201,14 +203,16 @@ export class SongDesk {
       return false;
     }
     if (!options.evidence && sameValue(edited, before)) {
-      this.outside.say({ kind: 'info', text: `${sentence(label)}: it is so already.` });
+      this.outside.say({ kind: 'info', text: msg(str`${sentence(label)}: it is so already.`) });
       return false;
     }
     const solve = !options.solved && (options.evidence !== undefined || needsSolving(before, edited));
     if (solve && !isEvidence(options.evidence ?? this.evidence)) {
       this.outside.say({
         kind: 'error',
-        text: `${sentence(label)}: not done. This song came without its analysis; choose its recording and analyse it anew, then its bars can be changed.`,
+        text: msg(
+          str`${sentence(label)}: not done. This song came without its analysis; choose its recording and analyse it anew, then its bars can be changed.`,
+        ),
       });
       return false;
     }
@@ -235,8 +239,8 @@ export class SongDesk {
       const reason = reasonOf(error);
       this.outside.say({
         kind: 'error',
-        text: `"${label}" could not be done: ${reason} The song is as it was before.`,
-        action: { label: 'Try again', run: async () => void (await this.edit(label, change, options)) },
+        text: msg(str`"${label}" could not be done: ${reason} The song is as it was before.`),
+        action: { label: msg('Try again'), run: async () => void (await this.edit(label, change, options)) },
       });
     } finally {
       if (solve) this.show({ solving: false });
@@ -251,7 +255,7 @@ export class SongDesk {
   private push(label: string, map: SongMap, options: EditOptions): void {
     const before = this.map;
     const faults = [...check(map), ...checkLocks(map)];
-    if (faults.length > 0) throw new Error(`it would leave a map that does not add up (${faults[0]}).`);
+    if (faults.length > 0) throw new Error(msg(str`it would leave a map that does not add up (${faults[0]!}).`));
     const pushed = pushMap(this.history, label, map);
     const step = storedStep(pushed);
     // A solved map comes whole from the worker. Taken as a difference it shares what is the same with the map before,
@@ -287,7 +291,7 @@ export class SongDesk {
       await this.outside.storage.setPlace(this.id, place, summary);
       this.outside.kept(summary);
     });
-    this.outside.say({ kind: 'info', text: `${steps < 0 ? 'Undone' : 'Done again'}: ${label}.` });
+    this.outside.say({ kind: 'info', text: steps < 0 ? msg(str`Undone: ${label}.`) : msg(str`Done again: ${label}.`) });
   }
 
   /** Shows the map at the present place and marks what changed. */
@@ -331,7 +335,7 @@ export class SongDesk {
     this.outside.say({
       kind: 'error',
       text: reasonOf(reason),
-      action: { label: 'Try again', run: () => this.retrySaving() },
+      action: { label: msg('Try again'), run: () => this.retrySaving() },
     });
   }
 

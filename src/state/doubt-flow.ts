@@ -1,9 +1,10 @@
+import { msg, str } from '@lit/localize';
 import { sameTime } from '../model/lock-holds.js';
 import { addLocks } from '../model/edits/add-locks.js';
 import type { SongMap } from '../model/song-map.js';
 import type { Core } from './core.js';
 import { doubtAfter, doubtFrom, doubtSubject, doubtText } from './doubts.js';
-import { counted, sentence } from './sentences.js';
+import { sentence } from './sentences.js';
 import type { Session } from './session.js';
 
 export interface DoubtFlow {
@@ -35,7 +36,7 @@ export function createDoubtFlow(
     const next = map && doubtAfter(before, index, map);
     if (!map || next === undefined) {
       view.doubt.value = undefined;
-      core.say({ kind: 'info', text: `${said} No doubt is left.`.trim() });
+      core.say({ kind: 'info', text: `${said} ${msg('No doubt is left.')}`.trim() });
       return;
     }
     // What the edit did stays readable in front of the next question.
@@ -48,7 +49,7 @@ export function createDoubtFlow(
       const map = core.map.value;
       if (!map) return;
       const next = doubtFrom(map, view.doubt.value, steps);
-      if (next === undefined) core.say({ kind: 'info', text: 'No doubt is left.' });
+      if (next === undefined) core.say({ kind: 'info', text: msg('No doubt is left.') });
       else await goTo(next);
     },
     follow,
@@ -60,13 +61,13 @@ export function createDoubtFlow(
       if (drafts.length === 0) {
         core.say({
           kind: 'info',
-          text: 'There is no other reading to take here. Press the number of beats, or move the beats.',
+          text: msg('There is no other reading to take here. Press the number of beats, or move the beats.'),
         });
         return;
       }
       const heard = view.doubt.value === index;
-      const name = (doubtSubject(map, index) ?? 'the doubt').replace(/^[BT]/, (letter) => letter.toLowerCase());
-      const label = reading === 'keep' ? `${name} as shown` : `${name}: the other reading`;
+      const name = (doubtSubject(map, index) ?? msg('the doubt')).replace(/^[BT]/, (letter) => letter.toLowerCase());
+      const label = reading === 'keep' ? msg(str`${name} as shown`) : msg(str`${name}: the other reading`);
       await session.edit(label, (now) => {
         // Edits before this one may have settled the doubt already; its locks are placed in time and hold all the same.
         const same = now.doubts.find(({ time }) => sameTime(time, doubt.time));
@@ -78,5 +79,6 @@ export function createDoubtFlow(
 }
 
 function left(map: SongMap): string {
-  return `(${counted(map.doubts.length, 'doubt')} left)`;
+  const { length } = map.doubts;
+  return length === 1 ? msg('(1 doubt left)') : msg(str`(${length} doubts left)`);
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { EXPORT_KINDS, type ExportId } from '../export/export-kinds.js';
 import type { PassTable } from '../model/pass-table.js';
 import type { Core } from './core.js';
@@ -18,5 +19,5 @@ export async function exportFile(core: Core, id: ExportId, passes: readonly Pass
   const { data, left } = makeExport(id, map, { passes, faces, language: core.ports.language });
   const name = fileNameFor(map, kind.ending);
   core.ports.files.save(name, new Blob([data], { type: kind.type }));
-  core.say({ kind: 'info', text: [`Exported as "${name}".`, ...left].join(' ') });
+  core.say({ kind: 'info', text: [msg(str`Exported as "${name}".`), ...left].join(' ') });
 }

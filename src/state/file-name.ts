@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { SongMap } from '../model/song-map.js';
 
 /** A name for the disk: the title without what file systems refuse. */
@@ -8,5 +9,5 @@ export function fileNameFor(map: Pick<SongMap, 'title'>, ending: string): string
     .replace(/\s+/g, ' ')
     .replace(/^[\s.]+|[\s.]+$/g, '')
     .slice(0, 100);
-  return `${stem || 'song'}${ending}`;
+  return `${stem || msg('song')}${ending}`;
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { currentMap, restoreHistory } from '../model/history.js';
 import { PROJECT_ENDING, type Project } from '../project/project.js';
 import type { ReadProject } from '../project/read-project.js';
@@ -30,8 +31,9 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       const pieces = await packSong({ ...song, peaks, print: desk.print, soundOf: contentId }, audio);
       const name = fileNameFor(desk.map, PROJECT_ENDING);
       files.save(name, new Blob(pieces, { type: 'application/octet-stream' }));
-      const without = withAudio && !audio ? ' The recording could not be had here, so it is not inside.' : '';
-      core.say({ kind: 'info', text: `Saved as "${name}".${without}` });
+      const saved = msg(str`Saved as "${name}".`);
+      const without = msg('The recording could not be had here, so it is not inside.');
+      core.say({ kind: 'info', text: withAudio && !audio ? `${saved} ${without}` : saved });
     },
 
     openProject: async (file) => {
@@ -42,7 +44,7 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
           keptRecording,
         );
         await loading.keep(stored, audio, {
-          said: lost.length > 0 ? `Not all of "${file.name}" could be read: ${lost.join('; ')}` : undefined,
+          said: lost.length > 0 ? msg(str`Not all of "${file.name}" could be read: ${lost.join('; ')}`) : undefined,
         });
       } catch (error) {
         core.sayError(error);
@@ -106,7 +108,8 @@ export async function unpackSong(
   return {
     stored: songOf(project, changed, audio !== undefined),
     audio,
-    lost: inside && !isRight ? [...lost, 'the recording inside is not the one that the song was mapped from'] : lost,
+    lost:
+      inside && !isRight ? [...lost, msg('the recording inside is not the one that the song was mapped from')] : lost,
   };
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { importMarks, importTimes, replacedLocks, replacedMarks } from '../model/edits/import-times.js';
 import { describeLock } from '../model/describe-lock.js';
 import type { SongMap } from '../model/song-map.js';
@@ -20,7 +21,7 @@ export function looksLikeTimes(name: string): boolean {
 export async function importInto(core: Core, source: File | string, meaning: ListMeaning): Promise<void> {
   const map = core.map.peek();
   if (!map) {
-    core.say({ kind: 'info', text: 'Open the recording first; then times for it can be taken over.' });
+    core.say({ kind: 'info', text: msg('Open the recording first; then times for it can be taken over.') });
     return;
   }
   try {
@@ -35,8 +36,10 @@ export async function importInto(core: Core, source: File | string, meaning: Lis
     else
       core.say({
         kind: 'info',
-        text: `This ${times.from} would replace what you decided: ${inTheWay.join('; ')}. Nothing is changed yet.`,
-        action: { label: 'Replace and take over', run: () => takeOver(core, times) },
+        text: msg(
+          str`This ${times.from} would replace what you decided: ${inTheWay.join('; ')}. Nothing is changed yet.`,
+        ),
+        action: { label: msg('Replace and take over'), run: () => takeOver(core, times) },
       });
   } catch (error) {
     core.sayError(error);
@@ -46,12 +49,12 @@ export async function importInto(core: Core, source: File | string, meaning: Lis
 function replaced(map: SongMap, times: Imported): string[] {
   const locks = replacedLocks(map, times);
   const marks = replacedMarks(map, times);
-  const more = locks.length > 5 ? [`${counted(locks.length - 5, 'more lock')}`] : [];
+  const more = locks.length > 5 ? [counted(locks.length - 5, msg('more lock'), msg('more locks'))] : [];
   return [
     ...locks.slice(0, 5).map((lock) => describeLock(lock, map)),
     ...more,
-    ...(marks.chords > 0 ? [counted(marks.chords, 'typed chord')] : []),
-    ...(marks.sections > 0 ? [counted(marks.sections, 'named section')] : []),
+    ...(marks.chords > 0 ? [counted(marks.chords, msg('typed chord'), msg('typed chords'))] : []),
+    ...(marks.sections > 0 ? [counted(marks.sections, msg('named section'), msg('named sections'))] : []),
   ];
 }
 
@@ -61,15 +64,16 @@ async function takeOver(core: Core, times: Imported): Promise<void> {
   const beats = times.runs.reduce((sum, run) => sum + run.beats.length, 0);
   const lines = times.barLines.length;
   if (beats + lines > 0) {
-    const what = beats > 0 ? counted(beats, 'beat') : counted(lines, 'bar line');
-    if (!(await desk.edit(`${what} from a ${times.from}`, (now) => importTimes(now, times)))) return;
+    const what =
+      beats > 0 ? counted(beats, msg('beat'), msg('beats')) : counted(lines, msg('bar line'), msg('bar lines'));
+    if (!(await desk.edit(msg(str`${what} from a ${times.from}`), (now) => importTimes(now, times)))) return;
   }
   // Chords and sections stand on the bars that are solved by now.
   const { chords, sections } = times;
   if (chords.length + sections.length === 0) return;
-  const marks = [
-    ...(chords.length > 0 ? [counted(chords.length, 'chord')] : []),
-    ...(sections.length > 0 ? [counted(sections.length, 'section')] : []),
-  ];
-  await desk.edit(`${marks.join(' and ')} from a ${times.from}`, (now) => importMarks(now, times));
+  const chordCount = counted(chords.length, msg('chord'), msg('chords'));
+  const sectionCount = counted(sections.length, msg('section'), msg('sections'));
+  const both = chords.length > 0 && sections.length > 0;
+  const what = both ? msg(str`${chordCount} and ${sectionCount}`) : chords.length > 0 ? chordCount : sectionCount;
+  await desk.edit(msg(str`${what} from a ${times.from}`), (now) => importMarks(now, times));
 }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { barOf } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import type { BarIndex, Seconds } from '../music/units.js';
@@ -61,7 +62,7 @@ export function createLengthKeys(
     if (!map) return;
     const bar = barMeant(map, aim);
     if (bar === undefined) {
-      core.say({ kind: 'info', text: 'There is no bar here to give a length.' });
+      core.say({ kind: 'info', text: msg('There is no bar here to give a length.') });
       return;
     }
     await setBeatsOfBar(session, bar, beats);

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { batch } from '@preact/signals-core';
 import type { Pcm } from '../dsp/pcm.js';
 import { currentMap, pushMap, restoreHistory, storedStep } from '../model/history.js';
@@ -91,7 +92,7 @@ export function createLibrary(core: Core): Library {
       if (!abort.signal.aborted) await storage.setSound(desk.id, { peaks, print: desk.print, soundOf: contentId });
     } catch (error) {
       if (!abort.signal.aborted) {
-        core.sayError(error, { label: 'Try again', run: () => readSound(desk) });
+        core.sayError(error, { label: msg('Try again'), run: () => readSound(desk) });
       }
     }
   };
@@ -165,7 +166,9 @@ export function createLibrary(core: Core): Library {
       if (!release) {
         core.say({
           kind: 'error',
-          text: 'This song is open in another window. Close it there first; two windows would overwrite each other.',
+          text: msg(
+            'This song is open in another window. Close it there first; two windows would overwrite each other.',
+          ),
         });
         return false;
       }
@@ -202,18 +205,18 @@ export function createLibrary(core: Core): Library {
       if (!name) return;
       const open = core.desk.peek();
       if (open?.id === id) {
-        await open.edit(`title: ${name}`, (map) => (map.title === name ? map : { ...map, title: name }));
+        await open.edit(msg(str`title: ${name}`), (map) => (map.title === name ? map : { ...map, title: name }));
         return;
       }
       const release = await storage.claim(id);
       if (!release) {
-        core.say({ kind: 'error', text: 'This song is open in another window; rename it there.' });
+        core.say({ kind: 'error', text: msg('This song is open in another window; rename it there.') });
         return;
       }
       try {
         const stored = await storage.open(id);
         const history = restoreHistory(stored.steps, stored.place);
-        const renamed = pushMap(history, `title: ${name}`, { ...currentMap(history), title: name });
+        const renamed = pushMap(history, msg(str`title: ${name}`), { ...currentMap(history), title: name });
         await storage.append(id, storedStep(renamed), { ...stored.summary, title: name, changed: ports.clock.date() });
         if (stored.pending) await storage.setPending(id, stored.pending);
         await refresh();
@@ -224,7 +227,7 @@ export function createLibrary(core: Core): Library {
       }
     }),
     remove: inTurn(async (id: string) => {
-      const title = core.songs.peek().find((song) => song.id === id)?.title ?? 'The song';
+      const title = core.songs.peek().find((song) => song.id === id)?.title ?? msg('The song');
       try {
         if (core.desk.peek()?.id === id) {
           player.stop();
@@ -233,7 +236,10 @@ export function createLibrary(core: Core): Library {
         }
         const release = await storage.claim(id);
         if (!release) {
-          core.say({ kind: 'error', text: `"${title}" is open in another window. Close it there, then delete it.` });
+          core.say({
+            kind: 'error',
+            text: msg(str`"${title}" is open in another window. Close it there, then delete it.`),
+          });
           return;
         }
         try {
@@ -242,7 +248,8 @@ export function createLibrary(core: Core): Library {
           release();
         }
         await refresh();
-        core.say({ kind: 'info', text: `"${title}" was deleted; ${counted(core.songs.peek().length, 'song')} left.` });
+        const left = counted(core.songs.peek().length, msg('song'), msg('songs'));
+        core.say({ kind: 'info', text: msg(str`"${title}" was deleted; ${left} left.`) });
       } catch (error) {
         core.sayError(error);
       }
@@ -252,7 +259,7 @@ export function createLibrary(core: Core): Library {
 
 /** What is said of a song without its recording; the session offers to choose it. */
 export function askForRecording(map: SongMap): { readonly text: string } {
-  return { text: `The recording is not kept with this song. Choose "${map.recording.fileName}" to hear it.` };
+  return { text: msg(str`The recording is not kept with this song. Choose "${map.recording.fileName}" to hear it.`) };
 }
 
 /** The selected bars by their times, as another map numbers them; undefined when they are no more. */

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Alignment } from '../analysis/recording/same-recording.js';
 import type { Pcm } from '../dsp/pcm.js';
 import type { Core } from './core.js';
@@ -39,7 +40,7 @@ export function createLoading(
   const { ports } = core;
 
   const openRecording = async (file: File, asNew = false): Promise<void> => {
-    await tasks.run(`Reading "${file.name}"`, async (task) => {
+    await tasks.run(msg(str`Reading "${file.name}"`), async (task) => {
       const decoded = await decode(core, file, file.name, task);
       const known = core.songs.peek().find((song) => song.contentId === decoded.recording.contentId);
       if (known) return openKnown(known.id, known.title, file, decoded);
@@ -88,7 +89,7 @@ export function createLoading(
   };
 
   const offer = (file: File, found: { id: string } & Alignment): void => {
-    const title = core.songs.peek().find((song) => song.id === found.id)?.title ?? 'a kept song';
+    const title = core.songs.peek().find((song) => song.id === found.id)?.title ?? msg('a kept song');
     offerSame(core, file, title, found, {
       take: async () => {
         if (!(await library.open(found.id))) return;
@@ -103,8 +104,10 @@ export function createLoading(
     const { recording, title } = desk.map;
     core.say({
       kind: 'error',
-      text: `"${file.name}" (${clock(duration)}) is not the recording of "${title}", which was made from "${recording.fileName}" (${clock(recording.duration)}). Choose that file, or open this one as a song of its own.`,
-      action: { label: 'Open it as a new song', run: () => openRecording(file, true) },
+      text: msg(
+        str`"${file.name}" (${clock(duration)}) is not the recording of "${title}", which was made from "${recording.fileName}" (${clock(recording.duration)}). Choose that file, or open this one as a song of its own.`,
+      ),
+      action: { label: msg('Open it as a new song'), run: () => openRecording(file, true) },
     });
   };
 
@@ -121,9 +124,9 @@ export function createLoading(
     core.say({
       kind: 'info',
       text: wasOpen
-        ? `This recording is the open song, "${title}".`
-        : `You have this recording already: here is "${title}" as you left it.`,
-      action: { label: 'Analyse anew', run: () => next.analyseAnew() },
+        ? msg(str`This recording is the open song, "${title}".`)
+        : msg(str`You have this recording already: here is "${title}" as you left it.`),
+      action: { label: msg('Analyse anew'), run: () => next.analyseAnew() },
     });
   };
 
@@ -136,20 +139,20 @@ export function createLoading(
       if (!audio || !isFull(error)) throw error;
       kept = { ...stored, summary: { ...stored.summary, hasAudio: false } };
       await ports.storage.create(kept, undefined);
-      also.push('There is no room to keep the recording itself; the map is kept. Choose the file again next time');
+      also.push(msg('There is no room to keep the recording itself; the map is kept. Choose the file again next time'));
     }
     const release = (await ports.storage.claim(stored.summary.id)) ?? (() => undefined);
     const desk = await library.place(kept, release, sound);
     const worst = worstFirst(desk.map)[0];
     const text = [songSentence(desk.map), ...also].join('. ');
     if (audio || sound) {
-      const hear = worst === undefined ? undefined : { label: 'Hear the first', run: () => next.hearDoubt(worst) };
+      const hear = worst === undefined ? undefined : { label: msg('Hear the first'), run: () => next.hearDoubt(worst) };
       core.say({ kind: said === undefined ? 'info' : 'error', text, action: hear });
     } else {
       core.say({
         kind: said === undefined ? 'info' : 'error',
         text: `${text}. ${askForRecording(desk.map).text}`,
-        action: { label: 'Choose the recording', run: () => next.chooseRecording() },
+        action: { label: msg('Choose the recording'), run: () => next.chooseRecording() },
       });
     }
     await library.refresh();
@@ -163,7 +166,7 @@ export function createLoading(
     attach: async (file: File): Promise<void> => {
       const desk = core.desk.peek();
       if (!desk) return;
-      await tasks.run(`Reading "${file.name}"`, async (task) => {
+      await tasks.run(msg(str`Reading "${file.name}"`), async (task) => {
         const decoded = await decode(core, file, file.name, task);
         const { recording, title } = desk.map;
         const { contentId } = recording;
@@ -182,7 +185,7 @@ export function createLoading(
         await ports.storage.setAudio(desk.id, file, peaks, contentId);
         desk.set({ hasAudio: true, ...(peaks ? { peaks } : {}) });
         if (core.desk.peek() === desk) await library.hear(desk, decoded.pcm);
-        core.say({ kind: 'info', text: `"${title}" has its recording now.` });
+        core.say({ kind: 'info', text: msg(str`"${title}" has its recording now.`) });
         await library.refresh();
       });
     },

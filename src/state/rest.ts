@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { effect } from '@preact/signals-core';
 import type { Core } from './core.js';
 
@@ -30,9 +31,11 @@ export function createRest(core: Core): () => void {
     since = clock.now();
     core.say({
       kind: 'info',
-      text: `You have been playing for ${settings.peek().restAfter} minutes. Put the instrument down for a while: rest hand, wrist and ears.`,
+      text: msg(
+        str`You have been playing for ${settings.peek().restAfter} minutes. Put the instrument down for a while: rest hand, wrist and ears.`,
+      ),
       action: {
-        label: 'Remind me no more',
+        label: msg('Remind me no more'),
         run: async () => {
           settings.value = { ...settings.peek(), restAfter: 0 };
         },

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { clockText } from '../music/clock-text.js';
 import { numberText } from '../music/number-text.js';
 import type { Alignment } from '../analysis/recording/same-recording.js';
@@ -23,12 +24,11 @@ export async function recognise(core: Core, { signal }: Decoded): Promise<Recogn
 /** "0.42 s later and 0.5 % slower", "at the same times". */
 export function alignmentText({ offset, speed }: Pick<Alignment, 'offset' | 'speed'>): string {
   const seconds = numberText(Math.abs(offset), 2, 2);
-  const percent = numberText(Number((100 * Math.abs(1 / speed - 1)).toPrecision(2)), 3);
-  const parts = [
-    ...(Math.abs(offset) < NO_OFFSET ? [] : [`${seconds} s ${offset > 0 ? 'later' : 'earlier'}`]),
-    ...(Math.abs(speed - 1) < NO_SPEED ? [] : [`${percent} % ${speed < 1 ? 'faster' : 'slower'}`]),
-  ];
-  return parts.length === 0 ? 'at the same times' : parts.join(' and ');
+  const percent = numberText(Number((100 * Math.abs(1 / speed - 1)).toPrecision(2)), 4);
+  const moved = offset > 0 ? msg(str`${seconds} s later`) : msg(str`${seconds} s earlier`);
+  const stretched = speed < 1 ? msg(str`${percent} % faster`) : msg(str`${percent} % slower`);
+  if (Math.abs(speed - 1) < NO_SPEED) return Math.abs(offset) < NO_OFFSET ? msg('at the same times') : moved;
+  return Math.abs(offset) < NO_OFFSET ? stretched : msg(str`${moved} and ${stretched}`);
 }
 
 /** Says that a file is another one of a kept song's recording, and asks what to do with it. */
@@ -39,12 +39,13 @@ export function offerSame(
   found: Alignment,
   next: { take(): Promise<void>; openAsNew(): Promise<void> },
 ): void {
-  const parts = found.common < 0.98 * found.knownSeconds ? ` It has ${clock(found.common)} of it.` : '';
+  const same = msg(str`"${file.name}" is the same recording as "${title}", ${alignmentText(found)}.`);
+  const part = found.common < 0.98 * found.knownSeconds ? [msg(str`It has ${clock(found.common)} of it.`)] : [];
   core.say({
     kind: 'info',
-    text: `"${file.name}" is the same recording as "${title}", ${alignmentText(found)}.${parts} Bars, locks, sections and chords can move to it.`,
-    action: { label: 'Use it for this song', run: next.take },
-    other: { label: 'Open as a new song', run: next.openAsNew },
+    text: [same, ...part, msg('Bars, locks, sections and chords can move to it.')].join(' '),
+    action: { label: msg('Use it for this song'), run: next.take },
+    other: { label: msg('Open as a new song'), run: next.openAsNew },
   });
 }
 
@@ -61,7 +62,7 @@ export async function moveToFile(
   otherwise: (decoded: Decoded) => void,
 ): Promise<void> {
   const { storage } = core.ports;
-  await tasks.run(`Reading "${file.name}"`, async (task) => {
+  await tasks.run(msg(str`Reading "${file.name}"`), async (task) => {
     const decoded = await decode(core, file, file.name, task);
     const { recording, pcm, peaks } = decoded;
     const known = desk.print ? [{ id: desk.id, print: desk.print }] : [];
@@ -78,8 +79,11 @@ export async function moveToFile(
     });
     desk.soundOf = recording.contentId;
     const said = (): string =>
-      [`"${before.title}" is on "${file.name}" now, ${alignmentText(found)}.`, ...leftOut(before, desk.map)].join(' ');
-    if (!(await desk.edit(`the recording is "${file.name}"`, change, { evidence, solved: true, said }))) {
+      [
+        msg(str`"${before.title}" is on "${file.name}" now, ${alignmentText(found)}.`),
+        ...leftOut(before, desk.map),
+      ].join(' ');
+    if (!(await desk.edit(msg(str`the recording is "${file.name}"`), change, { evidence, solved: true, said }))) {
       desk.soundOf = before.recording.contentId;
       return;
     }
@@ -94,16 +98,18 @@ export async function moveToFile(
 /** What the other file does not have, in a sentence; nothing when it has all. */
 function leftOut(before: SongMap, after: SongMap): readonly string[] {
   const lost = [
-    [barsOf(before).length - barsOf(after).length, 'bar'],
-    [before.locks.length - after.locks.length, 'lock'],
-    [before.sections.length - after.sections.length, 'section'],
+    [barsOf(before).length - barsOf(after).length, msg('bar'), msg('bars')],
+    [before.locks.length - after.locks.length, msg('lock'), msg('locks')],
+    [before.sections.length - after.sections.length, msg('section'), msg('sections')],
   ] as const;
-  const parts = lost.filter(([count]) => count > 0).map(([count, name]) => counted(count, name));
-  return parts.length === 0 ? [] : [`${parts.join(', ')} lie outside it and were left out; undo brings them back.`];
+  const parts = lost.filter(([count]) => count > 0).map(([count, one, many]) => counted(count, one, many));
+  return parts.length === 0
+    ? []
+    : [msg(str`${parts.join(', ')} lie outside it and were left out; undo brings them back.`)];
 }
 
 /** "42 seconds", "3:24". */
 export function clock(seconds: number): string {
   const whole = Math.round(seconds);
-  return whole < 60 ? counted(whole, 'second') : clockText(whole);
+  return whole < 60 ? counted(whole, msg('second'), msg('seconds')) : clockText(whole);
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { layOutChart, type ChartLayout } from '../export/chart/layout.js';
 import { layOutPoster } from '../export/chart/poster.js';
 import type { ChartOptions } from '../model/chart-options.js';
@@ -31,5 +32,5 @@ export async function saveChart(
   const blob = await core.ports.pages.make(layout, format);
   const name = fileNameFor(map, ` ${kind}.${format}`);
   core.ports.files.save(name, blob);
-  core.say({ kind: 'info', text: `Saved as "${name}".` });
+  core.say({ kind: 'info', text: msg(str`Saved as "${name}".`) });
 }

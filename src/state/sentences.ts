@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { clockText } from '../music/clock-text.js';
 import { describeChanges, type MapChanges } from '../model/changes.js';
 import { beatAt, barName, barNumber, barsOf, irregularBars } from '../model/map-queries.js';
@@ -7,8 +8,8 @@ import { meterText } from '../music/meter.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 import type { Step } from '../analysis/progress.js';
 
-/** "1 bar", "7 bars". */
-export function counted(count: number, one: string, many = `${one}s`): string {
+/** "1 bar", "7 bars": a number with the word for one or the one for many. */
+export function counted(count: number, one: string, many: string): string {
   return `${count} ${count === 1 ? one : many}`;
 }
 
@@ -20,15 +21,19 @@ export function sentence(text: string): string {
 /** What a song is, in one sentence: "86 bars, 4/4, about 94 bpm; 3 bars of another length; 6 bars worth a listen". */
 export function songSentence(map: SongMap): string {
   const bars = barsOf(map).filter((bar) => !bar.pickup).length;
-  if (bars === 0) return 'No steady beat was found. Tap along where there is one, and bars will follow.';
+  if (bars === 0) return msg('No steady beat was found. Tap along where there is one, and bars will follow.');
   const tempo = tempoSummary(map);
   const irregular = irregularBars(map).length;
+  const others = counted(irregular, msg('bar'), msg('bars'));
+  const doubted = counted(map.doubts.length, msg('bar'), msg('bars'));
   const parts = [
-    [counted(bars, 'bar'), meterText(map.prevailing), ...(tempo ? [`about ${Math.round(tempo.median)} bpm`] : [])].join(
-      ', ',
-    ),
-    ...(irregular > 0 ? [`${counted(irregular, 'bar')} of another length`] : []),
-    map.doubts.length > 0 ? `${counted(map.doubts.length, 'bar')} worth a listen` : 'no bar in doubt',
+    [
+      counted(bars, msg('bar'), msg('bars')),
+      meterText(map.prevailing),
+      ...(tempo ? [msg(str`about ${Math.round(tempo.median)} bpm`)] : []),
+    ].join(', '),
+    ...(irregular > 0 ? [msg(str`${others} of another length`)] : []),
+    map.doubts.length > 0 ? msg(str`${doubted} worth a listen`) : msg('no bar in doubt'),
   ];
   return parts.join('; ');
 }
@@ -41,30 +46,30 @@ export function editSentence(label: string, changes: MapChanges): string {
 /** "bar 37 beat 2"; the time where no bar is: "0:03". */
 export function placeText(map: SongMap, time: Seconds): string {
   const beat = beatAt(map, time);
-  return beat ? `${barName(map, beat.bar)} beat ${beat.beat + 1}` : clockText(time);
+  return beat ? msg(str`${barName(map, beat.bar)} beat ${beat.beat + 1}`) : clockText(time);
 }
 
 /** "1 beat", "2 beats", "3 1/2 beats". */
 export function beatsText(beats: number): string {
   const whole = Math.floor(beats);
-  if (beats === whole) return counted(beats, 'beat');
-  return whole === 0 ? 'half a beat' : `${whole} 1/2 beats`;
+  if (beats === whole) return counted(beats, msg('beat'), msg('beats'));
+  return whole === 0 ? msg('half a beat') : msg(str`${whole} 1/2 beats`);
 }
 
 /** "bar 9", "bars 9 to 16". */
 export function barsText(map: SongMap, first: BarIndex, last: BarIndex): string {
   if (first === last) return barName(map, first);
-  return `bars ${barNumber(map, first)} to ${barNumber(map, last)}`;
+  return msg(str`bars ${barNumber(map, first)} to ${barNumber(map, last)}`);
 }
 
 /** What the progress bar says while a step of the analysis runs. */
 export const STEP_TEXTS: Readonly<Record<Step, string>> = {
-  features: 'Listening through the song',
-  'tuning and key': 'Finding tuning and key',
-  beats: 'Finding beats',
-  bars: 'Finding bars',
-  sections: 'Finding sections',
-  chords: 'Finding chords',
+  features: msg('Listening through the song'),
+  'tuning and key': msg('Finding tuning and key'),
+  beats: msg('Finding beats'),
+  bars: msg('Finding bars'),
+  sections: msg('Finding sections'),
+  chords: msg('Finding chords'),
 };
 
 /** A title from a file's name: no ending, no track number, spaces for underscores; capitals when there are none. */
@@ -74,7 +79,7 @@ export function titleFromFileName(fileName: string): string {
     .replace(/^\d{1,3}(\s*[.)-]\s*|\s+)(?=\D)/, '')
     .replace(/\s+/g, ' ')
     .trim();
-  if (!words) return fileName.trim() || 'Untitled';
+  if (!words) return fileName.trim() || msg('Untitled');
   if (words !== words.toLowerCase()) return words;
   return words.replace(/\p{L}[\p{L}'’]*/gu, (word, at: number) => {
     return at > 0 && SMALL_WORDS.includes(word) ? word : word.charAt(0).toUpperCase() + word.slice(1);

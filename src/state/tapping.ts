@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { addLocks } from '../model/edits/add-locks.js';
 import type { Seconds } from '../music/units.js';
 import type { Core } from './core.js';
@@ -27,7 +28,7 @@ export function createTapFlow(
       if (!core.playing.value) {
         tapping.value ??= { beats: [], downbeats: [] };
         const from = barLineFrom(map, view.cursor.value, -1) ?? view.cursor.value;
-        core.say({ kind: 'info', text: 'Tap every beat: T, or shift T for a beat 1. Escape ends.' });
+        core.say({ kind: 'info', text: msg('Tap every beat: T, or shift T for a beat 1. Escape ends.') });
         await sound.play(Math.min(from, view.cursor.value));
         return;
       }
@@ -39,19 +40,20 @@ export function createTapFlow(
       tapping.value = undefined;
       if (!taps || !song) return;
       if (!keep || taps.beats.length === 0) {
-        core.say({ kind: 'info', text: keep ? 'No beat was tapped.' : 'The taps were dropped.' });
+        core.say({ kind: 'info', text: keep ? msg('No beat was tapped.') : msg('The taps were dropped.') });
         return;
       }
       sound.stop();
       const { start, end } = song.map;
       const lock = tapLock(taps, song.evidence, { snap: settings.value.snapTaps, from: start, to: end });
       if (!lock) {
-        core.say({ kind: 'info', text: 'One tap makes no beat yet; tap at least twice.' });
+        core.say({ kind: 'info', text: msg('One tap makes no beat yet; tap at least twice.') });
         return;
       }
       const first = lock.beats[0] ?? 0;
       const last = lock.beats.at(-1) ?? first;
-      const label = `${counted(lock.beats.length, 'beat')} tapped, ${clockText(first)} to ${clockText(last)}`;
+      const beats = counted(lock.beats.length, msg('beat'), msg('beats'));
+      const label = msg(str`${beats} tapped, ${clockText(first)} to ${clockText(last)}`);
       await session.edit(label, (map) => addLocks(map, [lock]));
       view.cursor.value = first;
     },

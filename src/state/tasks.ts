@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Peaks } from '../dsp/peaks.js';
 import { hasStopped, isCancelled, type Core } from './core.js';
 import type { Decoded } from './ports.js';
@@ -37,9 +38,9 @@ export function createTasks(core: Core): Tasks {
         });
       } catch (error) {
         if (abort.signal.aborted || isCancelled(error)) {
-          if (isCurrent()) core.say({ kind: 'info', text: `${text}: stopped. Nothing was changed.` });
+          if (isCurrent()) core.say({ kind: 'info', text: msg(str`${text}: stopped. Nothing was changed.`) });
         } else {
-          const again = { label: 'Try again', run: async () => void (await tasks.run(text, work)) };
+          const again = { label: msg('Try again'), run: async () => void (await tasks.run(text, work)) };
           core.sayError(error, hasStopped(error) ? again : undefined);
         }
         return undefined;

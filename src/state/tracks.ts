@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { sideMix } from '../dsp/side-mix.js';
 import { trackCues } from '../export/track-cues.js';
 import { planPlay, type PlayStretch, type PlayWish } from '../model/play-plan.js';
@@ -36,12 +37,15 @@ export async function saveTracks(
   if (!desk) return;
   const file = await core.ports.storage.audio(desk.id, desk.map.recording.contentId);
   if (!file) {
-    core.say({ kind: 'info', text: 'The recording is not kept here. Choose it again, then tracks can be made of it.' });
+    core.say({
+      kind: 'info',
+      text: msg('The recording is not kept here. Choose it again, then tracks can be made of it.'),
+    });
     return;
   }
   const { map } = desk;
   const count = wish.speeds.length;
-  const text = count === 1 ? 'Making a practice track' : `Making ${count} practice tracks`;
+  const text = count === 1 ? msg('Making a practice track') : msg(str`Making ${count} practice tracks`);
   await tasks.run(text, async (task) => {
     const speaks = wish.announce || core.settings.peek().spokenCount;
     const speech = speaks ? await readSpeech() : undefined;
@@ -50,7 +54,7 @@ export async function saveTracks(
     task.show({ text, done: DECODE_SHARE });
     const names: string[] = [];
     await core.ports.tracks.make(pcm, jobs, {
-      archive: fileNameFor(map, `${wish.called ? ` ${wish.called}` : ''} practice tracks.zip`),
+      archive: fileNameFor(map, `${wish.called ? ` ${wish.called}` : ''} ${msg('practice tracks')}.zip`),
       ...(speech ? { speech } : {}),
       give: (name, made) => {
         names.push(name);
@@ -59,10 +63,11 @@ export async function saveTracks(
       signal: task.signal,
       report: (done) => task.show({ text, done: DECODE_SHARE + (1 - DECODE_SHARE) * done }),
     });
-    const where = names.length === 1 ? `as "${names[0]}"` : 'one by one';
+    const made = counted(jobs.length, msg('track'), msg('tracks'));
+    const saved = names.length === 1 ? msg(str`${made} saved as "${names[0]!}".`) : msg(str`${made} saved one by one.`);
     core.say({
       kind: 'info',
-      text: `${counted(jobs.length, 'track')} saved ${where}. Share them only as the recording's owner allows.`,
+      text: `${saved} ${msg("Share them only as the recording's owner allows.")}`,
     });
   });
 }
@@ -89,10 +94,10 @@ export function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate
   return wish.speeds.map((asked): TrackJob => {
     const speed = boundSpeed(asked);
     const plan = planPlay(map, stretches, { ...played, speed });
-    const bpm = tempo ? ` ${Math.round(tempo * speed)} bpm` : '';
+    const bpm = tempo ? ` ${msg(str`${Math.round(tempo * speed)} bpm`)}` : '';
     const called = wish.called ? ` ${wish.called}` : '';
     return {
-      name: fileNameFor(map, `${called} ${Math.round(speed * 100)} percent${bpm}.${wish.format}`),
+      name: fileNameFor(map, `${called} ${msg(str`${Math.round(speed * 100)} percent`)}${bpm}.${wish.format}`),
       format: wish.format,
       plan,
       cues: trackCues(map, plan, sampleRate),

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { effect, untracked } from '@preact/signals-core';
 import { beatAt } from '../model/map-queries.js';
 import { arrangementStretches, ladderSpeed, loopTurn, onBarLines } from '../model/play-order.js';
@@ -79,8 +80,8 @@ export function createTransport(core: Core): Transport {
       core.say({
         kind: 'info',
         text: song.hasAudio
-          ? 'The sound is still being read; it can be played in a moment.'
-          : `The recording "${song.map.recording.fileName}" is not here. Choose it to hear the song.`,
+          ? msg('The sound is still being read; it can be played in a moment.')
+          : msg(str`The recording "${song.map.recording.fileName}" is not here. Choose it to hear the song.`),
       });
       return;
     }

@@ -86,12 +86,12 @@ function isReadable(text: string): boolean {
   return !/\{[\w-]+:/.test(text) && READABLE.test(text);
 }
 
-/** A word that something is compared with, or that says which key is meant: never what a person reads. */
+/** A word that something is compared with or known by, or that says which key is meant: never what a person reads. */
 function isName(node: ts.Node): boolean {
-  if (!ts.isStringLiteral(node)) return false;
+  if (!ts.isStringLiteral(node) && !ts.isTemplateExpression(node)) return false;
   const { parent } = node;
-  if (ts.isPropertyAssignment(parent)) return parent.name.getText() === 'key';
   if (ts.isBinaryExpression(parent) && parent.left.getText() === 'this.name') return true;
+  if (ts.isPropertyAssignment(parent)) return parent.name === node || NAMES.includes(parent.name.getText());
   return ts.isCaseClause(parent) || (ts.isBinaryExpression(parent) && COMPARISONS.includes(parent.operatorToken.kind));
 }
 
@@ -103,6 +103,9 @@ function isMarkupMessage(
   const [text] = node.arguments;
   return text !== undefined && ts.isTaggedTemplateExpression(text) && nameOf(text.tag) === 'html';
 }
+
+/** Properties whose values are names. */
+const NAMES: readonly string[] = ['key', 'code', 'kind', 'id'];
 
 const COMPARISONS: readonly ts.SyntaxKind[] = [
   ts.SyntaxKind.EqualsEqualsEqualsToken,

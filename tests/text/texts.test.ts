@@ -10,6 +10,7 @@ const FOLDERS: readonly string[] = [
   'model',
   'music',
   'paper',
+  'state',
   'ui/bar-inspector',
   'ui/controllers',
   'ui/doubts',
@@ -61,6 +62,16 @@ const NO_TEXTS: readonly string[] = [
   // Kinds of things.
   'key colour',
   'button:not(:disabled), input:not(:disabled), select, a[href], summary, [tabindex]',
+  // Names of choices.
+  'bar back',
+  'bar on',
+  'from here on',
+  'go on',
+  'in the player',
+  'may be cleared',
+  // What the songs to try are called.
+  'Kites over Brennick',
+  'The Tarn at Wendlow',
 ];
 
 /** Files that write words of file formats, not to be translated. */

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { addArrangement, changeArrangement, removeArrangement } from '../../model/edits/arrangements.js';
 import { itemOf } from '../../model/play-order.js';
 import type { Arrangement, ArrangementItem } from '../../model/song-map.js';
@@ -11,8 +12,8 @@ export async function newArrangement(session: Arranging): Promise<void> {
   if (!map) return;
   const count = (map.arrangements?.length ?? 0) + 1;
   const items = map.sections.flatMap((_, i) => itemOf(map, i) ?? []);
-  const name = `Arrangement ${count}`;
-  await session.edit(`new arrangement "${name}"`, (now) => addArrangement(now, name, items));
+  const name = msg(str`Arrangement ${count}`);
+  await session.edit(msg(str`new arrangement "${name}"`), (now) => addArrangement(now, name, items));
   chooseArrangement(session, session.song.value?.map.arrangements?.at(-1)?.id);
 }
 
@@ -23,12 +24,12 @@ export function chooseArrangement({ practice }: Arranging, id: string | undefine
 }
 
 export async function dropArrangement(session: Arranging, { id, name }: Arrangement): Promise<void> {
-  await session.edit(`arrangement "${name}" taken away`, (map) => removeArrangement(map, id));
+  await session.edit(msg(str`arrangement "${name}" taken away`), (map) => removeArrangement(map, id));
   chooseArrangement(session, undefined);
 }
 
 export async function renameArrangement(session: Arranging, { id }: Arrangement, name: string): Promise<void> {
-  await session.edit(`arrangement named "${name.trim()}"`, (map) => changeArrangement(map, id, { name }));
+  await session.edit(msg(str`arrangement named "${name.trim()}"`), (map) => changeArrangement(map, id, { name }));
 }
 
 async function withItems(
@@ -45,13 +46,13 @@ export async function addItem(session: Arranging, arrangement: Arrangement, sect
   const map = session.song.value?.map;
   const item = map && itemOf(map, section);
   if (!item) return;
-  const called = map.sections[section]?.name ?? 'section';
-  await withItems(session, arrangement, `${called} added`, [...arrangement.items, item]);
+  const called = map.sections[section]?.name ?? msg('section');
+  await withItems(session, arrangement, msg(str`${called} added`), [...arrangement.items, item]);
 }
 
 export async function removeItem(session: Arranging, arrangement: Arrangement, place: number): Promise<void> {
   const items = arrangement.items.filter((_, i) => i !== place);
-  await withItems(session, arrangement, `${place + 1}. taken out`, items);
+  await withItems(session, arrangement, msg(str`${place + 1}. taken out`), items);
 }
 
 /** Moves an item one place earlier (-1) or later (1). */
@@ -60,7 +61,8 @@ export async function moveItem(session: Arranging, arrangement: Arrangement, pla
   const [item] = items.splice(place, 1);
   if (!item || place + by < 0 || place + by > items.length) return;
   items.splice(place + by, 0, item);
-  await withItems(session, arrangement, `${place + 1}. moved ${by < 0 ? 'up' : 'down'}`, items);
+  const said = by < 0 ? msg(str`${place + 1}. moved up`) : msg(str`${place + 1}. moved down`);
+  await withItems(session, arrangement, said, items);
 }
 
 /** How many beats before its first bar an item begins. */
@@ -71,5 +73,5 @@ export async function setEarly(
   early: number,
 ): Promise<void> {
   const items = arrangement.items.map((item, i) => (i === place ? { ...item, early } : item));
-  await withItems(session, arrangement, `${place + 1}. begins ${early} beats early`, items);
+  await withItems(session, arrangement, msg(str`${place + 1}. begins ${early} beats early`), items);
 }

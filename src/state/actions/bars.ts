@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import {
   clearDownbeat,
   isBarLocked,
@@ -58,8 +59,8 @@ export async function toggleBarStart(session: Editing, time: Seconds): Promise<v
   const bar = barOf(map, beat.bar);
   const starts = beat.beat === 0 && bar?.pickup !== true;
   const label = starts
-    ? `no bar starts at ${placeText(map, beat.start)}`
-    : `a bar starts at ${placeText(map, beat.start)}`;
+    ? msg(str`no bar starts at ${placeText(map, beat.start)}`)
+    : msg(str`a bar starts at ${placeText(map, beat.start)}`);
   await session.edit(label, (now) => (starts ? clearDownbeat(now, beat.start) : setDownbeat(now, beat.start)));
 }
 
@@ -68,7 +69,7 @@ export async function acceptBar(session: Editing, bar: BarIndex): Promise<void> 
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined || isBarLocked(map, bar)) return;
-  await session.edit(`${barName(map, bar)} accepted`, (now) => lockBar(now, barAgain(now, start)));
+  await session.edit(msg(str`${barName(map, bar)} accepted`), (now) => lockBar(now, barAgain(now, start)));
 }
 
 /** The bars, or the whole song without a range, are in this time signature; one bar takes it as its own length. */
@@ -80,7 +81,7 @@ export async function setTimeSignature(
   const map = session.song.value?.map;
   if (!map) return;
   if (!range) {
-    await session.edit(`${meterText(meter)} throughout`, (now) => setMeter(now, now.start, now.end, meter));
+    await session.edit(msg(str`${meterText(meter)} throughout`), (now) => setMeter(now, now.start, now.end, meter));
     return;
   }
   const bars = barsOf(map);
@@ -105,7 +106,7 @@ export function barAgain(map: SongMap, start: Seconds): BarIndex {
   if (near !== undefined && time !== undefined && (sameTime(time, start) || Math.abs(time - start) < STILL_THE_SAME))
     return near;
   throw new EditProblem(
-    'That bar is no longer where it was: an edit before this one moved its start. Choose it again.',
+    msg('That bar is no longer where it was: an edit before this one moved its start. Choose it again.'),
   );
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { setEdge } from '../../model/edits/edge.js';
 import { addBeat, deleteBeat, moveBeat, setFree } from '../../model/edits/beats.js';
 import { liftLocks, locksAt } from '../../model/edits/lift.js';
@@ -14,7 +15,8 @@ export async function moveBeatTo(session: Editing, from: Seconds, to: Seconds): 
   const map = session.song.value?.map;
   if (!map || from === to) return;
   const ms = Math.round((to - from) * 1000);
-  const label = `beat at ${placeText(map, from)} ${Math.abs(ms)} ms ${ms < 0 ? 'earlier' : 'later'}`;
+  const place = placeText(map, from);
+  const label = ms < 0 ? msg(str`beat at ${place} ${-ms} ms earlier`) : msg(str`beat at ${place} ${ms} ms later`);
   await session.edit(label, (now) => moveBeat(now, from, to));
   session.view.cursor.value = to;
 }
@@ -26,7 +28,7 @@ export async function moveBeatToAttack(session: Editing, time: Seconds): Promise
   if (!song || !beat) return;
   const to = nearestAttack(song.evidence, beat.start);
   if (Math.abs(to - beat.start) < 1e-3) {
-    session.say({ kind: 'info', text: 'There is no other attack close to this beat.' });
+    session.say({ kind: 'info', text: msg('There is no other attack close to this beat.') });
     return;
   }
   await moveBeatTo(session, beat.start, to);
@@ -39,7 +41,7 @@ export async function insertBeat(session: Editing, time: Seconds): Promise<void>
   const here = beatAt(map, time);
   const onBeat = here !== undefined && time - here.start < ON_BEAT;
   const place = onBeat ? (here.start + here.end) / 2 : time;
-  await session.edit(`a beat more at ${placeText(map, place)}`, (now) => addBeat(now, place));
+  await session.edit(msg(str`a beat more at ${placeText(map, place)}`), (now) => addBeat(now, place));
 }
 
 /** The beat nearest to `time` is none. */
@@ -47,7 +49,7 @@ export async function removeBeat(session: Editing, time: Seconds): Promise<void>
   const map = session.song.value?.map;
   const beat = map && nearestBeat(map, time);
   if (!map || !beat) return;
-  await session.edit(`no beat at ${placeText(map, beat.start)}`, (now) => deleteBeat(now, beat.start));
+  await session.edit(msg(str`no beat at ${placeText(map, beat.start)}`), (now) => deleteBeat(now, beat.start));
 }
 
 /** The bars have no steady beat. */
@@ -60,13 +62,15 @@ export async function freeBars(session: Editing, range: { first: BarIndex; last:
 
 /** From `from` to `to` there is no steady beat. */
 export async function freeStretch(session: Editing, from: Seconds, to: Seconds, name?: string): Promise<void> {
-  const what = name ?? `${clockText(from)} to ${clockText(to)}`;
-  await session.edit(`free time: ${what}`, (now) => setFree(now, from, to));
+  const what = name ?? msg(str`${clockText(from)} to ${clockText(to)}`);
+  await session.edit(msg(str`free time: ${what}`), (now) => setFree(now, from, to));
 }
 
 /** The map begins or ends at `time`. */
 export async function setMapEdge(session: Editing, edge: 'start' | 'end', time: Seconds): Promise<void> {
-  await session.edit(`the map ${edge}s at ${clockText(time)}`, (now) => setEdge(now, edge, time));
+  const place = clockText(time);
+  const label = edge === 'start' ? msg(str`the map starts at ${place}`) : msg(str`the map ends at ${place}`);
+  await session.edit(label, (now) => setEdge(now, edge, time));
 }
 
 /** Takes back the locks at `time`: those on the beat, else those of the bar or stretch around it. */
@@ -75,7 +79,7 @@ export async function liftLocksAt(session: Editing, time: Seconds): Promise<void
   if (!map) return;
   const ids = locksAt(map, time);
   if (ids.length === 0) {
-    session.say({ kind: 'info', text: `There is no lock at ${placeText(map, time)}.` });
+    session.say({ kind: 'info', text: msg(str`There is no lock at ${placeText(map, time)}.`) });
     return;
   }
   await liftLocksById(session, ids);
@@ -87,8 +91,8 @@ export async function liftLocksById(session: Editing, ids: readonly string[]): P
   const locks = map?.locks.filter((lock) => ids.includes(lock.id)) ?? [];
   const [first] = locks;
   if (!map || !first) return;
-  const what = locks.length === 1 ? describeLock(first, map) : counted(locks.length, 'lock');
-  await session.edit(`lifted: ${what}`, (now) => liftLocks(now, ids));
+  const what = locks.length === 1 ? describeLock(first, map) : counted(locks.length, msg('lock'), msg('locks'));
+  await session.edit(msg(str`lifted: ${what}`), (now) => liftLocks(now, ids));
 }
 
 /** A cursor this close after a beat is on it, in seconds. */

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { setChart, setCue } from '../../model/edits/chart.js';
 import { DEFAULT_CHART, type ChartOptions } from '../../model/chart-options.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -16,12 +17,12 @@ export async function changeChart(
   change: Partial<ChartOptions>,
 ): Promise<void> {
   const { value: settings } = session.settings;
-  await session.edit(`chart: ${said}`, (map) => setChart(map, { ...chartOptionsOf(map, settings), ...change }));
+  await session.edit(msg(str`chart: ${said}`), (map) => setChart(map, { ...chartOptionsOf(map, settings), ...change }));
 }
 
 /** A section's line on the chart; nothing takes it away. */
 export async function setSectionCue(session: Editing, id: string, line: string): Promise<void> {
   const section = session.song.value?.map.sections.find((each) => each.id === id);
   if (!section || (section.cue ?? '') === line.trim()) return;
-  await session.edit(`${section.name}: line for the chart`, (map) => setCue(map, id, line));
+  await session.edit(msg(str`${section.name}: line for the chart`), (map) => setCue(map, id, line));
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { copyChords, pasteChords } from '../../model/edits/chord-clips.js';
 import { moveChord, replaceChord, transposeChords } from '../../model/edits/chord-changes.js';
 import { acceptChords, setChords, typedChords } from '../../model/edits/chords.js';
@@ -27,7 +28,8 @@ export async function typeChords(session: Editing, first: BarIndex, text: string
   const lines = chordLines(map, first, text);
   const last = first + lines.length - 1;
   const starts = lines.map(({ bar }) => barOf(map, bar)?.start ?? NaN);
-  const label = `chords of ${barsText(map, first, last)}: ${text.trim() || 'none'}`;
+  const typed = text.trim() || msg('none');
+  const label = msg(str`chords of ${barsText(map, first, last)}: ${typed}`);
   await session.edit(label, (now) =>
     lines.reduce((next, { chords }, i) => setChords(next, barAgain(next, starts[i] as Seconds), chords), now),
   );
@@ -48,7 +50,9 @@ export function chordLines(map: SongMap, first: BarIndex, text: string) {
   const bars = barsOf(map);
   if (first + parts.length > bars.length) {
     throw new RangeError(
-      `${parts.length} bars of chords are written, but only ${bars.length - first} are left in the song; write fewer, or begin earlier`,
+      msg(
+        str`${parts.length} bars of chords are written, but only ${bars.length - first} are left in the song; write fewer, or begin earlier`,
+      ),
     );
   }
   return parts.map((part, i) => {
@@ -64,7 +68,9 @@ export async function acceptBarChords(session: Editing, bar: BarIndex): Promise<
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined) return;
-  await session.edit(`chords of ${barName(map, bar)} accepted`, (now) => acceptChords(now, barAgain(now, start)));
+  await session.edit(msg(str`chords of ${barName(map, bar)} accepted`), (now) =>
+    acceptChords(now, barAgain(now, start)),
+  );
 }
 
 /** The chord that begins on the beat at `time`, else the last one that begins in its bar before it; undefined without any. */
@@ -80,7 +86,7 @@ export async function moveChordTo(session: Editing, time: Seconds, bar: BarIndex
   if (!map || !goal) return;
   const name = shownName(map, chordAt(map, time + 1e-3)?.harte ?? '');
   const there = timeOfPosition(goal, barEnd(map, bar), beat);
-  await session.edit(`${name} from ${placeText(map, time)} to ${placeText(map, there)}`, (now) =>
+  await session.edit(msg(str`${name} from ${placeText(map, time)} to ${placeText(map, there)}`), (now) =>
     moveChord(now, time, barAgain(now, goal.start), beat),
   );
   const moved = session.song.value?.map.chords.some((chord) => Math.abs(chord.time - there) < 1e-3);
@@ -92,7 +98,7 @@ export function copyBars(session: Editing, bars: { readonly first: BarIndex; rea
   const map = session.song.value?.map;
   if (!map) return;
   session.view.clip.value = copyChords(map, bars.first, bars.last);
-  session.say({ kind: 'info', text: `Copied: the chords of ${barsText(map, bars.first, bars.last)}.` });
+  session.say({ kind: 'info', text: msg(str`Copied: the chords of ${barsText(map, bars.first, bars.last)}.`) });
 }
 
 /** Pastes what was copied from `first` on, and says what did not fit. */
@@ -103,7 +109,7 @@ export async function pasteBars(session: Editing, first: BarIndex): Promise<void
   if (!map || !clip || start === undefined) return;
   const last = Math.min(first + clip.bars.length, barsOf(map).length) - 1;
   let shortened: readonly BarIndex[] = [];
-  await session.edit(`chords pasted into ${barsText(map, first, last)}`, (now) => {
+  await session.edit(msg(str`chords pasted into ${barsText(map, first, last)}`), (now) => {
     const pasted = pasteChords(now, barAgain(now, start), clip);
     ({ shortened } = pasted);
     return pasted.map;
@@ -111,7 +117,10 @@ export async function pasteBars(session: Editing, first: BarIndex): Promise<void
   const now = session.song.value?.map;
   if (now && shortened.length > 0) {
     const where = shortened.map((bar) => barName(now, bar)).join(', ');
-    session.say({ kind: 'info', text: `Pasted. Not every chord fits into ${where}: shorter than what was copied.` });
+    session.say({
+      kind: 'info',
+      text: msg(str`Pasted. Not every chord fits into ${where}: shorter than what was copied.`),
+    });
   }
 }
 
@@ -131,9 +140,9 @@ export async function replaceShown(
   const [typed] = parseChordLine(to.trim(), { count: 1, unit: 4, beatUnits: 1 });
   if (!typed) return;
   const goal = soundingChord(map, typed.harte);
-  const where = scope === 'song' ? 'everywhere' : `in ${scopeName(map, scope, section)}`;
+  const where = scope === 'song' ? msg('everywhere') : msg(str`in ${scopeName(map, scope, section)}`);
   let count = 0;
-  await session.edit(`${shownName(map, from)} is ${to.trim()} ${where}`, (now) => {
+  await session.edit(msg(str`${shownName(map, from)} is ${to.trim()} ${where}`), (now) => {
     const places = scope === 'song' ? [undefined] : sectionsOf(now, scope, section);
     count = 0;
     return places.reduce((next, place) => {
@@ -148,14 +157,15 @@ export async function replaceShown(
       }
     }, now);
   });
-  if (count > 0) session.say({ kind: 'info', text: `${counted(count, 'place')} ${where}: now ${to.trim()}.` });
+  const places = counted(count, msg('place'), msg('places'));
+  if (count > 0) session.say({ kind: 'info', text: msg(str`${places} ${where}: now ${to.trim()}.`) });
 }
 
 /** Moves the chords by semitones: of the song with its key, or of one section. */
 export async function transposeBy(session: Editing, semitones: number, section?: Section): Promise<void> {
   const map = session.song.value?.map;
   if (!map) return;
-  const what = section ? `chords of ${scopeName(map, 'section', section)}` : 'chords and key';
+  const what = section ? msg(str`chords of ${scopeName(map, 'section', section)}`) : msg('chords and key');
   await session.edit(`${what}: ${transposeText(semitones)}`, (now) =>
     transposeChords(now, semitones, section ? sectionsOf(now, 'section', section)[0] : undefined),
   );
@@ -163,10 +173,10 @@ export async function transposeBy(session: Editing, semitones: number, section?:
 
 /** "Verse (bars 5 to 12)", "all passes of Verse". */
 export function scopeName(map: SongMap, scope: ReplaceScope, section: Section | undefined): string {
-  if (!section || scope === 'song') return 'the whole song';
-  if (scope === 'passes') return `all passes of ${section.name}`;
+  if (!section || scope === 'song') return msg('the whole song');
+  if (scope === 'passes') return msg(str`all passes of ${section.name}`);
   const range = sectionBars(map, map.sections.indexOf(section));
-  return range ? `${section.name} (${barsText(map, range.first, range.last)})` : section.name;
+  return range ? msg(str`${section.name} (${barsText(map, range.first, range.last)})`) : section.name;
 }
 
 function sectionsOf(map: SongMap, scope: ReplaceScope, section: Section | undefined): number[] {

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { chooseShape, setFingering } from '../../model/edits/fingering.js';
 import { keptFrets, stringsText } from '../../model/song-shapes.js';
 import { leadSheetText } from '../../music/lead-sheet.js';
@@ -15,23 +16,26 @@ export async function putCapo(session: Fingering, fret: number): Promise<void> {
 
 /** Shows the chords as the shapes behind the capo, or as they sound. */
 export async function showSounding(session: Fingering, sounding: boolean): Promise<void> {
-  const label = sounding ? 'chords shown as they sound' : 'chords shown as shapes behind the capo';
+  const label = sounding ? msg('chords shown as they sound') : msg('chords shown as shapes behind the capo');
   await session.edit(label, (map) => setFingering(map, { sounding }));
 }
 
 /** Shows the chords so many semitones from the recording, behind the capo as before. */
 export async function transposeTo(session: Fingering, semitones: number): Promise<void> {
-  await session.edit(`played ${transposeText(semitones)}`, (map) => setFingering(map, { transpose: semitones }));
+  await session.edit(msg(str`played ${transposeText(semitones)}`), (map) =>
+    setFingering(map, { transpose: semitones }),
+  );
 }
 
 /** "3 semitones down", "1 semitone up", "in its own key". */
 export function transposeText(semitones: number): string {
-  if (semitones === 0) return 'in its own key';
-  return `${counted(Math.abs(semitones), 'semitone')} ${semitones > 0 ? 'up' : 'down'}`;
+  if (semitones === 0) return msg('in its own key');
+  const steps = counted(Math.abs(semitones), msg('semitone'), msg('semitones'));
+  return semitones > 0 ? msg(str`${steps} up`) : msg(str`${steps} down`);
 }
 
 function capoText(fret: number): string {
-  return fret === 0 ? 'no capo' : `capo on fret ${fret}`;
+  return fret === 0 ? msg('no capo') : msg(str`capo on fret ${fret}`);
 }
 
 /**
@@ -39,18 +43,23 @@ function capoText(fret: number): string {
  * the recording, so the way to move that too is offered.
  */
 export async function takeKey(session: Fingering, capo: number, transpose: number): Promise<void> {
-  const parts = [...(transpose === 0 && capo > 0 ? [] : [`played ${transposeText(transpose)}`]), capoText(capo)];
+  const parts = [
+    ...(transpose === 0 && capo > 0 ? [] : [msg(str`played ${transposeText(transpose)}`)]),
+    capoText(capo),
+  ];
   await session.edit(parts.join(', '), (map) => setFingering(map, { capo, transpose, sounding: false }));
   const { practice } = session;
   if (transpose === practice.value.transpose || (session.song.value?.map.fingered?.transpose ?? 0) !== transpose)
     return;
   const text =
-    transpose === 0 ? 'The recording is still moved when it plays.' : 'The recording still sounds in its own key.';
+    transpose === 0
+      ? msg('The recording is still moved when it plays.')
+      : msg('The recording still sounds in its own key.');
   session.say({
     kind: 'info',
     text,
     action: {
-      label: `Play it ${transposeText(transpose)}`,
+      label: msg(str`Play it ${transposeText(transpose)}`),
       run: async () => {
         practice.value = { ...practice.value, transpose };
       },
@@ -65,6 +74,7 @@ export async function pickShape(
   harte: string,
   shape: Shape | undefined,
 ): Promise<void> {
-  const label = `shape of ${leadSheetText(harte)}: ${shape ? shapeText(shape) : 'the easiest'}`;
+  const fingered = shape ? shapeText(shape) : msg('the easiest');
+  const label = msg(str`shape of ${leadSheetText(harte)}: ${fingered}`);
   await session.edit(label, (map) => chooseShape(map, stringsText(tuning), harte, shape && keptFrets(shape)));
 }

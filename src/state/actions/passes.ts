@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { setChords } from '../../model/edits/chords.js';
 import { heedDifference, ignoreDifference, makeSame } from '../../model/edits/passes.js';
 import { EditProblem } from '../../model/edits/problem.js';
@@ -30,8 +31,11 @@ export async function makeBarsSame(session: Editing, wish: SameWish): Promise<vo
   const own = table.passes[from];
   if (!map || bar === null || !own) return;
   let notes: readonly string[] = [];
-  const thing = what === 'chords' ? 'chords' : 'length';
-  const label = `${table.name} bar ${barInPass(own, bar)}: ${thing} as in pass ${from + 1}`;
+  const place = msg(str`${table.name} bar ${barInPass(own, bar)}`);
+  const label =
+    what === 'chords'
+      ? msg(str`${place}: chords as in pass ${from + 1}`)
+      : msg(str`${place}: length as in pass ${from + 1}`);
   await session.edit(label, (now) => {
     theSameBars(map, now, table);
     const outcome = makeSame(what === 'chords' ? typedIn(now, bar) : now, {
@@ -52,12 +56,12 @@ export async function ignoreDifferences(
   words: string,
   all: readonly PassDifference[],
 ): Promise<void> {
-  await session.edit(`ignored: ${words}`, (now) => all.reduce(ignoreDifference, now));
+  await session.edit(msg(str`ignored: ${words}`), (now) => all.reduce(ignoreDifference, now));
 }
 
 /** The user wants to hear of these again. */
 export async function heedDifferences(session: Editing, words: string, all: readonly PassDifference[]): Promise<void> {
-  await session.edit(`no longer ignored: ${words}`, (now) => all.reduce(heedDifference, now));
+  await session.edit(msg(str`no longer ignored: ${words}`), (now) => all.reduce(heedDifference, now));
 }
 
 function typedIn(map: SongMap, bar: number): SongMap {
@@ -73,5 +77,5 @@ function theSameBars(then: SongMap, now: SongMap, { passes }: PassTable): void {
       passes.every(({ first, last }) =>
         [first, last].every((bar) => sameTime(barOf(then, bar)?.start ?? NaN, barOf(now, bar)?.start ?? NaN)),
       ));
-  if (!same) throw new EditProblem('The bars of these passes have changed meanwhile: look again, then choose.');
+  if (!same) throw new EditProblem(msg('The bars of these passes have changed meanwhile: look again, then choose.'));
 }

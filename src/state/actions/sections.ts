@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import {
   acceptAllSections,
   acceptSection,
@@ -21,15 +22,15 @@ import type { Editing } from './editing.js';
 
 /** Trade names offered for sections (common practice, no source). */
 export const SECTION_NAMES = [
-  'Intro',
-  'Verse',
-  'Pre-chorus',
-  'Chorus',
-  'Bridge',
-  'Solo',
-  'Interlude',
-  'Tag',
-  'Outro',
+  msg('Intro'),
+  msg('Verse'),
+  msg('Pre-chorus'),
+  msg('Chorus'),
+  msg('Bridge'),
+  msg('Solo'),
+  msg('Interlude'),
+  msg('Tag'),
+  msg('Outro'),
 ] as const;
 
 /** The bars are one section of this name. */
@@ -50,7 +51,7 @@ export async function renameSectionTo(session: Editing, id: string, name: string
   await onSection(
     session,
     id,
-    (section) => `${section.name} is called ${name.trim()}`,
+    (section) => msg(str`${section.name} is called ${name.trim()}`),
     (map) => renameSection(map, id, name),
   );
 }
@@ -59,13 +60,13 @@ export async function acceptSectionById(session: Editing, id: string): Promise<v
   await onSection(
     session,
     id,
-    (section) => `${section.name} accepted`,
+    (section) => msg(str`${section.name} accepted`),
     (map) => acceptSection(map, id),
   );
 }
 
 export async function acceptSections(session: Editing): Promise<void> {
-  if (session.song.value) await session.edit('all sections accepted', acceptAllSections);
+  if (session.song.value) await session.edit(msg('all sections accepted'), acceptAllSections);
 }
 
 /** The section's bars go to the one before it. */
@@ -73,7 +74,7 @@ export async function refuseSectionById(session: Editing, id: string): Promise<v
   await onSection(
     session,
     id,
-    (section) => `${section.name} refused`,
+    (section) => msg(str`${section.name} refused`),
     (map) => refuseSection(map, id),
   );
 }
@@ -83,13 +84,13 @@ export async function joinToSectionBefore(session: Editing, id: string): Promise
   const sections = session.song.value?.map.sections ?? [];
   const before = sections[sections.findIndex((section) => section.id === id) - 1];
   if (!before) {
-    session.say({ kind: 'info', text: 'There is no section before this one to join it to.' });
+    session.say({ kind: 'info', text: msg('There is no section before this one to join it to.') });
     return;
   }
   await onSection(
     session,
     id,
-    (section) => `${before.name} and ${section.name} joined`,
+    (section) => msg(str`${before.name} and ${section.name} joined`),
     (map) => mergeSections(map, before.id, id),
   );
 }
@@ -99,7 +100,9 @@ export async function cutSectionAt(session: Editing, bar: BarIndex): Promise<voi
   const map = session.song.value?.map;
   const start = map && barOf(map, bar)?.start;
   if (!map || start === undefined) return;
-  await session.edit(`a section starts at ${barName(map, bar)}`, (now) => splitSection(now, barAgain(now, start)));
+  await session.edit(msg(str`a section starts at ${barName(map, bar)}`), (now) =>
+    splitSection(now, barAgain(now, start)),
+  );
 }
 
 /** The section starts at another bar. */
@@ -110,14 +113,19 @@ export async function moveSectionStart(session: Editing, id: string, bar: BarInd
   await onSection(
     session,
     id,
-    (section) => `${section.name} starts at ${barName(map, bar)}`,
+    (section) => msg(str`${section.name} starts at ${barName(map, bar)}`),
     (now) => moveSectionEdge(now, id, barAgain(now, start)),
   );
 }
 
 /** Swing of the section: 1 (straight) to 3; undefined takes it away. */
 export async function setSectionSwing(session: Editing, id: string, ratio: number | undefined): Promise<void> {
-  const said = ratio === undefined ? 'no swing set' : ratio === 1 ? 'straight' : `swing ${numberText(ratio, 2)} to 1`;
+  const said =
+    ratio === undefined
+      ? msg('no swing set')
+      : ratio === 1
+        ? msg('straight')
+        : msg(str`swing ${numberText(ratio, 2)} to 1`);
   await onSection(
     session,
     id,
@@ -131,7 +139,7 @@ export async function setSectionStrum(session: Editing, id: string, strum: Strum
   await onSection(
     session,
     id,
-    (section) => `${section.name}: ${strum ? `strum ${strumText(strum)}` : 'no strum set'}`,
+    (section) => `${section.name}: ${strum ? msg(str`strum ${strumText(strum)}`) : msg('no strum set')}`,
     (map) => setStrum(map, id, strum),
   );
 }

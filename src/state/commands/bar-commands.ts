@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { doubleTempo, halveTempo } from '../../model/edits/level.js';
 import { barEnd, barsOf } from '../../model/map-queries.js';
 import { acceptBar, lengthenBar, toggleBarStart } from '../actions/bars.js';
@@ -20,14 +21,14 @@ export const BAR_COMMANDS: readonly Command[] = [
   ...DIGITS.map((digit) => length(digit, true)),
   {
     id: 'bar-start',
-    label: 'A bar starts on this beat, or no longer does',
+    label: msg('A bar starts on this beat, or no longer does'),
     key: { key: 'a' },
     ...ON_BARS,
     run: (session) => toggleBarStart(session, beatPlace(session)),
   },
   {
     id: 'bar-accept',
-    label: 'This bar is right as it stands',
+    label: msg('This bar is right as it stands'),
     key: { key: 'r' },
     ...ON_BARS,
     run: async (session) => {
@@ -35,24 +36,24 @@ export const BAR_COMMANDS: readonly Command[] = [
       if (bars) await acceptBar(session, bars.first);
     },
   },
-  halfBeat('bar-half-longer', 'Bar half a beat longer', 0.5),
-  halfBeat('bar-half-shorter', 'Bar half a beat shorter', -0.5),
-  shift('lines-earlier', 'Bar lines one beat earlier from here on', { key: 'e' }, -1, 'from here on'),
-  shift('lines-later', 'Bar lines one beat later from here on', { key: 'e', shift: true }, 1, 'from here on'),
-  shift('all-lines-earlier', 'Bar lines one beat earlier everywhere', undefined, -1, 'everywhere'),
-  shift('all-lines-later', 'Bar lines one beat later everywhere', undefined, 1, 'everywhere'),
-  level('tempo-half', 'Half tempo', { key: 'h' }, 'half'),
-  level('tempo-double', 'Double tempo', { key: 'h', shift: true }, 'double'),
+  halfBeat('bar-half-longer', msg('Bar half a beat longer'), 0.5),
+  halfBeat('bar-half-shorter', msg('Bar half a beat shorter'), -0.5),
+  shift('lines-earlier', msg('Bar lines one beat earlier from here on'), { key: 'e' }, -1, 'from here on'),
+  shift('lines-later', msg('Bar lines one beat later from here on'), { key: 'e', shift: true }, 1, 'from here on'),
+  shift('all-lines-earlier', msg('Bar lines one beat earlier everywhere'), undefined, -1, 'everywhere'),
+  shift('all-lines-later', msg('Bar lines one beat later everywhere'), undefined, 1, 'everywhere'),
+  level('tempo-half', msg('Half tempo'), { key: 'h' }, 'half'),
+  level('tempo-double', msg('Double tempo'), { key: 'h', shift: true }, 'double'),
   {
     id: 'time-signature',
-    label: 'Time signature…',
+    label: msg('Time signature…'),
     key: { key: 'm' },
     ...ON_BARS,
     run: (session) => askTimeSignature(session, session.view.selection.value),
   },
   {
     id: 'bar-time-signature',
-    label: 'Time signature of this bar…',
+    label: msg('Time signature of this bar…'),
     key: { key: 'm', shift: true },
     ...ON_BARS,
     run: (session) => askTimeSignature(session, barsMeant(session)),
@@ -60,10 +61,15 @@ export const BAR_COMMANDS: readonly Command[] = [
 ];
 
 function length(digit: number, before: boolean): Command {
-  const beats = digit === 1 ? '1 beat; with a second digit 10 to 12' : `${digit} beats`;
+  const beats = digit === 1 ? msg('1 beat; with a second digit 10 to 12') : msg(str`${digit} beats`);
   return {
     id: `bar-${before ? 'before-' : ''}${digit}`,
-    label: digit === 0 ? 'Second digit: 10 beats' : `${before ? 'The bar before has' : 'The bar has'} ${beats}`,
+    label:
+      digit === 0
+        ? msg('Second digit: 10 beats')
+        : before
+          ? msg(str`The bar before has ${beats}`)
+          : msg(str`The bar has ${beats}`),
     key: { code: `Digit${digit}`, shift: before },
     otherKeys: [{ code: `Numpad${digit}`, shift: before }],
     ...ON_BARS,
@@ -109,8 +115,9 @@ function level(id: string, label: string, key: KeyBinding, to: 'half' | 'double'
     run: async (session) => {
       const change = to === 'half' ? halveTempo : doubleTempo;
       const stretch = selectedStretch(session);
-      if (!stretch) await session.edit(`${to} tempo`, (map) => change(map));
-      else await session.edit(`${to} tempo, ${stretch.name}`, (map) => change(map, stretch.from, stretch.to));
+      const label = to === 'half' ? msg('half tempo') : msg('double tempo');
+      if (!stretch) await session.edit(label, (map) => change(map));
+      else await session.edit(`${label}, ${stretch.name}`, (map) => change(map, stretch.from, stretch.to));
     },
   };
 }

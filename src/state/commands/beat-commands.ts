@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { nearestBeat } from '../../model/map-queries.js';
 import {
   freeBars,
@@ -19,18 +20,18 @@ const NUDGE = 0.01;
 
 /** Beats: where they are, tapping them, locks on them. */
 export const BEAT_COMMANDS: readonly Command[] = [
-  nudge('beat-earlier', 'This beat a little earlier', { key: ',' }, -NUDGE),
-  nudge('beat-later', 'This beat a little later', { key: '.' }, NUDGE),
+  nudge('beat-earlier', msg('This beat a little earlier'), { key: ',' }, -NUDGE),
+  nudge('beat-later', msg('This beat a little later'), { key: '.' }, NUDGE),
   {
     id: 'beat-to-attack',
-    label: 'This beat to the attack next to it',
+    label: msg('This beat to the attack next to it'),
     key: { key: 'o' },
     ...ON_BARS,
     run: (session) => moveBeatToAttack(session, beatPlace(session)),
   },
   {
     id: 'beat-insert',
-    label: 'A beat more here',
+    label: msg('A beat more here'),
     key: { key: 'i' },
     scope: 'map',
     group: 'beats',
@@ -39,7 +40,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'beat-remove',
-    label: 'No beat here',
+    label: msg('No beat here'),
     key: { key: 'Delete' },
     otherKeys: [{ key: 'Backspace' }],
     ...ON_BARS,
@@ -47,7 +48,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'tap',
-    label: 'Tap a beat',
+    label: msg('Tap a beat'),
     key: { key: 't' },
     scope: 'everywhere',
     group: 'beats',
@@ -56,7 +57,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'tap-downbeat',
-    label: 'Tap a beat 1',
+    label: msg('Tap a beat 1'),
     key: { key: 't', shift: true },
     scope: 'everywhere',
     group: 'beats',
@@ -65,7 +66,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'tap-end',
-    label: 'End tapping and keep the taps',
+    label: msg('End tapping and keep the taps'),
     key: { key: 'Escape' },
     scope: 'everywhere',
     group: 'beats',
@@ -74,7 +75,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'tap-drop',
-    label: 'End tapping and drop the taps',
+    label: msg('End tapping and drop the taps'),
     key: { key: 'Escape', shift: true },
     scope: 'everywhere',
     group: 'beats',
@@ -83,7 +84,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'free-time',
-    label: 'No steady beat in these bars (free time)',
+    label: msg('No steady beat in these bars (free time)'),
     key: { key: 'f' },
     ...ON_BARS,
     run: async (session) => {
@@ -93,7 +94,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'map-start',
-    label: 'The map starts here',
+    label: msg('The map starts here'),
     scope: 'map',
     group: 'beats',
     allowed: hasSong,
@@ -101,7 +102,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'map-end',
-    label: 'The map ends here',
+    label: msg('The map ends here'),
     scope: 'map',
     group: 'beats',
     allowed: hasSong,
@@ -109,7 +110,7 @@ export const BEAT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'lock-lift',
-    label: 'Lift the lock here',
+    label: msg('Lift the lock here'),
     key: { key: 'u' },
     scope: 'map',
     group: 'beats',

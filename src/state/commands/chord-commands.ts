@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barAt, barName, barOf, barsOf, chordAt, timeOfPosition, barEnd } from '../../model/map-queries.js';
 import { shownName } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -30,7 +31,7 @@ const ON_BARS = onBars('chords');
 export const CHORD_COMMANDS: readonly Command[] = [
   {
     id: 'chords-type',
-    label: 'Type chords into the bar…',
+    label: msg('Type chords into the bar…'),
     key: { key: 'c' },
     ...ON_BARS,
     run: (session) => {
@@ -40,7 +41,7 @@ export const CHORD_COMMANDS: readonly Command[] = [
   },
   {
     id: 'chords-accept',
-    label: 'The chords of this bar are right',
+    label: msg('The chords of this bar are right'),
     key: { key: 'c', shift: true },
     ...ON_BARS,
     run: async (session) => {
@@ -48,11 +49,11 @@ export const CHORD_COMMANDS: readonly Command[] = [
       if (bars) await acceptBarChords(session, bars.first);
     },
   },
-  move('chord-earlier', 'The chord here one beat earlier', { key: 'ArrowLeft', mod: true }, -1),
-  move('chord-later', 'The chord here one beat later', { key: 'ArrowRight', mod: true }, 1),
+  move('chord-earlier', msg('The chord here one beat earlier'), { key: 'ArrowLeft', mod: true }, -1),
+  move('chord-later', msg('The chord here one beat later'), { key: 'ArrowRight', mod: true }, 1),
   {
     id: 'chords-copy',
-    label: 'Copy the chords of the selected bars',
+    label: msg('Copy the chords of the selected bars'),
     key: { key: 'c', mod: true },
     ...ON_BARS,
     run: (session) => {
@@ -62,7 +63,7 @@ export const CHORD_COMMANDS: readonly Command[] = [
   },
   {
     id: 'chords-paste',
-    label: 'Paste chords from this bar on',
+    label: msg('Paste chords from this bar on'),
     key: { key: 'v', mod: true },
     ...ON_BARS,
     allowed: (session) => ON_BARS.allowed(session) && session.view.clip.value !== undefined,
@@ -71,13 +72,13 @@ export const CHORD_COMMANDS: readonly Command[] = [
       if (bars) await pasteBars(session, bars.first);
     },
   },
-  replace('section', 'Replace this chord in the section…', { key: 'r', shift: true }),
-  replace('passes', 'Replace this chord in all passes of the section…'),
-  replace('song', 'Replace this chord everywhere…', { key: 'x', shift: true }),
-  transpose('section-up', 'Chords of the section a semitone up', { key: 'ArrowUp', mod: true }, 1, true),
-  transpose('section-down', 'Chords of the section a semitone down', { key: 'ArrowDown', mod: true }, -1, true),
-  transpose('song-up', 'All chords a semitone up', { key: 'ArrowUp', mod: true, shift: true }, 1, false),
-  transpose('song-down', 'All chords a semitone down', { key: 'ArrowDown', mod: true, shift: true }, -1, false),
+  replace('section', msg('Replace this chord in the section…'), { key: 'r', shift: true }),
+  replace('passes', msg('Replace this chord in all passes of the section…')),
+  replace('song', msg('Replace this chord everywhere…'), { key: 'x', shift: true }),
+  transpose('section-up', msg('Chords of the section a semitone up'), { key: 'ArrowUp', mod: true }, 1, true),
+  transpose('section-down', msg('Chords of the section a semitone down'), { key: 'ArrowDown', mod: true }, -1, true),
+  transpose('song-up', msg('All chords a semitone up'), { key: 'ArrowUp', mod: true, shift: true }, 1, false),
+  transpose('song-down', msg('All chords a semitone down'), { key: 'ArrowDown', mod: true, shift: true }, -1, false),
 ];
 
 function askChords(session: Session, bar: BarIndex): void {
@@ -86,9 +87,11 @@ function askChords(session: Session, bar: BarIndex): void {
   const value = lineOfBar(map, bar);
   ask(session, {
     kind: 'chords',
-    label: `Chords of ${barName(map, bar)}`,
+    label: msg(str`Chords of ${barName(map, bar)}`),
     value,
-    hint: 'Like G, G C or G . C D; a point lets a chord go on, | goes to the next bar, nothing leaves the bar to the chord before.',
+    hint: msg(
+      'Like G, G C or G . C D; a point lets a chord go on, | goes to the next bar, nothing leaves the bar to the chord before.',
+    ),
     choices: [],
     bar,
     check: (text) => faultOf(() => chordLines(map, bar, text)),
@@ -97,7 +100,7 @@ function askChords(session: Session, bar: BarIndex): void {
       if (text.trim() !== value) await typeChords(session, bar, text);
     },
     goOn: {
-      label: 'Next bar',
+      label: msg('Next bar'),
       ask: (text) => {
         const next = bar + chordLines(map, bar, text).length;
         const start = barsOf(map)[next]?.start;
@@ -116,7 +119,11 @@ function unreadNote(text: string): string | undefined {
   const words = unreadWords(text);
   if (words.length === 0) return undefined;
   const named = words.map((word) => `“${word}”`).join(', ');
-  return `${named} cannot be read as ${words.length === 1 ? 'a chord' : 'chords'}; kept as typed and marked. Chords are written like Am, F/A, G7, Bbmaj7, C#m7b5, D5, Cadd9 or NC.`;
+  const unread =
+    words.length === 1
+      ? msg(str`${named} cannot be read as a chord; kept as typed and marked.`)
+      : msg(str`${named} cannot be read as chords; kept as typed and marked.`);
+  return `${unread} ${msg('Chords are written like Am, F/A, G7, Bbmaj7, C#m7b5, D5, Cadd9 or NC.')}`;
 }
 
 /** The chord that commands mean and where it begins: the one on the beat at the sound or the cursor, else the one before it in the bar. */
@@ -137,7 +144,7 @@ function move(id: string, label: string, key: KeyBinding, by: 1 | -1): Command {
     ...ON_BARS,
     run: async (session) => {
       const here = chordHere(session);
-      if (!here) return session.say({ kind: 'info', text: 'No chord begins in this bar on or before this beat.' });
+      if (!here) return session.say({ kind: 'info', text: msg('No chord begins in this bar on or before this beat.') });
       const goal = neighbour(here.map, here.time, by);
       if (goal) await moveChordTo(session, here.time, goal.bar, goal.beat);
     },
@@ -165,12 +172,12 @@ function replace(scope: ReplaceScope, label: string, key?: KeyBinding): Command 
       const place = beatPlace(session);
       const harte = map && chordAt(map, place + 1e-3)?.harte;
       const section = map && sectionNear(map, place);
-      if (!map || harte === undefined) return session.say({ kind: 'info', text: 'No chord sounds here.' });
+      if (!map || harte === undefined) return session.say({ kind: 'info', text: msg('No chord sounds here.') });
       ask(session, {
         kind: 'chord',
-        label: `${shownName(map, harte)} in ${scopeName(map, scope, section)} becomes`,
+        label: msg(str`${shownName(map, harte)} in ${scopeName(map, scope, section)} becomes`),
         value: shownName(map, harte),
-        hint: 'Every place where it begins or goes on is changed.',
+        hint: msg('Every place where it begins or goes on is changed.'),
         choices: [],
         bar: barAt(map, place + 1e-3),
         check: checkOne,
@@ -183,10 +190,10 @@ function replace(scope: ReplaceScope, label: string, key?: KeyBinding): Command 
 
 function checkOne(text: string): string | undefined {
   const words = text.trim().split(/\s+/).filter(Boolean);
-  if (words.length !== 1) return `Write one chord, like Am or F/A; found ${words.length}.`;
+  if (words.length !== 1) return msg(str`Write one chord, like Am or F/A; found ${words.length}.`);
   return faultOf(() => {
     if (parseChordLine(text, { count: 1, unit: 4, beatUnits: 1 }).length !== 1)
-      throw new RangeError('Write one chord, like Am or F/A.');
+      throw new RangeError(msg('Write one chord, like Am or F/A.'));
   });
 }
 

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Session } from '../session.js';
 import { worstFirst } from '../doubts.js';
 import type { Command } from './command.js';
@@ -6,7 +7,7 @@ import { mapOf } from './targets.js';
 export const DOUBT_COMMANDS: readonly Command[] = [
   {
     id: 'doubt-next',
-    label: 'Hear the next doubt',
+    label: msg('Hear the next doubt'),
     key: { key: 'd' },
     scope: 'everywhere',
     group: 'doubts',
@@ -15,7 +16,7 @@ export const DOUBT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'doubt-previous',
-    label: 'Hear the doubt before',
+    label: msg('Hear the doubt before'),
     key: { key: 'd', shift: true },
     scope: 'everywhere',
     group: 'doubts',
@@ -24,7 +25,7 @@ export const DOUBT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'doubt-keep',
-    label: 'Take the shown reading',
+    label: msg('Take the shown reading'),
     key: { key: 'y' },
     scope: 'everywhere',
     group: 'doubts',
@@ -33,7 +34,7 @@ export const DOUBT_COMMANDS: readonly Command[] = [
   },
   {
     id: 'doubt-other',
-    label: 'Take the other reading',
+    label: msg('Take the other reading'),
     key: { key: 'x' },
     scope: 'everywhere',
     group: 'doubts',

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { showSounding } from '../actions/fingering.js';
 import type { Command } from './command.js';
 import { hasSong, mapOf } from './targets.js';
@@ -6,7 +7,7 @@ import { hasSong, mapOf } from './targets.js';
 export const FINGERING_COMMANDS: readonly Command[] = [
   {
     id: 'shapes-show',
-    label: 'Chord shapes, capo and easiest key…',
+    label: msg('Chord shapes, capo and easiest key…'),
     key: { key: 'p', shift: true },
     scope: 'everywhere',
     group: 'chords',
@@ -18,7 +19,7 @@ export const FINGERING_COMMANDS: readonly Command[] = [
   },
   {
     id: 'capo-view',
-    label: 'Chords as shapes behind the capo, or as they sound',
+    label: msg('Chords as shapes behind the capo, or as they sound'),
     key: { key: 'k', shift: true },
     scope: 'everywhere',
     group: 'chords',

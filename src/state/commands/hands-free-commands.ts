@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barAt, barsOf, sectionBars, sectionOfBar } from '../../model/map-queries.js';
 import { barsStretch, sameStretch, sectionStretch } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
@@ -13,7 +14,7 @@ import { hasSong, mapOf, placeOf } from './targets.js';
 export const HANDS_FREE_COMMANDS: readonly Command[] = [
   {
     id: 'again',
-    label: 'Again: from the start of the loop or section',
+    label: msg('Again: from the start of the loop or section'),
     scope: 'everywhere',
     group: 'play',
     allowed: hasSong,
@@ -21,7 +22,7 @@ export const HANDS_FREE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'go-on',
-    label: 'Go on: to what follows the loop or section',
+    label: msg('Go on: to what follows the loop or section'),
     scope: 'everywhere',
     group: 'play',
     allowed: hasSong,
@@ -29,7 +30,7 @@ export const HANDS_FREE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'pedal-back',
-    label: 'First pedal (as set beside the stage)',
+    label: msg('First pedal (as set beside the stage)'),
     key: { key: 'PageUp' },
     scope: 'play',
     group: 'play',
@@ -38,7 +39,7 @@ export const HANDS_FREE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'pedal-on',
-    label: 'Second pedal (as set beside the stage)',
+    label: msg('Second pedal (as set beside the stage)'),
     key: { key: 'PageDown' },
     scope: 'play',
     group: 'play',
@@ -85,16 +86,17 @@ async function goOn(session: Session): Promise<void> {
   const { loop } = session.practice.value;
   if (loop) {
     const next = stretchAfter(map, loop);
-    if (!next) return session.say({ kind: 'info', text: 'Nothing follows this loop.' });
+    if (!next) return session.say({ kind: 'info', text: msg('Nothing follows this loop.') });
     setLoop(session, next.stretch);
-    session.say({ kind: 'info', text: `Next: ${next.name}.` });
+    session.say({ kind: 'info', text: msg(str`Next: ${next.name}.`) });
     if (!session.playing.value) await session.play();
     return;
   }
   if (!session.playing.value) return session.play();
   const here = session.position();
   const target = sectionStartFrom(map, here, 1);
-  if (target === undefined || target <= here) return session.say({ kind: 'info', text: 'This is the last section.' });
+  if (target === undefined || target <= here)
+    return session.say({ kind: 'info', text: msg('This is the last section.') });
   await session.play(target);
 }
 

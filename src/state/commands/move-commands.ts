@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { barsOf, beatFrom } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
@@ -10,17 +11,17 @@ type Mover = (map: SongMap, from: Seconds, steps: number) => Seconds | undefined
 
 /** Moving the cursor and the selection. While playing, the sound goes along. */
 export const MOVE_COMMANDS: readonly Command[] = [
-  move('beat-back', 'Previous beat', { key: 'ArrowLeft' }, -1, (map, from, n) => beatFrom(map, from, n)?.start),
-  move('beat-on', 'Next beat', { key: 'ArrowRight' }, 1, (map, from, n) => beatFrom(map, from, n)?.start),
-  move('bar-back', 'Previous bar', { key: 'PageUp' }, -1, barLineFrom),
-  move('bar-on', 'Next bar', { key: 'PageDown' }, 1, barLineFrom),
-  move('section-back', 'Previous section', { key: 'ArrowUp' }, -1, sectionStartFrom),
-  move('section-on', 'Next section', { key: 'ArrowDown' }, 1, sectionStartFrom),
-  move('song-start', 'First bar', { key: 'Home' }, -1, (map) => barsOf(map)[0]?.start),
-  move('song-end', 'Last bar', { key: 'End' }, 1, (map) => barsOf(map).at(-1)?.start),
+  move('beat-back', msg('Previous beat'), { key: 'ArrowLeft' }, -1, (map, from, n) => beatFrom(map, from, n)?.start),
+  move('beat-on', msg('Next beat'), { key: 'ArrowRight' }, 1, (map, from, n) => beatFrom(map, from, n)?.start),
+  move('bar-back', msg('Previous bar'), { key: 'PageUp' }, -1, barLineFrom),
+  move('bar-on', msg('Next bar'), { key: 'PageDown' }, 1, barLineFrom),
+  move('section-back', msg('Previous section'), { key: 'ArrowUp' }, -1, sectionStartFrom),
+  move('section-on', msg('Next section'), { key: 'ArrowDown' }, 1, sectionStartFrom),
+  move('song-start', msg('First bar'), { key: 'Home' }, -1, (map) => barsOf(map)[0]?.start),
+  move('song-end', msg('Last bar'), { key: 'End' }, 1, (map) => barsOf(map).at(-1)?.start),
   extend(
     'select-back',
-    'Select one bar less, or the one before',
+    msg('Select one bar less, or the one before'),
     [
       { key: 'ArrowLeft', shift: true },
       { key: 'PageUp', shift: true },
@@ -29,7 +30,7 @@ export const MOVE_COMMANDS: readonly Command[] = [
   ),
   extend(
     'select-on',
-    'Select one bar more',
+    msg('Select one bar more'),
     [
       { key: 'ArrowRight', shift: true },
       { key: 'PageDown', shift: true },
@@ -38,7 +39,7 @@ export const MOVE_COMMANDS: readonly Command[] = [
   ),
   {
     id: 'select-none',
-    label: 'Select nothing',
+    label: msg('Select nothing'),
     key: { key: 'Escape' },
     scope: 'map',
     group: 'view',

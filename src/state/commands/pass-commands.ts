@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { differenceSentence } from '../../model/pass-words.js';
 import { isIgnored } from '../../model/pass-table.js';
 import { ignoreDifferences, makeBarsSame } from '../actions/passes.js';
@@ -9,17 +10,19 @@ import { hasBars, mapOf } from './targets.js';
 
 /** Comparing the passes of a section; all act on the bar under the cursor, while the workspace "Passes" is shown. */
 export const PASS_COMMANDS: readonly Command[] = [
-  command('pass-hear-both', 'Hear this bar in two passes', { key: 'b' }, (session, place) => hearBoth(session, place)),
-  command('pass-chords', 'Give the chords of this bar to the other passes', { key: 'g' }, (session, place) =>
+  command('pass-hear-both', msg('Hear this bar in two passes'), { key: 'b' }, (session, place) =>
+    hearBoth(session, place),
+  ),
+  command('pass-chords', msg('Give the chords of this bar to the other passes'), { key: 'g' }, (session, place) =>
     give(session, place, 'chords'),
   ),
   command(
     'pass-length',
-    'Give the length of this bar to the other passes',
+    msg('Give the length of this bar to the other passes'),
     { key: 'g', shift: true },
     (session, place) => give(session, place, 'lengths'),
   ),
-  command('pass-ignore', 'Ignore what differs in this bar', { key: 'q' }, ignoreHere),
+  command('pass-ignore', msg('Ignore what differs in this bar'), { key: 'q' }, ignoreHere),
 ];
 
 function command(
@@ -57,9 +60,9 @@ export async function hearBoth(session: Session, place: PassPlace, other = partn
   if (!map || !own) return;
   const second = other === undefined ? undefined : cellStretch(map, { ...place, pass: other });
   if (second && other !== undefined) {
-    session.say({ kind: 'info', text: `Pass ${place.pass + 1}, then pass ${other + 1}.` });
+    session.say({ kind: 'info', text: msg(str`Pass ${place.pass + 1}, then pass ${other + 1}.`) });
     await session.playStretches([own, second]);
-  } else session.say({ kind: 'info', text: 'No other pass has a bar here.' });
+  } else session.say({ kind: 'info', text: msg('No other pass has a bar here.') });
 }
 
 async function give(session: Session, { table, pass, column }: PassPlace, what: 'chords' | 'lengths'): Promise<void> {
@@ -72,7 +75,7 @@ async function ignoreHere(session: Session, place: PassPlace): Promise<void> {
   const open = map ? differencesAt(place).filter((each) => !isIgnored(map, each)) : [];
   const [first] = open;
   if (!map || !first) {
-    session.say({ kind: 'info', text: 'Nothing differs in this bar that is not ignored already.' });
+    session.say({ kind: 'info', text: msg('Nothing differs in this bar that is not ignored already.') });
     return;
   }
   const words = differenceSentence(map, place.table, first).replace(/\.$/, '');

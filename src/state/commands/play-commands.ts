@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { barOf } from '../../model/map-queries.js';
 import { barNear } from '../places.js';
 import type { Command } from './command.js';
@@ -7,7 +8,7 @@ import { hasSong, mapOf } from './targets.js';
 export const PLAY_COMMANDS: readonly Command[] = [
   {
     id: 'play-stop',
-    label: 'Play or stop',
+    label: msg('Play or stop'),
     key: { key: ' ' },
     scope: 'everywhere',
     group: 'play',
@@ -16,7 +17,7 @@ export const PLAY_COMMANDS: readonly Command[] = [
   },
   {
     id: 'play-from-bar',
-    label: 'Play from this bar',
+    label: msg('Play from this bar'),
     key: { key: 'Enter' },
     scope: 'map',
     group: 'play',
@@ -29,7 +30,7 @@ export const PLAY_COMMANDS: readonly Command[] = [
   },
   {
     id: 'click-on',
-    label: 'Click on or off',
+    label: msg('Click on or off'),
     scope: 'everywhere',
     group: 'play',
     allowed: () => true,

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barsStretch, sameStretch, sectionStretch } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
 import type { Loop } from '../practice.js';
@@ -14,11 +15,11 @@ const STEP = 0.05;
 
 /** Practising: speed, loops, counting in. */
 export const PRACTICE_COMMANDS: readonly Command[] = [
-  speed('slower', 'Slower', false, -STEP),
-  speed('faster', 'Faster', true, STEP),
+  speed('slower', msg('Slower'), false, -STEP),
+  speed('faster', msg('Faster'), true, STEP),
   {
     id: 'speed-plain',
-    label: "The recording's own speed",
+    label: msg("The recording's own speed"),
     scope: 'everywhere',
     group: 'play',
     allowed: (session) => hasSong(session) && session.practice.value.speed !== 1,
@@ -26,7 +27,7 @@ export const PRACTICE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'loop-bars',
-    label: 'Loop the selected bars, or no longer',
+    label: msg('Loop the selected bars, or no longer'),
     key: { key: 'l' },
     scope: 'map',
     group: 'play',
@@ -40,7 +41,7 @@ export const PRACTICE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'loop-section',
-    label: 'Loop the section, or no longer',
+    label: msg('Loop the section, or no longer'),
     key: { key: 'l', shift: true },
     scope: 'map',
     group: 'play',
@@ -55,7 +56,7 @@ export const PRACTICE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'loop-off',
-    label: 'No loop',
+    label: msg('No loop'),
     scope: 'everywhere',
     group: 'play',
     allowed: ({ practice }) => practice.value.loop !== undefined,
@@ -63,14 +64,17 @@ export const PRACTICE_COMMANDS: readonly Command[] = [
   },
   {
     id: 'count-in',
-    label: 'Count in before a start, or not',
+    label: msg('Count in before a start, or not'),
     scope: 'everywhere',
     group: 'play',
     allowed: () => true,
     run: ({ settings, say }) => {
       const countInBars = settings.value.countInBars === 0 ? 1 : 0;
       settings.value = { ...settings.value, countInBars };
-      say({ kind: 'info', text: countInBars ? 'A bar is counted before each start.' : 'Nothing is counted in.' });
+      say({
+        kind: 'info',
+        text: countInBars ? msg('A bar is counted before each start.') : msg('Nothing is counted in.'),
+      });
     },
   },
 ];
@@ -92,7 +96,7 @@ function speed(id: string, label: string, shift: boolean, by: number): Command {
 export function setSpeed(session: Session, to: number): void {
   const speed = boundSpeed(to);
   session.practice.value = { ...session.practice.value, speed };
-  session.say({ kind: 'info', text: `${Math.round(speed * 100)} % of its speed.` });
+  session.say({ kind: 'info', text: msg(str`${Math.round(speed * 100)} % of its speed.`) });
 }
 
 /** Sets what is looped, with the ladder of the loop before, or takes the loop off; the cursor goes to its start. */
@@ -107,6 +111,6 @@ function toggleLoop(session: Session, stretch: PlayStretch, name: string): void 
   const { loop } = session.practice.value;
   const same = sameStretch(loop, stretch);
   setLoop(session, same ? undefined : stretch);
-  const span = `${clockText(stretch.from)} to ${clockText(stretch.until)}`;
-  session.say({ kind: 'info', text: same ? 'No loop.' : `Loop: ${name}, ${span}.` });
+  const span = msg(str`${clockText(stretch.from)} to ${clockText(stretch.until)}`);
+  session.say({ kind: 'info', text: same ? msg('No loop.') : msg(str`Loop: ${name}, ${span}.`) });
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barOf, sectionOfBar } from '../../model/map-queries.js';
 import type { Section } from '../../model/song-map.js';
 import {
@@ -22,14 +23,14 @@ const ON_BARS = onBars('sections');
 export const SECTION_COMMANDS: readonly Command[] = [
   {
     id: 'section-name',
-    label: 'Name a section…',
+    label: msg('Name a section…'),
     key: { key: 'n' },
     ...ON_BARS,
     run: askName,
   },
   {
     id: 'section-accept',
-    label: 'Accept the suggested section',
+    label: msg('Accept the suggested section'),
     key: { key: 'v' },
     scope: 'map',
     group: 'sections',
@@ -38,7 +39,7 @@ export const SECTION_COMMANDS: readonly Command[] = [
   },
   {
     id: 'section-accept-all',
-    label: 'Accept all suggested sections',
+    label: msg('Accept all suggested sections'),
     scope: 'map',
     group: 'sections',
     allowed: (session) => mapOf(session)?.sections.some(({ origin }) => origin === 'suggested') ?? false,
@@ -46,14 +47,14 @@ export const SECTION_COMMANDS: readonly Command[] = [
   },
   {
     id: 'section-refuse',
-    label: 'Refuse the section; its bars go to the one before',
+    label: msg('Refuse the section; its bars go to the one before'),
     key: { key: 'v', shift: true },
     ...ON_BARS,
     run: (session) => withSection(session, refuseSectionById),
   },
   {
     id: 'section-cut',
-    label: 'A section starts with this bar',
+    label: msg('A section starts with this bar'),
     key: { key: 'k' },
     ...ON_BARS,
     run: async (session) => {
@@ -63,7 +64,7 @@ export const SECTION_COMMANDS: readonly Command[] = [
   },
   {
     id: 'section-join',
-    label: 'Join the section to the one before',
+    label: msg('Join the section to the one before'),
     key: { key: 'j' },
     ...ON_BARS,
     run: (session) => withSection(session, joinToSectionBefore),
@@ -93,12 +94,14 @@ function askName(session: Session): void {
   const rename = selected ? undefined : section;
   ask(session, {
     kind: 'section-name',
-    label: rename ? `Another name for ${rename.name}` : `Name for ${barsText(map, bars.first, bars.last)}`,
+    label: rename
+      ? msg(str`Another name for ${rename.name}`)
+      : msg(str`Name for ${barsText(map, bars.first, bars.last)}`),
     value: section?.name ?? '',
-    hint: rename ? 'To name other bars, select them first.' : undefined,
+    hint: rename ? msg('To name other bars, select them first.') : undefined,
     choices: SECTION_NAMES,
     bar: rename ? undefined : bars.first,
-    check: (text) => (text.trim() ? undefined : 'Type a name, or take one of those offered.'),
+    check: (text) => (text.trim() ? undefined : msg('Type a name, or take one of those offered.')),
     take: async (text) => {
       if (rename) await renameSectionTo(session, rename.id, text);
       else if (barOf(map, bars.first)) await nameBars(session, bars, text);

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Command } from './command.js';
 import { ask } from './ask.js';
 import { hasSong, mapOf } from './targets.js';
@@ -5,7 +6,7 @@ import { hasSong, mapOf } from './targets.js';
 export const SONG_COMMANDS: readonly Command[] = [
   {
     id: 'open-file',
-    label: 'Open a recording or a project…',
+    label: msg('Open a recording or a project…'),
     key: { key: 'o', mod: true },
     scope: 'everywhere',
     group: 'song',
@@ -14,7 +15,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'undo',
-    label: 'Undo',
+    label: msg('Undo'),
     key: { key: 'z', mod: true },
     scope: 'everywhere',
     group: 'song',
@@ -23,7 +24,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'redo',
-    label: 'Do again',
+    label: msg('Do again'),
     key: { key: 'z', mod: true, shift: true },
     otherKeys: [{ key: 'y', mod: true }],
     scope: 'everywhere',
@@ -33,24 +34,24 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'retitle',
-    label: 'Title…',
+    label: msg('Title…'),
     scope: 'everywhere',
     group: 'song',
     allowed: hasSong,
     run: (session) => {
       ask(session, {
         kind: 'title',
-        label: 'Title of the song',
+        label: msg('Title of the song'),
         value: mapOf(session)?.title ?? '',
         choices: [],
-        check: (text) => (text.trim() ? undefined : 'Type a title.'),
+        check: (text) => (text.trim() ? undefined : msg('Type a title.')),
         take: (text) => session.retitle(text),
       });
     },
   },
   {
     id: 'save-project',
-    label: 'Save as a project file, with the recording',
+    label: msg('Save as a project file, with the recording'),
     key: { key: 's', mod: true },
     scope: 'everywhere',
     group: 'song',
@@ -59,7 +60,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'save-project-bare',
-    label: 'Save as a project file, without the recording',
+    label: msg('Save as a project file, without the recording'),
     key: { key: 's', mod: true, shift: true },
     scope: 'everywhere',
     group: 'song',
@@ -68,7 +69,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'save-chart-pdf',
-    label: 'Save the chart as PDF',
+    label: msg('Save the chart as PDF'),
     scope: 'everywhere',
     group: 'song',
     allowed: hasSong,
@@ -76,7 +77,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'print-chart',
-    label: 'Print the chart…',
+    label: msg('Print the chart…'),
     key: { key: 'p', mod: true },
     scope: 'everywhere',
     group: 'song',
@@ -85,7 +86,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'save-jams',
-    label: 'Export as JAMS (music annotation)',
+    label: msg('Export as JAMS (music annotation)'),
     scope: 'everywhere',
     group: 'song',
     allowed: hasSong,
@@ -93,7 +94,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'files',
-    label: 'Export and import…',
+    label: msg('Export and import…'),
     scope: 'everywhere',
     group: 'song',
     allowed: hasSong,
@@ -103,7 +104,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'back-up',
-    label: 'Back up all songs as one file',
+    label: msg('Back up all songs as one file'),
     scope: 'everywhere',
     group: 'song',
     allowed: (session) => session.songs.value.length > 0 && session.task.value === undefined,
@@ -111,7 +112,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'restore-backup',
-    label: 'Restore songs from a backup…',
+    label: msg('Restore songs from a backup…'),
     scope: 'everywhere',
     group: 'song',
     allowed: (session) => session.task.value === undefined,
@@ -119,7 +120,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'choose-recording',
-    label: 'Choose the recording of this song…',
+    label: msg('Choose the recording of this song…'),
     scope: 'everywhere',
     group: 'song',
     allowed: (session) => session.song.value?.hasAudio === false,
@@ -127,7 +128,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'analyse-anew',
-    label: 'Analyse anew…',
+    label: msg('Analyse anew…'),
     scope: 'everywhere',
     group: 'song',
     allowed: (session) => session.song.value?.hasAudio === true && session.task.value === undefined,
@@ -135,7 +136,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'close-song',
-    label: 'Close the song',
+    label: msg('Close the song'),
     scope: 'everywhere',
     group: 'song',
     allowed: hasSong,

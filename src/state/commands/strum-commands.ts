@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Command } from './command.js';
 import { hasSong, onBars } from './targets.js';
 
@@ -5,7 +6,7 @@ import { hasSong, onBars } from './targets.js';
 export const STRUM_COMMANDS: readonly Command[] = [
   {
     id: 'strum-edit',
-    label: 'Strum pattern of the section…',
+    label: msg('Strum pattern of the section…'),
     key: { key: 'p' },
     ...onBars('sections'),
     run: ({ view }) => {
@@ -15,14 +16,14 @@ export const STRUM_COMMANDS: readonly Command[] = [
   },
   {
     id: 'strum-heard',
-    label: 'Strum heard, or not',
+    label: msg('Strum heard, or not'),
     scope: 'everywhere',
     group: 'play',
     allowed: hasSong,
     run: ({ settings, say }) => {
       const strumOn = !settings.value.strumOn;
       settings.value = { ...settings.value, strumOn };
-      say({ kind: 'info', text: strumOn ? 'Strum patterns are heard.' : 'Strum patterns are not heard.' });
+      say({ kind: 'info', text: strumOn ? msg('Strum patterns are heard.') : msg('Strum patterns are not heard.') });
     },
   },
 ];

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barOf, prevailingAt } from '../../model/map-queries.js';
 import { meterText, parseMeter } from '../../music/meter.js';
 import type { BarIndex } from '../../music/units.js';
@@ -22,9 +23,11 @@ export function askTimeSignature(
   const one = range && range.first === range.last;
   ask(session, {
     kind: 'time-signature',
-    label: range ? `Time signature of ${barsText(map, range.first, range.last)}` : 'Time signature of the song',
+    label: range
+      ? msg(str`Time signature of ${barsText(map, range.first, range.last)}`)
+      : msg('Time signature of the song'),
     value: meterText(first && one ? first.meter : first ? prevailingAt(map, first.start) : map.prevailing),
-    hint: 'Like 4/4, 6/8 or 7/8 (2+2+3). Bars of another length stay possible.',
+    hint: msg('Like 4/4, 6/8 or 7/8 (2+2+3). Bars of another length stay possible.'),
     choices: OFFERED,
     bar: range?.first,
     check: (text) => faultOf(() => parseMeter(text)),

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Session } from '../session.js';
 import type { Command } from './command.js';
 import { hasSong, mapOf, placeOf } from './targets.js';
@@ -10,7 +11,7 @@ const CLOSEST = 0.5;
 export const VIEW_COMMANDS: readonly Command[] = [
   {
     id: 'next-workspace',
-    label: 'Next workspace',
+    label: msg('Next workspace'),
     key: { key: 'w' },
     scope: 'everywhere',
     group: 'view',
@@ -20,15 +21,15 @@ export const VIEW_COMMANDS: readonly Command[] = [
       view.workspace.value = WORKSPACES[(here + 1) % WORKSPACES.length]!;
     },
   },
-  zoom('zoom-in', 'Closer', false, 1 / ZOOM),
-  zoom('zoom-out', 'Wider', true, ZOOM),
-  workspace('map', 'Map', 'the bars, to check and correct them'),
-  workspace('passes', 'Passes', 'the passes of a section under one another, and the form'),
-  workspace('play', 'Play', 'bars large enough for a music stand'),
-  workspace('chart', 'Chart', 'the page to hand out'),
+  zoom('zoom-in', msg('Closer'), false, 1 / ZOOM),
+  zoom('zoom-out', msg('Wider'), true, ZOOM),
+  workspace('map', msg('Map'), msg('the bars, to check and correct them')),
+  workspace('passes', msg('Passes'), msg('the passes of a section under one another, and the form')),
+  workspace('play', msg('Play'), msg('bars large enough for a music stand')),
+  workspace('chart', msg('Chart'), msg('the page to hand out')),
   {
     id: 'help-page',
-    label: 'Help',
+    label: msg('Help'),
     key: { key: 'F1', shift: true },
     scope: 'everywhere',
     group: 'view',
@@ -39,7 +40,7 @@ export const VIEW_COMMANDS: readonly Command[] = [
   },
   {
     id: 'help',
-    label: 'Table of keys',
+    label: msg('Table of keys'),
     key: { key: 'F1' },
     scope: 'everywhere',
     group: 'view',

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { barNumber } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import { CLOSE, worstBars, type Lateness, type TimingReport } from '../../model/timing.js';
@@ -14,11 +15,14 @@ export function offText(off: Seconds): string {
 export function timingSentences(map: SongMap, report: TimingReport): readonly string[] {
   const { strokes, mean, spread, early, late, stray } = report;
   const close = strokes.length - early - late;
+  const played = counted(strokes.length, msg('stroke'), msg('strokes'));
+  const bars = counted(report.bars.length, msg('bar'), msg('bars'));
   const lines = [
-    `${counted(strokes.length, 'stroke')} in ${counted(report.bars.length, 'bar')}: on average ${offText(mean)}, spread ${Math.round(spread * 1000)} ms.`,
+    `${played} in ${bars}: on average ${offText(mean)}, spread ${Math.round(spread * 1000)} ms.`,
     `${close} within ${CLOSE * 1000} ms of the beat, ${early} early, ${late} late.`,
   ];
-  if (stray > 0) lines.push(`${counted(stray, 'stroke')} fell near no beat.`);
+  const far = counted(stray, msg('stroke'), msg('strokes'));
+  if (stray > 0) lines.push(`${far} fell near no beat.`);
   const worst = worstBars(report, 3);
   if (worst.length > 0) {
     const named = worst.map(({ bar, mean }) => `bar ${barNumber(map, bar)} (${offText(mean)})`);
