@@ -1,4 +1,4 @@
-import { msg } from '@lit/localize';
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
@@ -8,6 +8,9 @@ import { base, controls } from '../styles/shared.js';
 import { keyTable } from './command-groups.js';
 import { isMac, keyText } from './key-text.js';
 import { keyWithin } from './key-within.js';
+
+/** Takes the focus from one part of the page to the next, see KeyboardController. */
+const NEXT_PART = 'F6';
 
 /** The table of keys: beside the page, not over its work; F1 or Escape puts it away. */
 @customElement('bw-shortcut-sheet')
@@ -104,7 +107,7 @@ export class ShortcutSheet extends SignalElement {
         </button>
       </header>
       <p class="soft">
-        ${keyWithin(msg('Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus; F6 goes from one part of the page to the next.'), 'F6')}
+        ${keyWithin(msg(str`Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus; ${NEXT_PART} goes from one part of the page to the next.`), NEXT_PART)}
       </p>
       <div class="groups">
         ${keyTable(this.session.commands, mac).map(
