@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 
 interface PackageFile {
@@ -33,6 +33,16 @@ describe.each(DOCUMENTS)('%s', (document) => {
     const named = [...text.matchAll(/(?:^|[\s(`])((?:src|tests|worklets)\/[\w./-]*\w)/gm)].map((match) => match[1]!);
     expect(named.filter((path) => !existsSync(path) && path !== 'tests/long')).toEqual([]);
   });
+});
+
+it('DEVELOPERS.md says why tests are left out in Firefox', () => {
+  const table = readFileSync('DEVELOPERS.md', 'utf8').split('| left out in Firefox | why |')[1]!;
+  const files = readdirSync('tests/browser').filter((name) => name.endsWith('.test.ts'));
+  const reasons = files.flatMap((name) =>
+    [...readFileSync(`tests/browser/${name}`, 'utf8').matchAll(/chromiumOnly\('([^']+)'\)/g)].map((match) => match[1]!),
+  );
+  expect(reasons.length).toBeGreaterThan(0);
+  expect(reasons.filter((reason) => !table.includes(`| ${reason} |`))).toEqual([]);
 });
 
 it('the README lists every package that comes with the program, with the licence it states itself', () => {

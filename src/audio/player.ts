@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { PlayerReport } from '../../worklets/player-messages.js';
 import { pcmDuration, type Pcm } from '../dsp/pcm.js';
 import type { Seconds } from '../music/units.js';
@@ -17,6 +18,14 @@ interface Run {
   told: Seconds;
   readonly settle: () => void;
 }
+
+/** The browser's sound does not start. */
+export class SoundProblem extends Error {
+  override readonly name = 'SoundProblem';
+}
+
+/** How long sound may take to start, in milliseconds. */
+const STARTS_WITHIN = 8000;
 
 const SILENT: Levels = { recording: 0, click: 0, count: 0, strum: 0 };
 
@@ -139,8 +148,16 @@ export class Player implements PlayerPort {
       if (this.#run?.id === id) this.#finish(placeAt(plan.pieces, 0));
       throw error;
     });
-    await resumed;
+    const runs = await soon(resumed);
     if (!node || this.#run?.id !== id) return;
+    if (!runs) {
+      this.#finish(placeAt(plan.pieces, 0));
+      throw new SoundProblem(
+        msg(
+          'No sound starts here. Plug in headphones or a loudspeaker, close other programs that play, and try again.',
+        ),
+      );
+    }
     node.play(id, plan);
     await begun;
   }
@@ -210,6 +227,14 @@ export class Player implements PlayerPort {
     void this.#context?.close();
     return (this.#context = openContext(sampleRate));
   }
+}
+
+/** False when sound has not started after a while: without a sound device some browsers keep it waiting for ever. */
+function soon(resumed: Promise<void>): Promise<boolean> {
+  return new Promise((resolve, reject) => {
+    const late = setTimeout(() => resolve(false), STARTS_WITHIN);
+    resumed.then(() => resolve(true), reject).finally(() => clearTimeout(late));
+  });
 }
 
 /** A browser that cannot run at this rate gets its own one: the processor then interpolates. */

@@ -3,6 +3,11 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { TOP } from './steps.mjs';
 
+/** How a suite ended, in a word or two: undefined is one that could not be run here. */
+export function resultOf({ passed }) {
+  return passed === undefined ? 'left out' : passed ? 'passed' : 'FAILED';
+}
+
 /** rows: {name, passed, seconds}, with `printed` where a suite counts something. */
 export function writeLongSummary(rows) {
   const date = new Date().toISOString().slice(0, 10);
@@ -11,7 +16,7 @@ export function writeLongSummary(rows) {
     '',
     '| suite | result | seconds |',
     '| --- | --- | --- |',
-    ...rows.map((row) => `| ${row.name} | ${row.passed ? 'passed' : 'FAILED'} | ${row.seconds} |`),
+    ...rows.map((row) => `| ${row.name} | ${resultOf(row)} | ${row.seconds} |`),
     ...rows.flatMap(({ printed }) => (printed === undefined ? [] : ['', '```', printed.trimEnd(), '```'])),
   ];
   mkdirSync(join(TOP, 'tests', 'long'), { recursive: true });

@@ -14,7 +14,7 @@ import {
 import { crc32 } from '../project/crc32.js';
 import { PROJECT_ENDING } from '../project/project.js';
 import { directory, localHeader, readLocalHeader, type StoredEntry } from '../project/stored-zip.js';
-import { textOf, type Core } from './core.js';
+import { askToKeep, textOf, type Core } from './core.js';
 import { fileNameFor } from './file-name.js';
 import { packSong, reader, songNow, unpackSong } from './hand-over.js';
 import type { Library } from './library.js';
@@ -130,7 +130,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
     }
     const rest = [...waiting.values()].map(({ title }) => `"${title}"`);
     if (!stopped && rest.length > 0) stopped = msg(str`"${name}" breaks off before its end: look for another copy`);
-    core.keeping.value = await storage.keeping(true);
+    askToKeep(core);
     const bad = stopped !== undefined || done.failed.length > 0;
     core.say({ kind: bad ? 'error' : 'info', text: restoredSentence(done, rest, stopped) });
   };

@@ -69,6 +69,13 @@ export function createCore(ports: Ports): Core {
   };
 }
 
+/** Asks that the songs be kept. Nothing waits for the answer: some browsers ask the user, who may never say. */
+export function askToKeep({ ports, keeping }: Core): void {
+  void ports.storage.keeping(true).then((kept) => {
+    keeping.value = kept;
+  });
+}
+
 /** Seconds that the close-up shows at first. */
 export const FIRST_WINDOW = 20;
 

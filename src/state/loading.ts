@@ -1,7 +1,7 @@
 import { msg, str } from '@lit/localize';
 import type { Alignment } from '../analysis/recording/same-recording.js';
 import type { Pcm } from '../dsp/pcm.js';
-import type { Core } from './core.js';
+import { askToKeep, type Core } from './core.js';
 import type { SongDesk } from './desk.js';
 import { worstFirst } from './doubts.js';
 import { askForRecording, type Library } from './library.js';
@@ -156,7 +156,7 @@ export function createLoading(
       });
     }
     await library.refresh();
-    core.keeping.value = await ports.storage.keeping(true);
+    askToKeep(core);
     if (audio && !sound) void library.readSound(desk);
   };
 

@@ -1,6 +1,7 @@
-import axe, { type AxeResults } from 'axe-core';
+import type { AxeResults } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { bringAxe } from '../support/axe.js';
 import { visit, type Visit } from '../support/browser.js';
 import { sampleProject } from '../support/seed.js';
 import { audible, chooseButton, chooseFile, done, fromMenu, openKept, songShown, toAllSongs } from '../support/user.js';
@@ -21,7 +22,7 @@ const strip = () => page.getByRole('region', { name: 'The way through your first
 const now = () => strip().locator('[aria-current=step]');
 
 async function axeComplaints(): Promise<readonly string[]> {
-  await page.evaluate(axe.source);
+  await bringAxe(page);
   const { violations } = await page.evaluate(() =>
     (globalThis as unknown as { axe: { run(options: object): Promise<AxeResults> } }).axe.run({
       rules: { 'label-content-name-mismatch': { enabled: false } },

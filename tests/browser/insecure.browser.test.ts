@@ -1,7 +1,7 @@
 import { chromium } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { decodeFile } from '../../src/decode/node.js';
-import { findChromium } from '../../src/setup/chromium.mjs';
+import { findChromium } from '../../src/setup/browsers.mjs';
 import { wav } from '../decode/signals.js';
 import { samplePath } from '../support/sample-evidence.js';
 import { StaticSite } from '../support/static-site.js';

@@ -2,6 +2,7 @@ import type { Locator, Page } from 'playwright-core';
 import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Session } from '../../src/state/session.js';
 import { startHarness } from '../support/harness.js';
+import { doubleClick } from '../support/user.js';
 
 declare global {
   interface Window {
@@ -122,7 +123,9 @@ describe('the bar map', () => {
     await bar(9).click({ modifiers: ['Shift'] });
     expect((await view()).selection).toEqual({ first: 6, last: 9 });
     await log();
-    await bar(18).dblclick();
+    await bar(18).scrollIntoViewIfNeeded();
+    const { x, y, width, height } = (await bar(18).boundingBox())!;
+    await doubleClick(page, x + width / 2, y + height / 2);
     expect((await log())[0]).toBe(`play ${(await beatTime(18)).toFixed(2)}`);
   });
 
@@ -256,8 +259,18 @@ describe('on a phone', () => {
 
   it('a finger selects by dragging along a line', async () => {
     const [from, to] = [(await bar(5).boundingBox())!, (await bar(7).boundingBox())!];
+    // Only a pointer that is there can be captured, and browsers count theirs differently.
+    const there = page.evaluate(
+      () =>
+        new Promise<number>((told) =>
+          addEventListener('pointermove', (event) => told(event.pointerId), { once: true }),
+        ),
+    );
+    await page.mouse.move(5, 5);
+    await page.mouse.move(6, 6);
+    const pointerId = await there;
     await page.evaluate(
-      ([x0, x1, y]) => {
+      ([x0, x1, y, pointerId]) => {
         const view = document.querySelector('bw-map-workspace')!.shadowRoot!.querySelector('bw-map-view')!;
         const grid = view.shadowRoot!.querySelector('.grid')!;
         const send = (type: string, x: number): void => {
@@ -265,7 +278,7 @@ describe('on a phone', () => {
           const options = {
             bubbles: true,
             composed: true,
-            pointerId: 1,
+            pointerId,
             pointerType: 'touch',
             clientX: x,
             clientY: y!,
@@ -277,7 +290,7 @@ describe('on a phone', () => {
         send('pointermove', x1!);
         send('pointerup', x1!);
       },
-      [from.x + 20, to.x + 20, from.y + 25],
+      [from.x + 20, to.x + 20, from.y + 25, pointerId],
     );
     expect((await view()).selection).toEqual({ first: 5, last: 7 });
   });

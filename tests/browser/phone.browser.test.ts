@@ -1,7 +1,7 @@
 import type { Locator, Page } from 'playwright-core';
-import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, expect } from 'vitest';
 import { barsOf, sectionOfBar } from '../../src/model/map-queries.js';
-import { visit, type Visit } from '../support/browser.js';
+import { chromiumOnly, visit, type Visit } from '../support/browser.js';
 import { sampleProject } from '../support/seed.js';
 import { smallTargets } from '../support/small-targets.js';
 import { audible, bar, chooseButton, done, mapShown, songShown, toAllSongs } from '../support/user.js';
@@ -25,6 +25,8 @@ afterEach(async () => {
   expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
 });
 
+const touched = chromiumOnly('touch cannot be made there');
+
 /** Opens the sheet under the map whose button begins so. */
 async function sheet(name: RegExp): Promise<void> {
   const button = page.getByRole('group', { name: 'Shown under the map' }).getByRole('button', { name });
@@ -38,7 +40,7 @@ async function tapBar(number: number): Promise<Locator> {
   return cell;
 }
 
-it('a bar is corrected by touch, and that is undone', async () => {
+touched('a bar is corrected by touch, and that is undone', async () => {
   await tapBar(20);
   await sheet(/^Bar 20/);
   await page.locator('bw-bar-inspector').getByRole('button', { name: '3 beats', exact: true }).tap();
@@ -50,7 +52,7 @@ it('a bar is corrected by touch, and that is undone', async () => {
   await page.getByRole('button', { name: /^Bar 20/, expanded: true }).tap();
 });
 
-it('a section is looped, played again and left by touch', async () => {
+touched('a section is looped, played again and left by touch', async () => {
   await page.getByRole('tab', { name: 'Play' }).tap();
   await audible(page);
   await page.getByLabel('Loop a section').selectOption({ index: 2 });
@@ -64,7 +66,7 @@ it('a section is looped, played again and left by touch', async () => {
   await songShown(page);
 });
 
-it('a section is marked and named by touch', async () => {
+touched('a section is marked and named by touch', async () => {
   await tapBar(24);
   const map = await mapShown(page);
   const { letter, name } = map.sections[sectionOfBar(map, 24)!]!;
@@ -82,7 +84,7 @@ it('a section is marked and named by touch', async () => {
   await page.getByRole('button', { name: /^. Bridge/, expanded: true }).tap();
 });
 
-it('the song is played and stopped by touch', async () => {
+touched('the song is played and stopped by touch', async () => {
   await audible(page);
   await tapBar(12);
   await page.getByRole('button', { name: 'Play', exact: true }).tap();
@@ -93,7 +95,7 @@ it('the song is played and stopped by touch', async () => {
   expect(await page.locator('bw-map-view [data-sounding]').count()).toBe(0);
 });
 
-it('everything is large enough for a finger: 24 pixels, and 44 for the transport and the workspaces', async () => {
+touched('everything is large enough for a finger: 24 pixels, and 44 for the transport and the workspaces', async () => {
   expect(await page.evaluate(() => matchMedia('(pointer: coarse)').matches)).toBe(true);
   const small: string[] = [];
   const measure = async (state: string): Promise<void> => {

@@ -3,6 +3,7 @@ import type { JSHandle, Page } from 'playwright-core';
 import { ACCENT_PITCH, BEAT_PITCH, CLICK_LENGTH } from '../../src/dsp/click.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
 import { JOIN, type Sounding } from '../../src/music/timeline.js';
+import { inFirefox } from '../support/browser.js';
 
 const TONE = 220;
 
@@ -48,7 +49,8 @@ export async function playerChecks(page: Page, baseUrl: string): Promise<void> {
   const nodes = (await page.evaluateHandle(`import('${baseUrl}audio/player-node.ts')`)) as JSHandle<NodeModule>;
   await clicksFallOnTheirBeats(page, nodes);
   await seekingAndEndingAreExact(page, nodes);
-  await stoppingIsSilentAtOnce(page, nodes);
+  // Firefox cannot pause an OfflineAudioContext.
+  if (!inFirefox()) await stoppingIsSilentAtOnce(page, nodes);
   await anotherRateKeepsTimeAndPitch(page, nodes);
   await everySpeedKeepsTheBeats(page, nodes);
   await livePlayer(page, baseUrl);

@@ -5,7 +5,7 @@ import type { Page } from 'playwright-core';
 import { build, type Plugin } from 'vite';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { HEADERS } from '../../src/setup/content-policy.mjs';
-import { browser } from '../support/browser.js';
+import { browser, inFirefox } from '../support/browser.js';
 import { serveFolder, stranger, type Served } from '../support/own-server.js';
 import { songShown } from '../support/user.js';
 import { BY_POLICY, IN_PAGE, IN_WORKER, IN_WORKLET, trying, type Attempts } from './privacy.attempts.js';
@@ -78,6 +78,8 @@ async function tryAll(kind: Kind): Promise<Page> {
   await songShown(page);
   await startWorkers(page, kind.folder);
   await page.evaluate(trying(IN_PAGE, `${name}/page/`, other.address));
+  // A running worker cannot be reached in Firefox.
+  if (inFirefox()) return page;
   const [analysis] = page.workers().filter((worker) => worker.url().includes('analysis'));
   await analysis!.evaluate(trying(inWorker, `${name}/analysis-loaded/`, other.address));
   return page;
@@ -122,10 +124,11 @@ it('another origin hears nothing of page, workers and worklet; without the guard
   expect(other.came).not.toContain('peer-connection');
   // What was tried before has had the time that these need to arrive.
   pages.push(await tryAll({ name: 'unguarded', folder: open, headers: {}, inWorker: all }));
-  const places = ['analysis-worker', 'analysis-loaded', 'decode-worker', 'tracks-worker'];
+  const places = ['analysis-worker', 'decode-worker', 'tracks-worker', ...(inFirefox() ? [] : ['analysis-loaded'])];
   const expected = [
     ...Object.keys(IN_PAGE)
-      .filter((name) => name !== 'peer-connection')
+      // Firefox fetches ahead only once it has nothing else to do.
+      .filter((name) => name !== 'peer-connection' && !(inFirefox() && name === 'prefetch'))
       .map((name) => `page/${name}`),
     ...['fetch', 'hidden-fetch', 'web-socket', 'cache'].map((name) => `service-worker/${name}`),
     ...places.flatMap((place) => Object.keys(all).map((name) => `${place}/${name}`)),

@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core';
 import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { startHarness } from '../support/harness.js';
+import { doubleClick } from '../support/user.js';
 import type { Handles } from './harness/app.js';
 
 declare const handles: Handles;
@@ -74,7 +75,7 @@ describe('the close-up', () => {
     await page.mouse.click(between.x, between.y);
     expect((await view()).cursor).toBeCloseTo(second + 0.3, 1);
     const inBar = await at((second + third) / 2 + 0.1);
-    await page.mouse.dblclick(inBar.x, inBar.y);
+    await doubleClick(page, inBar.x, inBar.y);
     expect(await page.evaluate(() => handles.session.log.filter((line) => line.startsWith('play')))).toContain(
       `play ${second.toFixed(2)}`,
     );

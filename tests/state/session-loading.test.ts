@@ -68,6 +68,17 @@ describe('opening a recording', () => {
     expect(await (await again.storage.audio(id))?.text()).toBe(await file.text());
   });
 
+  it('does not wait for the browser to answer whether songs are kept', async () => {
+    const storage = { ...ports.storage, keeping: () => new Promise<never>(() => undefined) };
+    session = createSession({ ...ports, storage });
+    await session.openFile(recordingFile());
+    await session.saveProject(true);
+    const { name, data } = ports.files.saved.at(-1)!;
+    await session.openFile(new File([data], name));
+    await until(() => session.song.value?.audible);
+    expect(session.songs.value).toHaveLength(2);
+  });
+
   it('leaves the open song as it was when the next file is no recording', async () => {
     await session.openFile(recordingFile());
     const song = session.song.value;

@@ -1,11 +1,18 @@
-import { chromium, type Browser, type BrowserContext, type Page } from 'playwright-core';
-import { afterAll, afterEach, expect, inject } from 'vitest';
+import { chromium, firefox, type Browser, type BrowserContext, type Page } from 'playwright-core';
+import { afterAll, afterEach, expect, inject, it } from 'vitest';
+
+export const inFirefox = (): boolean => inject('browserName') === 'firefox';
+
+/** A test that is left out in Firefox, and why; DEVELOPERS.md lists the reasons. */
+export function chromiumOnly(reason: string): (name: string, test: () => Promise<void>) => void {
+  return (name, test) => (inFirefox() ? it.skip(`${name} (left out in Firefox: ${reason})`, test) : it(name, test));
+}
 
 let shared: Promise<Browser> | undefined;
 
 /** The suite's one browser. */
 export function browser(): Promise<Browser> {
-  shared ??= chromium.connect(inject('browser'));
+  shared ??= (inFirefox() ? firefox : chromium).connect(inject('browser'));
   return shared;
 }
 

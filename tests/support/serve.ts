@@ -1,20 +1,36 @@
-import { chromium } from 'playwright-core';
+import { fileURLToPath } from 'node:url';
+import { chromium, firefox, type BrowserServer } from 'playwright-core';
 import type { TestProject } from 'vitest/node';
+import { findFirefox } from '../../src/setup/browsers.mjs';
 import { serveBuiltPage } from './built-page.js';
 
 declare module 'vitest' {
   interface ProvidedContext {
     /** Address of the built page, ending in a slash. */
     site: string;
+    /** Which browser the suite runs in; the variable BARWRIGHT_BROWSER chooses it. */
+    browserName: 'chromium' | 'firefox';
     /** WebSocket address of the one browser that all browser tests share. */
     browser: string;
   }
 }
 
-/** Serves dist/web and starts one Chromium for the whole browser suite. */
+/** Serves dist/web and starts one browser for the whole browser suite. */
 export async function setup(project: TestProject): Promise<() => Promise<void>> {
   const { site, executablePath, close } = await serveBuiltPage();
-  const browser = await chromium.launchServer({
+  const browserName = process.env.BARWRIGHT_BROWSER === 'firefox' ? 'firefox' : 'chromium';
+  const browser = await (browserName === 'firefox' ? startFirefox() : startChromium(executablePath));
+  project.provide('site', site);
+  project.provide('browserName', browserName);
+  project.provide('browser', browser.wsEndpoint());
+  return async () => {
+    await browser.close();
+    await close();
+  };
+}
+
+function startChromium(executablePath: string): Promise<BrowserServer> {
+  return chromium.launchServer({
     executablePath,
     args: [
       '--headless',
@@ -29,10 +45,17 @@ export async function setup(project: TestProject): Promise<() => Promise<void>> 
       '--use-fake-device-for-media-stream',
     ],
   });
-  project.provide('site', site);
-  project.provide('browser', browser.wsEndpoint());
-  return async () => {
-    await browser.close();
-    await close();
-  };
+}
+
+/** The Firefox that is installed, over WebDriver BiDi. */
+function startFirefox(): Promise<BrowserServer> {
+  const path = findFirefox();
+  if (!path) throw new Error('no Firefox found: install one, or name one in the variable FIREFOX');
+  return firefox.launchServer({
+    channel: 'moz-firefox',
+    executablePath: fileURLToPath(new URL('firefox-over-bidi.mjs', import.meta.url)),
+    env: { ...process.env, FIREFOX: path },
+    // Without a sound device its sound would never start; this is the stand-in that its own tests use.
+    firefoxUserPrefs: { 'media.cubeb.force_mock_context': true },
+  });
 }

@@ -69,6 +69,21 @@ export async function clickBeat(page: Page, number: number, beat: number, beats 
   await cell.click({ position: { x: ((beat - 0.9) * width) / beats, y: height / 2 } });
 }
 
+/** Presses twice at a point of the window. */
+export async function doubleClick(page: Page, x: number, y: number): Promise<void> {
+  if (page.context().browser()?.browserType().name() !== 'firefox') return page.mouse.dblclick(x, y);
+  // In Firefox, presses that playwright-core sends one after another never make a double one: its event is made here.
+  await page.mouse.click(x, y, { clickCount: 2 });
+  await page.evaluate(
+    ([clientX, clientY]) => {
+      let target = document.elementFromPoint(clientX!, clientY!);
+      while (target?.shadowRoot) target = target.shadowRoot.elementFromPoint(clientX!, clientY!);
+      target?.dispatchEvent(new MouseEvent('dblclick', { bubbles: true, composed: true, clientX, clientY, detail: 2 }));
+    },
+    [x, y],
+  );
+}
+
 /** Resolves when the newest edit is this one, solved and stored. */
 export async function done(page: Page, label: string | RegExp): Promise<void> {
   const name = typeof label === 'string' ? `Undo ${label}` : label;

@@ -229,15 +229,12 @@ export const barStyles = css`
     background: color-mix(in srgb, var(--play) 30%, transparent);
     pointer-events: none;
   }
-  .bar[data-target] {
-    outline: 2px dotted var(--play);
-    outline-offset: 1px;
-    z-index: 2;
-  }
   /* Where there are no keys, no length key has a target. */
-  @media (hover: none) {
+  @media (hover: hover) {
     .bar[data-target] {
-      outline: none;
+      outline: 2px dotted var(--play);
+      outline-offset: 1px;
+      z-index: 2;
     }
   }
   .changed-a,

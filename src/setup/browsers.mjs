@@ -1,24 +1,34 @@
-// Finds a Chromium for the browser tests, or installs Debian's when run there as root.
+// Finds the browsers for the browser tests; Debian's Chromium is installed when run there as root.
 import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
 
-const NAMES = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'microsoft-edge', 'chrome'];
-const PLACES = [
+const CHROMIUMS = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'microsoft-edge', 'chrome'];
+const CHROMIUM_PLACES = [
   '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
   '/Applications/Chromium.app/Contents/MacOS/Chromium',
   '/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge',
   'C:\\Program Files\\Google\\Chrome\\Application\\chrome.exe',
   'C:\\Program Files (x86)\\Microsoft\\Edge\\Application\\msedge.exe',
 ];
+const FIREFOXES = ['firefox-esr', 'firefox'];
+const FIREFOX_PLACES = ['/Applications/Firefox.app/Contents/MacOS/firefox'];
 
 /** Path of an installed Chromium, Chrome or Edge; $CHROMIUM names one directly. */
 export function findChromium() {
-  const named = process.env.CHROMIUM;
+  return find(process.env.CHROMIUM, CHROMIUMS, CHROMIUM_PLACES);
+}
+
+/** Path of an installed Firefox; $FIREFOX names one directly. */
+export function findFirefox() {
+  return find(process.env.FIREFOX, FIREFOXES, FIREFOX_PLACES);
+}
+
+function find(named, names, places) {
   if (named && existsSync(named)) return named;
   const folders = (process.env.PATH ?? '').split(delimiter);
-  const onPath = NAMES.flatMap((name) => folders.map((folder) => join(folder, name)));
-  return [...onPath, ...PLACES].find((path) => existsSync(path));
+  const onPath = names.flatMap((name) => folders.map((folder) => join(folder, name)));
+  return [...onPath, ...places].find((path) => existsSync(path));
 }
 
 /** As findChromium, installing Debian's package when it can; ends the process with one line when there is none. */
