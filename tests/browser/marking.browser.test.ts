@@ -51,16 +51,16 @@ describe('sections', () => {
   });
 
   it('are named for bars that a drag on the map selects', async () => {
-    await bar(page, 20).scrollIntoViewIfNeeded();
-    const [from, to] = [(await bar(page, 20).boundingBox())!, (await bar(page, 23).boundingBox())!];
+    await bar(page, 22).scrollIntoViewIfNeeded();
+    const [from, to] = [(await bar(page, 22).boundingBox())!, (await bar(page, 25).boundingBox())!];
     await page.mouse.move(from.x + 8, from.y + 20);
     await page.mouse.down();
     await page.mouse.move(to.x + 8, to.y + 20, { steps: 4 });
     await page.mouse.up();
-    await strip().getByRole('group', { name: 'Name bars 20–23' }).getByRole('button', { name: 'Tag' }).click();
-    await done(page, 'bars 20 to 23: Tag');
-    expect(await sectionAt(20)).toEqual({ name: 'Tag', origin: 'user', bar: 20 });
-    expect((await sectionAt(24)).bar).toBe(24);
+    await strip().getByRole('group', { name: 'Name bars 22–25' }).getByRole('button', { name: 'Tag' }).click();
+    await done(page, 'bars 22 to 25: Tag');
+    expect(await sectionAt(22)).toEqual({ name: 'Tag', origin: 'user', bar: 22 });
+    expect((await sectionAt(26)).bar).toBe(26);
     const row = page.getByRole('rowgroup', { name: /Tag/ });
     expect(await row.getByRole('gridcell').count()).toBe(4);
     expect(await row.getAttribute('aria-label')).not.toContain('suggested');
