@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { LONGEST_CUE } from '../../model/edits/chart.js';
@@ -19,35 +20,35 @@ type Choice<K extends keyof ChartOptions> = readonly (readonly [value: ChartOpti
 
 const PAPERS: Choice<'paper'> = [
   ['a4', 'A4'],
-  ['letter', 'Letter'],
+  ['letter', msg('Letter')],
 ];
 const TURNS: Choice<'landscape'> = [
-  [false, 'Upright'],
-  [true, 'Across'],
+  [false, msg('Upright')],
+  [true, msg('Across')],
 ];
 const COLUMNS: Choice<'columns'> = [
-  [1, 'One'],
-  [2, 'Two'],
+  [1, msg('One')],
+  [2, msg('Two')],
 ];
 const SIZES: Choice<'size'> = [
-  ['small', 'Small'],
-  ['normal', 'Normal'],
-  ['large', 'Large'],
-  ['stage', 'Stage'],
+  ['small', msg('Small')],
+  ['normal', msg('Normal')],
+  ['large', msg('Large')],
+  ['stage', msg('Stage')],
 ];
 const REPEATS: Choice<'folded'> = [
-  [true, 'With signs'],
-  [false, 'Written out'],
+  [true, msg('With signs')],
+  [false, msg('Written out')],
 ];
 
 const PARTS: readonly (readonly [keyof ChartOptions, string])[] = [
-  ['form', 'Form to scale'],
-  ['shapes', 'Chord shapes'],
-  ['strum', 'Strum patterns'],
-  ['slashes', 'A slash for each beat'],
-  ['barNumbers', 'Bar numbers'],
-  ['notes', 'Where passes differ'],
-  ['cues', 'Lines for sections'],
+  ['form', msg('Form to scale')],
+  ['shapes', msg('Chord shapes')],
+  ['strum', msg('Strum patterns')],
+  ['slashes', msg('A slash for each beat')],
+  ['barNumbers', msg('Bar numbers')],
+  ['notes', msg('Where passes differ')],
+  ['cues', msg('Lines for sections')],
 ];
 
 const FORMATS: readonly (readonly [PageFormat, string])[] = [
@@ -129,9 +130,9 @@ export class ChartPanel extends SignalElement {
     const { pages } = session.view;
     const poster = pages.value === 'poster';
     return html`<div class="row">
-        <div class="choices" role="group" aria-label="Pages">
-          <button aria-pressed=${!poster} @click=${() => (pages.value = 'chart')}>Chart</button>
-          <button aria-pressed=${poster} @click=${() => (pages.value = 'poster')}>Poster of the form</button>
+        <div class="choices" role="group" aria-label=${msg('Pages')}>
+          <button aria-pressed=${!poster} @click=${() => (pages.value = 'chart')}>${msg('Chart')}</button>
+          <button aria-pressed=${poster} @click=${() => (pages.value = 'poster')}>${msg('Poster of the form')}</button>
         </div>
       </div>
       <div class="row save">
@@ -141,15 +142,16 @@ export class ChartPanel extends SignalElement {
               ${label}
             </button>`,
         )}
-        <button @click=${() => session.printChart()}>Print…</button>
+        <button @click=${() => session.printChart()}>${msg('Print…')}</button>
       </div>
-      ${this.choose('Paper', 'paper', PAPERS, options)}
+      ${this.choose(msg('Paper'), 'paper', PAPERS, options)}
       ${
         poster
           ? nothing
-          : html`${this.choose('Lies', 'landscape', TURNS, options)}
-            ${this.choose('Columns', 'columns', COLUMNS, options)} ${this.choose('Text', 'size', SIZES, options)}
-            ${this.choose('Repeats', 'folded', REPEATS, options)}
+          : html`${this.choose(msg('Lies'), 'landscape', TURNS, options)}
+            ${this.choose(msg('Columns'), 'columns', COLUMNS, options)}
+            ${this.choose(msg('Text'), 'size', SIZES, options)}
+            ${this.choose(msg('Repeats'), 'folded', REPEATS, options)}
             ${PARTS.map(([key, label]) => this.check(key, label, options))} ${this.renderInstrument(options)}
             ${this.renderKey(map)} ${options.cues ? this.renderCues(map) : nothing}`
       }`;
@@ -184,7 +186,8 @@ export class ChartPanel extends SignalElement {
         .checked=${options[key] === true}
         @change=${(event: Event) => {
           const checked = isChecked(event);
-          void changeChart(this.session, `${label.toLowerCase()} ${checked ? 'on' : 'off'}`, { [key]: checked });
+          const name = label.toLowerCase();
+          void changeChart(this.session, checked ? msg(str`${name} on`) : msg(str`${name} off`), { [key]: checked });
         }}
       />${label}
     </label>`;
@@ -193,12 +196,12 @@ export class ChartPanel extends SignalElement {
   private renderInstrument({ instrument }: ChartOptions): unknown {
     const known = TUNINGS.some(({ id }) => id === instrument);
     return html`<div class="row">
-      <span class="what">Instrument</span>
+      <span class="what">${msg('Instrument')}</span>
       <select
-        aria-label="Instrument of the shapes"
+        aria-label=${msg('Instrument of the shapes')}
         @change=${(event: Event) => {
           const value = valueOf(event);
-          void changeChart(this.session, `shapes for ${value}`, { instrument: value });
+          void changeChart(this.session, msg(str`shapes for ${value}`), { instrument: value });
         }}
       >
         ${TUNINGS.map(({ id, name }) => html`<option value=${id} ?selected=${id === instrument}>${name}</option>`)}
@@ -211,26 +214,23 @@ export class ChartPanel extends SignalElement {
     const { transpose = 0, capo = 0, sounding = false } = fingered;
     const steps = Array.from({ length: 23 }, (_, i) => i - 11);
     return html`<div class="row">
-        <span class="what">Key</span>
+        <span class="what">${msg('Key')}</span>
         <select
-          aria-label="Semitones from the recording"
+          aria-label=${msg('Semitones from the recording')}
           @change=${(event: Event) => void transposeTo(this.session, numberOf(event))}
         >
-          ${steps.map(
-            (step) =>
-              html`<option value=${step} ?selected=${step === transpose}>
-                ${step === 0 ? 'as recorded' : `${step > 0 ? '+' : '−'}${Math.abs(step)} semitones`}
-              </option>`,
-          )}
+          ${steps.map((step) => html`<option value=${step} ?selected=${step === transpose}>${stepText(step)}</option>`)}
         </select>
       </div>
       <div class="row">
-        <span class="what">Capo</span>
-        <select aria-label="Capo" @change=${(event: Event) => void putCapo(this.session, numberOf(event))}>
+        <span class="what">${msg('Capo')}</span>
+        <select aria-label=${msg('Capo')} @change=${(event: Event) => void putCapo(this.session, numberOf(event))}>
           ${Array.from(
             { length: HIGHEST_CAPO + 1 },
             (_, fret) =>
-              html`<option value=${fret} ?selected=${fret === capo}>${fret === 0 ? 'none' : `fret ${fret}`}</option>`,
+              html`<option value=${fret} ?selected=${fret === capo}>
+                ${fret === 0 ? msg('none') : msg(str`fret ${fret}`)}
+              </option>`,
           )}
         </select>
         ${
@@ -240,7 +240,7 @@ export class ChartPanel extends SignalElement {
                   type="checkbox"
                   .checked=${sounding}
                   @change=${(event: Event) => void showSounding(this.session, isChecked(event))}
-                />as they sound</label
+                />${msg('as they sound')}</label
               >`
             : nothing
         }
@@ -248,7 +248,7 @@ export class ChartPanel extends SignalElement {
   }
 
   private renderCues({ sections }: SongMap): unknown {
-    return html`<h2>Lines for sections</h2>
+    return html`<h2>${msg('Lines for sections')}</h2>
       ${sections.map(
         ({ id, letter, name, start, cue = '' }) =>
           html`<label class="cue"
@@ -256,12 +256,17 @@ export class ChartPanel extends SignalElement {
             ><input
               type="text"
               maxlength=${LONGEST_CUE}
-              placeholder="such as its first words"
+              placeholder=${msg('such as its first words')}
               .value=${cue}
               @change=${(event: Event) => void setSectionCue(this.session, id, valueOf(event))}
           /></label>`,
       )}`;
   }
+}
+
+function stepText(step: number): string {
+  if (step === 0) return msg('as recorded');
+  return step > 0 ? msg(str`+${step} semitones`) : msg(str`−${-step} semitones`);
 }
 
 declare global {

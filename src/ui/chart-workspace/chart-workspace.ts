@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import './chart-panel.js';
 import { css, html, nothing, unsafeCSS } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -75,7 +76,7 @@ export class ChartWorkspace extends SignalElement {
     if (!pages) return nothing;
     const { layout, svgs } = pages;
     const wide = layout.width > layout.height ? 'page wide' : 'page';
-    return html`<div class="pages" data-region="chart" tabindex="0" role="region" aria-label="Pages">
+    return html`<div class="pages" data-region="chart" tabindex="0" role="region" aria-label=${msg('Pages')}>
         ${svgs.map((svg) => html`<div class=${wide}>${svg}</div>`)}
       </div>
       <bw-chart-panel data-region="chart options" .session=${session}></bw-chart-panel>`;

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { GUIDE_STEPS, type GuideStep } from '../../state/guide.js';
@@ -87,16 +88,20 @@ export class GuideStrip extends SignalElement {
     const { done, left } = guide;
     const step = left[this.later % left.length];
     const text = step ? GUIDE_TEXTS[step] : GUIDE_END;
-    return html`<section aria-label="The way through your first song">
+    return html`<section aria-label=${msg('The way through your first song')}>
       <ol class="steps">
         ${GUIDE_STEPS.map((each) => this.renderStep(each, done.includes(each), each === step))}
       </ol>
       <p role="status">${text.say}</p>
       <div class="acts">
         ${commandButton(this.session, text.command, text.label)}
-        ${left.length > 1 ? html`<button class="plain" @click=${() => (this.later += 1)}>Another step</button>` : nothing}
-        <button class="plain close" title="Close: it does not come back" @click=${() => this.session.closeGuide()}>
-          ${step ? 'Close the guide' : 'Close'}
+        ${left.length > 1 ? html`<button class="plain" @click=${() => (this.later += 1)}>${msg('Another step')}</button>` : nothing}
+        <button
+          class="plain close"
+          title=${msg('Close: it does not come back')}
+          @click=${() => this.session.closeGuide()}
+        >
+          ${step ? msg('Close the guide') : msg('Close')}
         </button>
       </div>
     </section>`;
@@ -106,7 +111,7 @@ export class GuideStrip extends SignalElement {
     const { name } = GUIDE_TEXTS[step];
     return html`<li class=${now ? 'now' : done ? 'soft' : ''} aria-current=${now ? 'step' : nothing}>
       ${done ? html`<span aria-hidden="true">✓ </span>` : nothing}${name}${
-        done ? html`<span class="hidden-text">, done</span>` : nothing
+        done ? html`<span class="hidden-text">${msg(', done')}</span>` : nothing
       }
     </li>`;
   }

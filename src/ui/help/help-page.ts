@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
 import type { Session } from '../../state/session.js';
@@ -91,8 +92,8 @@ export class HelpPage extends SignalElement {
   override render(): unknown {
     return html`<section aria-labelledby="title">
       <header>
-        <h2 id="title">Help</h2>
-        <button @click=${() => (this.session.view.helpPage.value = false)}>Close <kbd>Esc</kbd></button>
+        <h2 id="title">${msg('Help')}</h2>
+        <button @click=${() => (this.session.view.helpPage.value = false)}>${msg('Close')} <kbd>Esc</kbd></button>
       </header>
       ${HELP.map((part) => this.renderPart(part))}
     </section>`;

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { sectionOfBar } from '../../model/map-queries.js';
@@ -111,19 +112,19 @@ export class FormGlance extends SignalElement {
     const bar = barNear(map, session.view.cursor.value);
     const now = bar === undefined ? undefined : sectionOfBar(map, bar);
     const hasSwing = rows.some(({ swing }) => swing !== '');
-    return html`<h2 id="title">The form</h2>
+    return html`<h2 id="title">${msg('The form')}</h2>
       ${sentence === '' ? nothing : html`<p class="sentence">${sentence}.</p>`}
-      ${folded === '' ? nothing : html`<p class="soft">As a chart: ${folded}</p>`}
+      ${folded === '' ? nothing : html`<p class="soft">${msg(str`As a chart: ${folded}`)}</p>`}
       <table aria-labelledby="title">
         <thead>
           <tr>
-            <th scope="col" colspan="2">Section</th>
-            <th scope="col" class="figure">Bars</th>
-            <th scope="col" class="wide"><span class="hidden-text">Irregular bars</span></th>
-            <th scope="col" class="figure">Beats</th>
-            ${hasSwing ? html`<th scope="col">Swing</th>` : nothing}
-            <th scope="col" class="figure">Time</th>
-            <th scope="col"><span class="hidden-text">Hear</span></th>
+            <th scope="col" colspan="2">${msg('Section')}</th>
+            <th scope="col" class="figure">${msg('Bars')}</th>
+            <th scope="col" class="wide"><span class="hidden-text">${msg('Irregular bars')}</span></th>
+            <th scope="col" class="figure">${msg('Beats')}</th>
+            ${hasSwing ? html`<th scope="col">${msg('Swing')}</th>` : nothing}
+            <th scope="col" class="figure">${msg('Time')}</th>
+            <th scope="col"><span class="hidden-text">${msg('Hear')}</span></th>
           </tr>
         </thead>
         <tbody>
@@ -131,7 +132,7 @@ export class FormGlance extends SignalElement {
         </tbody>
         <tfoot>
           <tr>
-            <th scope="row" colspan="2">The whole recording</th>
+            <th scope="row" colspan="2">${msg('The whole recording')}</th>
             <td class="figure">${totals.bars}</td>
             <td class="wide"></td>
             <td class="figure">${totals.beats}</td>
@@ -151,7 +152,7 @@ export class FormGlance extends SignalElement {
         ${isSection ? html`<span class="letter" .style="border-color:${sectionColour(row.letter)}">${row.letter}</span>` : nothing}
       </td>
       <td class="name">
-        ${isSection ? html`<button class="plain name-button" title="Go to ${row.name}">${row.name}</button>` : row.name}
+        ${isSection ? html`<button class="plain name-button" title=${msg(str`Go to ${row.name}`)}>${row.name}</button>` : row.name}
       </td>
       <td class="figure">${row.bars}</td>
       <td class="wide soft">${row.odd}</td>
@@ -161,13 +162,13 @@ export class FormGlance extends SignalElement {
       <td>
         <button
           class="plain"
-          aria-label="Hear ${row.name}, ${row.span}"
+          aria-label=${msg(str`Hear ${row.name}, ${row.span}`)}
           @click=${(event: Event) => {
             event.stopPropagation();
             this.hear(row);
           }}
         >
-          Hear
+          ${msg('Hear')}
         </button>
       </td>
     </tr>`;

@@ -1,3 +1,5 @@
+import { msg, str } from '@lit/localize';
+import { counted } from '../../state/sentences.js';
 import { clockText } from '../../music/clock-text.js';
 import { fold } from '../../model/fold/fold.js';
 import { formSentence } from '../../model/form-words.js';
@@ -35,10 +37,10 @@ export interface FormTable {
 }
 
 const GAPS = {
-  'lead-in': 'before the first bar',
-  free: 'free time',
-  tail: 'after the last bar',
-  outside: 'left out of the map',
+  'lead-in': msg('before the first bar'),
+  free: msg('free time'),
+  tail: msg('after the last bar'),
+  outside: msg('left out of the map'),
 } as const;
 
 const known = new WeakMap<SongMap, FormTable>();
@@ -88,15 +90,16 @@ function oddText(map: SongMap, section: number): string {
   if (!range) return '';
   let odd = 0;
   for (let bar = range.first; bar <= range.last; bar++) if (isIrregular(map, bar)) odd++;
-  return odd > 0 ? `${odd} irregular` : '';
+  return odd > 0 ? msg(str`${odd} irregular`) : '';
 }
 
 /** How long the chart is with repeats written as such. */
 export function foldedText(map: SongMap): string {
   const { written, played } = fold(map);
   if (played === 0) return '';
-  const bars = written === 1 ? 'bar' : 'bars';
   return written === played
-    ? `${played} bars written, ${played} played: nothing comes again unchanged for long enough to be written as a repeat.`
-    : `${written} ${bars} written with repeats, ${played} played.`;
+    ? msg(
+        str`${played} bars written, ${played} played: nothing comes again unchanged for long enough to be written as a repeat.`,
+      )
+    : msg(str`${counted(written, msg('bar'), msg('bars'))} written with repeats, ${played} played.`);
 }

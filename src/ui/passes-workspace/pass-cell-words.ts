@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { barNumber, barOf } from '../../model/map-queries.js';
 import { sameChords, soundingInBar } from '../../model/pass-chords.js';
 import { isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
@@ -12,19 +13,19 @@ import type { PassCell } from './pass-grid.js';
 /** A cell in words: "pass 2, bar 6, 3 beats, C, differs: bar 6 has 3 beats instead of 4". */
 export function cellWords(map: SongMap, table: PassTable, cell: PassCell): string {
   const { pass, column, bar } = cell;
-  const differs = cell.open.map((each) => `differs: ${predicateOf(map, table, each)}`);
-  const ignored = cell.ignored.map((each) => `ignored: ${predicateOf(map, table, each)}`);
+  const differs = cell.open.map((each) => msg(str`differs: ${predicateOf(map, table, each)}`));
+  const ignored = cell.ignored.map((each) => msg(str`ignored: ${predicateOf(map, table, each)}`));
   if (bar === undefined) {
-    const nothing = cell.kind === 'gap' ? `no bar in place ${column + 1}` : 'nothing here';
-    return [`pass ${pass + 1}`, nothing, ...differs, ...ignored].join(', ');
+    const nothing = cell.kind === 'gap' ? msg(str`no bar in place ${column + 1}`) : msg('nothing here');
+    return [msg(str`pass ${pass + 1}`), nothing, ...differs, ...ignored].join(', ');
   }
   const chords = cell.chords.map(({ text }) => spoken(text)).join(', ');
   return [
-    `pass ${pass + 1}`,
-    `bar ${cell.number}`,
+    msg(str`pass ${pass + 1}`),
+    msg(str`bar ${cell.number}`),
     lengthText(map, bar),
     chords,
-    `bar ${barNumber(map, bar)} of the song`,
+    msg(str`bar ${barNumber(map, bar)} of the song`),
     ...differs,
     ...ignored,
   ]
@@ -45,11 +46,15 @@ export function lengthText(map: SongMap, bar: number): string {
   if (!meter) return '';
   const sameBeat = meter.beatUnits * map.prevailing.unit === map.prevailing.beatUnits * meter.unit;
   const beats = beatsOf(meter);
-  return sameBeat ? `${beatsText(beats)} ${beats === 1 ? 'beat' : 'beats'}` : meterText(meter);
+  if (!sameBeat) return meterText(meter);
+  return beats === 1 ? msg(str`${beatsText(beats)} beat`) : msg(str`${beatsText(beats)} beats`);
 }
 
 function spoken(chord: string): string {
-  return chord.replace(/♯/g, ' sharp ').replace(/♭/g, ' flat ').trim();
+  return chord
+    .replace(/♯/g, ` ${msg('sharp')} `)
+    .replace(/♭/g, ` ${msg('flat')} `)
+    .trim();
 }
 
 /** What a bar of some passes could be: those of the same reading together. */
@@ -96,7 +101,7 @@ function readingText(map: SongMap, bar: number, what: 'chords' | 'lengths'): str
   return (
     soundingInBar(shownMap(map), bar)
       .map(({ harte }) => chordText(harte))
-      .join(' ') || 'no chord'
+      .join(' ') || msg('no chord')
   );
 }
 
@@ -104,7 +109,8 @@ function readingText(map: SongMap, bar: number, what: 'chords' | 'lengths'): str
 export function passesText(passes: readonly number[]): string {
   const numbers = passes.map((pass) => pass + 1);
   const last = numbers.at(-1) ?? 0;
-  return numbers.length > 1 ? `Passes ${numbers.slice(0, -1).join(', ')} and ${last}` : `Pass ${last}`;
+  const others = numbers.slice(0, -1).join(', ');
+  return numbers.length > 1 ? msg(str`Passes ${others} and ${last}`) : msg(str`Pass ${last}`);
 }
 
 /** A letter of the song with how often it comes. */
@@ -134,15 +140,21 @@ export function letterChoices(map: SongMap, tables: readonly PassTable[]): reado
 /** What to say where there is nothing to compare; undefined where there is. */
 export function emptyText(map: SongMap, tables: readonly PassTable[], letter: string | undefined): string | undefined {
   if (!map.spans.some(({ kind }) => kind === 'bar')) {
-    return 'There are no bars yet, only free time. Tap along on the map where there is a beat; passes are compared bar by bar.';
+    return msg(
+      'There are no bars yet, only free time. Tap along on the map where there is a beat; passes are compared bar by bar.',
+    );
   }
   if (map.sections.length === 0) {
-    return 'No sections are marked yet. Select the bars of one on the map and name it; give another the same name, and the two can be compared here.';
+    return msg(
+      'No sections are marked yet. Select the bars of one on the map and name it; give another the same name, and the two can be compared here.',
+    );
   }
   if (tables.some((table) => table.letter === letter)) return undefined;
-  const name = map.sections.find((section) => section.letter === letter)?.name ?? 'This section';
-  const called = name === letter ? `Section ${letter}` : name;
+  const name = map.sections.find((section) => section.letter === letter)?.name ?? msg('This section');
+  const called = name === letter ? msg(str`Section ${letter}`) : name;
   return tables.length === 0
-    ? 'Every section comes only once, so there is nothing to compare. Sections that you give the same name on the map are compared here.'
-    : `${called} comes only once: there is no other pass to compare it with.`;
+    ? msg(
+        'Every section comes only once, so there is nothing to compare. Sections that you give the same name on the map are compared here.',
+      )
+    : msg(str`${called} comes only once: there is no other pass to compare it with.`);
 }

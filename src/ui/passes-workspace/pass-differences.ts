@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { repeat } from 'lit/directives/repeat.js';
@@ -97,7 +98,7 @@ export class PassDifferences extends SignalElement {
     const map = session.map.value;
     if (!map) return nothing;
     const ignored = table.differences.filter((each) => isIgnored(map, each));
-    return html`<h2 id="title">What differs</h2>
+    return html`<h2 id="title">${msg('What differs')}</h2>
       <p class="count" role="status">${sentenceCase(tableText(map, table))}.</p>
       <ol aria-labelledby="title">
         ${repeat(
@@ -110,7 +111,7 @@ export class PassDifferences extends SignalElement {
         ignored.length === 0
           ? nothing
           : html`<details>
-              <summary>${ignored.length} ignored</summary>
+              <summary>${msg(str`${ignored.length} ignored`)}</summary>
               <ul>
                 ${ignored.map((each) => {
                   const text = differenceSentence(map, table, each);
@@ -118,10 +119,10 @@ export class PassDifferences extends SignalElement {
                     <p>${text}</p>
                     <div class="acts">
                       <button
-                        aria-label="Bring back: ${text}"
+                        aria-label=${msg(str`Bring back: ${text}`)}
                         @click=${() => void heedDifferences(session, bare(text), [each])}
                       >
-                        Bring back
+                        ${msg('Bring back')}
                       </button>
                     </div>
                   </li>`;
@@ -141,18 +142,20 @@ export class PassDifferences extends SignalElement {
     return html`<li class=${this.isNow(map, differences) ? 'now' : ''}>
       <p>${text}</p>
       <div class="acts" role="group" aria-label=${text}>
-        <button aria-label="Hear it: ${text}" @click=${() => this.hear(differences)}>Hear it</button>
+        <button aria-label=${msg(str`Hear it: ${text}`)} @click=${() => this.hear(differences)}>
+          ${msg('Hear it')}
+        </button>
         ${
           partnerOf(place) === undefined || first.kind === 'key'
             ? nothing
             : html`<button
-                aria-label="Hear both: ${text}"
+                aria-label=${msg(str`Hear both: ${text}`)}
                 @click=${() => {
                   this.goTo(first);
                   void hearBoth(session, place);
                 }}
               >
-                Hear both
+                ${msg('Hear both')}
               </button>`
         }
         ${
@@ -160,14 +163,17 @@ export class PassDifferences extends SignalElement {
             ? nothing
             : html`<button
                 aria-expanded=${asking}
-                aria-label="Make the same: ${text}"
+                aria-label=${msg(str`Make the same: ${text}`)}
                 @click=${() => (this.asking = asking ? undefined : text)}
               >
-                Make the same…
+                ${msg('Make the same…')}
               </button>`
         }
-        <button aria-label="Ignore: ${text}" @click=${() => void ignoreDifferences(session, bare(text), differences)}>
-          Ignore
+        <button
+          aria-label=${msg(str`Ignore: ${text}`)}
+          @click=${() => void ignoreDifferences(session, bare(text), differences)}
+        >
+          ${msg('Ignore')}
         </button>
       </div>
       ${asking ? this.renderChoice(map, first, what) : nothing}
@@ -176,8 +182,8 @@ export class PassDifferences extends SignalElement {
 
   private renderChoice(map: SongMap, { column }: PassDifference, what: 'chords' | 'lengths'): unknown {
     const { session, table } = this;
-    return html`<div class="which" role="group" aria-label="Which is right?">
-      <span>Which is right? The others become like it.</span>
+    return html`<div class="which" role="group" aria-label=${msg('Which is right?')}>
+      <span>${msg('Which is right? The others become like it.')}</span>
       ${readingsOf(map, table, column, what).map(({ text, passes }) => {
         const from = passes[0] ?? 0;
         const to = table.passes.map((_, pass) => pass).filter((pass) => pass !== from);
@@ -187,7 +193,7 @@ export class PassDifferences extends SignalElement {
             void makeBarsSame(session, { table, column, from, to, what });
           }}
         >
-          <b>${text}</b><span>as in ${passesText(passes).toLowerCase()}</span>
+          <b>${text}</b><span>${msg(str`as in ${passesText(passes).toLowerCase()}`)}</span>
         </button>`;
       })}
     </div>`;

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { barAt, barNumber, barOf } from '../../model/map-queries.js';
@@ -70,7 +71,7 @@ export class PassGridView extends SignalElement {
       <div class="measure"></div>
       <div
         role="grid"
-        aria-label="Passes of ${this.table.name}"
+        aria-label=${msg(str`Passes of ${this.table.name}`)}
         .style="--beat:${beatPx}px"
         @click=${this.clicked}
         @keydown=${this.pressed}
@@ -115,8 +116,8 @@ export class PassGridView extends SignalElement {
     const name = map.sections.find(({ id }) => id === own?.section)?.name ?? '';
     const start = own && barOf(map, own.first)?.start;
     const key = this.table.differences.find((each) => each.kind === 'key' && each.pass === pass);
-    return html`<div class="head" role="rowheader" title="Pass ${pass + 1}: ${name}">
-      <b><span class="word">Pass</span> ${pass + 1}</b>
+    return html`<div class="head" role="rowheader" title=${msg(str`Pass ${pass + 1}: ${name}`)}>
+      <b><span class="word">${msg('Pass')}</span> ${pass + 1}</b>
       ${
         full
           ? html`<span
@@ -155,7 +156,7 @@ export class PassGridView extends SignalElement {
         data-bar=${cell.bar ?? nothing}
         .style="--w:${cell.width}"
       >
-        <span class="number">${cell.kind === 'gap' ? 'no bar' : cell.number}</span>
+        <span class="number">${cell.kind === 'gap' ? msg('no bar') : cell.number}</span>
         ${cell.notch === undefined ? nothing : html`<span class="notch">${cell.notch}</span>`}
         ${cell.chords.map((chord) => {
           const { text, size } = cellLabel(chord, beatPx);
@@ -174,24 +175,30 @@ export class PassGridView extends SignalElement {
     const others = (table.columns[column]?.bars ?? []).flatMap((each, other) =>
       each !== null && other !== pass ? [other] : [],
     );
-    return html`<div class="tools" role="group" aria-label="This bar">
+    return html`<div class="tools" role="group" aria-label=${msg('This bar')}>
       <span class="what"
-        ><b>Pass ${pass + 1}, ${bar === undefined ? 'no bar here' : `bar ${number}`}</b>${
+        ><b
+          >${bar === undefined ? msg(str`Pass ${pass + 1}, no bar here`) : msg(str`Pass ${pass + 1}, bar ${number}`)}</b
+        >${
           bar === undefined
             ? nothing
-            : html` <span class="soft">${lengthText(map, bar)}, bar ${barNumber(map, bar)} of the song</span>`
+            : html` <span class="soft"
+                >${msg(str`${lengthText(map, bar)}, bar ${barNumber(map, bar)} of the song`)}</span
+              >`
         }</span
       >
-      <button @click=${() => this.hear(place)}>Hear it</button>
+      <button @click=${() => this.hear(place)}>${msg('Hear it')}</button>
       ${others.map(
         (other) =>
-          html`<button @click=${() => void hearBoth(session, place, other)}>Hear it, then pass ${other + 1}</button>`,
+          html`<button @click=${() => void hearBoth(session, place, other)}>
+            ${msg(str`Hear it, then pass ${other + 1}`)}
+          </button>`,
       )}
       ${
         bar === undefined || others.length === 0
           ? nothing
-          : html`${commandButton(session, 'pass-chords', 'Its chords are right')}
-            ${commandButton(session, 'pass-length', 'Its length is right')}`
+          : html`${commandButton(session, 'pass-chords', msg('Its chords are right'))}
+            ${commandButton(session, 'pass-length', msg('Its length is right'))}`
       }
     </div>`;
   }

@@ -1,9 +1,11 @@
+import { msg, str } from '@lit/localize';
 import './form-glance.js';
 import './pass-differences.js';
 import './pass-grid-view.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { sectionNear } from '../../state/places.js';
+import { counted } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { MediaController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -124,7 +126,7 @@ export class PassesWorkspace extends SignalElement {
 
   private renderLetters(choices: readonly LetterChoice[], chosen: string | undefined): unknown {
     if (choices.length === 0) return nothing;
-    return html`<div class="letters" role="group" aria-label="Section" data-region="letters">
+    return html`<div class="letters" role="group" aria-label=${msg('Section')} data-region="letters">
       ${choices.map(
         ({ letter, name, passes, open, start }) =>
           html`<button
@@ -136,13 +138,17 @@ export class PassesWorkspace extends SignalElement {
           >
             <span class="letter" .style="border-color:${sectionColour(letter)}">${letter}</span>
             ${name === letter ? nothing : html`<span>${name}</span>`}
-            <span class="times"
-              >${passes === 1 ? 'once' : `${passes} passes${open > 0 ? `, ${open} ${open === 1 ? 'difference' : 'differences'}` : ''}`}</span
-            >
+            <span class="times">${timesText(passes, open)}</span>
           </button>`,
       )}
     </div>`;
   }
+}
+
+function timesText(passes: number, open: number): string {
+  if (passes === 1) return msg('once');
+  if (open === 0) return msg(str`${passes} passes`);
+  return msg(str`${passes} passes, ${counted(open, msg('difference'), msg('differences'))}`);
 }
 
 declare global {

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { arrangementStretches, itemSection } from '../../model/play-order.js';
@@ -73,21 +74,23 @@ export class ArrangementPanel extends SignalElement {
     const map = session.map.value;
     if (!map) return nothing;
     const chosen = map.arrangements?.find(({ id }) => id === session.practice.value.arrangement);
-    return html`<h2>Arrangement</h2>
+    return html`<h2>${msg('Arrangement')}</h2>
       <div class="row">
         <select
-          aria-label="Arrangement that is played"
+          aria-label=${msg('Arrangement that is played')}
           @change=${(event: Event) => chooseArrangement(session, valueOf(event) || undefined)}
         >
-          <option value="" ?selected=${!chosen}>as recorded</option>
+          <option value="" ?selected=${!chosen}>${msg('as recorded')}</option>
           ${(map.arrangements ?? []).map(
             ({ id, name }) => html`<option value=${id} ?selected=${id === chosen?.id}>${name}</option>`,
           )}
         </select>
-        <button ?disabled=${map.sections.length === 0} @click=${() => void newArrangement(session)}>New</button>
-        ${chosen ? html`<button @click=${() => void dropArrangement(session, chosen)}>Take away</button>` : nothing}
+        <button ?disabled=${map.sections.length === 0} @click=${() => void newArrangement(session)}>
+          ${msg('New')}
+        </button>
+        ${chosen ? html`<button @click=${() => void dropArrangement(session, chosen)}>${msg('Take away')}</button>` : nothing}
       </div>
-      ${chosen ? this.renderItems(map, chosen) : html`<p>Choose which sections are played, and in which order.</p>`}`;
+      ${chosen ? this.renderItems(map, chosen) : html`<p>${msg('Choose which sections are played, and in which order.')}</p>`}`;
   }
 
   private renderItems(map: SongMap, chosen: Arrangement): unknown {
@@ -96,7 +99,7 @@ export class ArrangementPanel extends SignalElement {
     return html`<div class="row">
         <input
           type="text"
-          aria-label="Name of the arrangement"
+          aria-label=${msg('Name of the arrangement')}
           .value=${chosen.name}
           @change=${(event: Event) => void renameArrangement(session, chosen, valueOf(event))}
         />
@@ -107,14 +110,14 @@ export class ArrangementPanel extends SignalElement {
       </ol>
       <div class="row">
         <select
-          aria-label="Add a section"
+          aria-label=${msg('Add a section')}
           @change=${(event: Event) => {
             const select = event.target as HTMLSelectElement;
             void addItem(session, chosen, Number(select.value));
             select.value = '';
           }}
         >
-          <option value="" selected>Add a section…</option>
+          <option value="" selected>${msg('Add a section…')}</option>
           ${map.sections.map(
             ({ letter, name, start }, i) => html`<option value=${i}>${letter} ${name}, ${clockText(start)}</option>`,
           )}
@@ -125,7 +128,7 @@ export class ArrangementPanel extends SignalElement {
   private renderItem(map: SongMap, chosen: Arrangement, item: ArrangementItem, i: number): unknown {
     const { session } = this;
     const section = map.sections[itemSection(map, item) ?? -1];
-    const name = section?.name ?? 'no bars there any more';
+    const name = section?.name ?? msg('no bars there any more');
     const which = `${i + 1}. ${name}`;
     return html`<li .style=${section ? `border-left-color:${sectionColour(section.letter)}` : ''}>
       <span class="music">${section?.letter ?? '?'}</span>
@@ -135,25 +138,31 @@ export class ArrangementPanel extends SignalElement {
           type="number"
           min="0"
           max="16"
-          title="Beats before its first bar that belong to it, such as a sung pickup"
-          aria-label="${which}: begins so many beats early"
+          title=${msg('Beats before its first bar that belong to it, such as a sung pickup')}
+          aria-label=${msg(str`${which}: begins so many beats early`)}
           .value=${String(item.early ?? 0)}
           @change=${(event: Event) => {
             const early = bounded(numberOf(event), 0, 16);
             void setEarly(session, chosen, i, early);
           }}
         />
-        <button aria-label="${which}: up" ?disabled=${i === 0} @click=${() => void moveItem(session, chosen, i, -1)}>
+        <button
+          aria-label=${msg(str`${which}: up`)}
+          ?disabled=${i === 0}
+          @click=${() => void moveItem(session, chosen, i, -1)}
+        >
           ↑
         </button>
         <button
-          aria-label="${which}: down"
+          aria-label=${msg(str`${which}: down`)}
           ?disabled=${i === chosen.items.length - 1}
           @click=${() => void moveItem(session, chosen, i, 1)}
         >
           ↓
         </button>
-        <button aria-label="${which}: take out" @click=${() => void removeItem(session, chosen, i)}>×</button>
+        <button aria-label=${msg(str`${which}: take out`)} @click=${() => void removeItem(session, chosen, i)}>
+          ×
+        </button>
       </span>
     </li>`;
   }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Session, Settings } from '../../state/session.js';
@@ -21,47 +22,47 @@ export class ClickPanel extends SignalElement {
   private renderCount(settings: Settings): unknown {
     const { session } = this;
     const { countInBars, countInBeats } = settings;
-    return html`<h2>Count-in</h2>
-      <div class="row" role="group" aria-label="Counted in">
+    return html`<h2>${msg('Count-in')}</h2>
+      <div class="row" role="group" aria-label=${msg('Counted in')}>
         ${([0, 1, 2] as const).map(
           (bars) =>
             html`<button
               aria-pressed=${countInBeats === 0 && countInBars === bars}
               @click=${() => set(session, { countInBars: bars, countInBeats: 0 })}
             >
-              ${bars === 0 ? 'none' : bars === 1 ? '1 bar' : '2 bars'}
+              ${bars === 0 ? msg('none') : bars === 1 ? msg('1 bar') : msg('2 bars')}
             </button>`,
         )}
         <label
-          >or
+          >${msg('or')}
           <input
             type="number"
             min="0"
             max="16"
-            aria-label="Beats counted in"
+            aria-label=${msg('Beats counted in')}
             .value=${countInBeats === 0 ? '' : String(countInBeats)}
             @change=${(event: Event) => set(session, { countInBeats: bounded(numberOf(event), 0, 16) })}
           />
-          beats</label
+          ${msg('beats')}</label
         >
       </div>
-      ${checkRow(session, 'Spoken numbers instead of ticks', 'spokenCount')}`;
+      ${checkRow(session, msg('Spoken numbers instead of ticks'), 'spokenCount')}`;
   }
 
   private renderClick(settings: Settings): unknown {
     const { session } = this;
     const drop = settings.clickDropOut;
-    return html`<h2>Click</h2>
+    return html`<h2>${msg('Click')}</h2>
       ${partsOfBeat('click', settings.clickParts, (clickParts) => set(session, { clickParts }))}
-      ${checkRow(session, 'In the first bar only', 'clickFirstBarOnly')}
-      ${check('Leaves bars out, to test your time', drop !== undefined, (on) =>
+      ${checkRow(session, msg('In the first bar only'), 'clickFirstBarOnly')}
+      ${check(msg('Leaves bars out, to test your time'), drop !== undefined, (on) =>
         set(session, { clickDropOut: on ? { sound: 2, of: 4 } : undefined }),
       )}
       ${
         drop
           ? html`<div class="row">
-              ${numberField('sounds in', drop.sound, [1, drop.of - 1], (sound) => this.setDrop(sound, drop.of))}
-              ${numberField('of every', drop.of, [2, 64], (of) => this.setDrop(drop.sound, of), 'bars')}
+              ${numberField(msg('sounds in'), drop.sound, [1, drop.of - 1], (sound) => this.setDrop(sound, drop.of))}
+              ${numberField(msg('of every'), drop.of, [2, 64], (of) => this.setDrop(drop.sound, of), msg('bars'))}
             </div>`
           : nothing
       }`;

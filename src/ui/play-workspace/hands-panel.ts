@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { html } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { HandsFree, Session } from '../../state/session.js';
@@ -8,12 +9,12 @@ import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
 const WORDS: Readonly<Record<HandsFree, string>> = {
-  again: 'again',
-  'go on': 'go on',
-  play: 'play, stop',
-  'bar back': 'a bar back',
-  'bar on': 'a bar on',
-  nothing: 'nothing',
+  again: msg('again'),
+  'go on': msg('go on'),
+  play: msg('play, stop'),
+  'bar back': msg('a bar back'),
+  'bar on': msg('a bar on'),
+  nothing: msg('nothing'),
 };
 
 /** What pedals and media keys do, and when a rest is called to mind. */
@@ -25,17 +26,17 @@ export class HandsPanel extends SignalElement {
 
   override render(): unknown {
     const { restAfter } = this.session.settings.value;
-    return html`<h2>Hands free</h2>
-      ${this.renderPedal('Page Up', 'pedalBack')} ${this.renderPedal('Page Down', 'pedalOn')}
-      <p>Pedals that turn pages send these keys; the media keys "previous" and "next" do the same.</p>
-      <h2>Rest</h2>
+    return html`<h2>${msg('Hands free')}</h2>
+      ${this.renderPedal(msg('Page Up'), 'pedalBack')} ${this.renderPedal(msg('Page Down'), 'pedalOn')}
+      <p>${msg('Pedals that turn pages send these keys; the media keys "previous" and "next" do the same.')}</p>
+      <h2>${msg('Rest')}</h2>
       <label class="wide"
-        >remind me
+        >${msg('remind me')}
         <select @change=${(event: Event) => set(this.session, { restAfter: numberOf(event) })}>
           ${[0, 20, 30, 45, 60].map(
             (minutes) =>
               html`<option value=${minutes} ?selected=${restAfter === minutes}>
-                ${minutes === 0 ? 'never' : `after ${minutes} minutes`}
+                ${minutes === 0 ? msg('never') : msg(str`after ${minutes} minutes`)}
               </option>`,
           )}
         </select></label

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { computed } from '@preact/signals-core';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
@@ -63,10 +64,10 @@ export class HardSpotsPanel extends SignalElement {
     if (!map) return nothing;
     const { loop } = session.practice.value;
     const spots = this.spots.value;
-    return html`<h2>Hard spots</h2>
+    return html`<h2>${msg('Hard spots')}</h2>
       ${
         spots.length === 0
-          ? html`<p>No place stands out at this speed.</p>`
+          ? html`<p>${msg('No place stands out at this speed.')}</p>`
           : html`<ol>
               ${spots.map((spot) => {
                 const stretch = barsStretch(map, spot.first, spot.last);
@@ -75,10 +76,10 @@ export class HardSpotsPanel extends SignalElement {
                   <span>${hardSpotText(map, spot)}</span>
                   <button
                     aria-pressed=${looped}
-                    aria-label="Loop ${hardSpotText(map, spot)}"
+                    aria-label=${msg(str`Loop ${hardSpotText(map, spot)}`)}
                     @click=${() => this.loop(looped ? undefined : stretch)}
                   >
-                    Loop
+                    ${msg('Loop')}
                   </button>
                 </li>`;
               })}

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { barNumber, barOfNumber, barsOf } from '../../model/map-queries.js';
@@ -27,21 +28,21 @@ export class LoopPanel extends SignalElement {
     if (!map) return nothing;
     const { loop } = session.practice.value;
     const section = loop && sectionPlace(map, loop);
-    return html`<h2>Loop</h2>
+    return html`<h2>${msg('Loop')}</h2>
       <div class="row">
-        <select aria-label="Loop a section" @change=${(event: Event) => this.loopSection(map, numberOf(event))}>
-          <option value="-1" ?selected=${!loop}>no loop</option>
+        <select aria-label=${msg('Loop a section')} @change=${(event: Event) => this.loopSection(map, numberOf(event))}>
+          <option value="-1" ?selected=${!loop}>${msg('no loop')}</option>
           ${loop && section === undefined ? html`<option value="-2" selected>${loopText(map, loop)}</option>` : nothing}
           ${map.sections.map(
             ({ letter, name }, i) =>
               html`<option value=${i} ?selected=${i === section}>${letter} ${name}, ${this.barsOf(map, i)}</option>`,
           )}
         </select>
-        ${loop ? html`<button @click=${() => setLoop(session, undefined)}>No loop</button>` : nothing}
+        ${loop ? html`<button @click=${() => setLoop(session, undefined)}>${msg('No loop')}</button>` : nothing}
       </div>
       ${this.renderBars(map, loop)} ${loop ? this.renderTurn(map, loop, section) : nothing}
       ${loop ? this.renderLadder(loop) : nothing}
-      ${loop ? checkRow(session, 'Count in before each round', 'countEachRound') : nothing}
+      ${loop ? checkRow(session, msg('Count in before each round'), 'countEachRound') : nothing}
       ${this.renderLast(map, loop)}`;
   }
 
@@ -69,19 +70,14 @@ export class LoopPanel extends SignalElement {
       const [begin, end] = [barOfNumber(map, low!) ?? 0, barOfNumber(map, high!) ?? bars.length - 1];
       setLoop(this.session, barsStretch(map, begin, end));
     };
-    const field = (label: string, value: string | undefined) =>
+    const field = (label: string, name: string, value: string | undefined) =>
       html`<label
         >${label}
-        <input
-          type="number"
-          inputmode="numeric"
-          min="1"
-          aria-label="Loop ${label} bar"
-          .value=${value ?? ''}
-          @change=${change}
+        <input type="number" inputmode="numeric" min="1" aria-label=${name} .value=${value ?? ''} @change=${change}
       /></label>`;
-    return html`<div class="row" role="group" aria-label="Bars that are looped">
-      <span>bars</span> ${field('from', from)} ${field('to', to)}
+    return html`<div class="row" role="group" aria-label=${msg('Bars that are looped')}>
+      <span>${msg('bars')}</span> ${field(msg('from'), msg('Loop from bar'), from)}
+      ${field(msg('to'), msg('Loop to bar'), to)}
     </div>`;
   }
 
@@ -92,7 +88,7 @@ export class LoopPanel extends SignalElement {
     if (letter === undefined || (passes.length === 0 && !loop.other)) return nothing;
     const other = loop.other && sectionPlace(map, loop.other);
     return html`<label class="wide"
-      >in turn with
+      >${msg('in turn with')}
       <select
         @change=${(event: Event) => {
           const place = numberOf(event);
@@ -101,7 +97,7 @@ export class LoopPanel extends SignalElement {
           setLoop(this.session, { ...plain, ...(stretch ? { other: stretch } : {}) });
         }}
       >
-        <option value="-1" ?selected=${other === undefined}>nothing else</option>
+        <option value="-1" ?selected=${other === undefined}>${msg('nothing else')}</option>
         ${passes.map(
           (i) =>
             html`<option value=${i} ?selected=${i === other}>${map.sections[i]!.name}, ${this.barsOf(map, i)}</option>`,
@@ -112,15 +108,15 @@ export class LoopPanel extends SignalElement {
 
   private renderLadder(loop: Loop): unknown {
     const { ladder } = loop;
-    return html`${check('Another speed each round', ladder !== undefined, (on) =>
+    return html`${check(msg('Another speed each round'), ladder !== undefined, (on) =>
       this.setLadder(on ? { from: 0.7, to: 1, rounds: 6 } : undefined),
     )}
     ${
       ladder
         ? html`<div class="row">
-            ${this.renderPercent('from', ladder.from, (from) => this.setLadder({ ...ladder, from }))}
-            ${this.renderPercent('to', ladder.to, (to) => this.setLadder({ ...ladder, to }))}
-            ${numberField('in', ladder.rounds, [2, 40], (rounds) => this.setLadder({ ...ladder, rounds }), 'rounds')}
+            ${this.renderPercent(msg('from'), ladder.from, (from) => this.setLadder({ ...ladder, from }))}
+            ${this.renderPercent(msg('to'), ladder.to, (to) => this.setLadder({ ...ladder, to }))}
+            ${numberField(msg('in'), ladder.rounds, [2, 40], (rounds) => this.setLadder({ ...ladder, rounds }), msg('rounds'))}
           </div>`
         : nothing
     }`;
@@ -136,10 +132,10 @@ export class LoopPanel extends SignalElement {
       (each) => !loop || !sameLoop(each, loop),
     );
     if (kept.length === 0) {
-      return loop ? nothing : html`<p>Or select bars on the map and press L.</p>`;
+      return loop ? nothing : html`<p>${msg('Or select bars on the map and press L.')}</p>`;
     }
-    return html`<div class="row" role="group" aria-label="Loops last played">
-      <span class="soft">last:</span>
+    return html`<div class="row" role="group" aria-label=${msg('Loops last played')}>
+      <span class="soft">${msg('last:')}</span>
       ${kept.map(
         ({ recording: _, ...each }) =>
           html`<button class="last" @click=${() => this.takeUp(each)}>${loopText(map, each)}</button>`,

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import '../strum/stage-strum.js';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
@@ -158,7 +159,7 @@ export class PlayStage extends SignalElement {
     return html`<div class="stage">
         ${this.renderSection(stage)}
         ${stage.current ? this.renderBar(stage.current, true) : html`<div class="quiet">${stage.outside}</div>`}
-        ${stage.next ? this.renderBar(stage.next, false) : html`<div class="quiet">the end</div>`}
+        ${stage.next ? this.renderBar(stage.next, false) : html`<div class="quiet">${msg('the end')}</div>`}
       </div>
       <div class="count" role="status" aria-live="off" hidden></div>`;
   }
@@ -170,13 +171,14 @@ export class PlayStage extends SignalElement {
   }
 
   private renderSection({ section, barsLeft, nextSection }: Stage): unknown {
-    const left = barsLeft === 0 ? 'last bar' : barsLeft === 1 ? '1 more bar' : `${barsLeft} more bars`;
+    const left =
+      barsLeft === 0 ? msg('last bar') : barsLeft === 1 ? msg('1 more bar') : msg(str`${barsLeft} more bars`);
     return html`<div class="section">
       ${
         section
           ? html`<span class="letter" .style="border-color:${sectionColour(section.letter)}">${section.letter}</span>
               ${section.name === section.letter ? nothing : html`<span class="name">${section.name}</span>`}
-              <span class="left">${left}${nextSection ? `, then ${nextSection}` : ''}</span>`
+              <span class="left">${nextSection ? msg(str`${left}, then ${nextSection}`) : left}</span>`
           : nothing
       }
     </div>`;
@@ -187,7 +189,7 @@ export class PlayStage extends SignalElement {
     const wide = Math.min(16, (70 / Math.max(1, bar.chords.length) / Math.max(2, longest(bar))) * 1.6);
     return html`<div class="bar ${current ? 'current' : 'next'}" .style="--wide:${wide}">
       <div class="head">
-        <span>${current ? bar.name : `next: ${bar.name}`}</span>
+        <span>${current ? bar.name : msg(str`next: ${bar.name}`)}</span>
         ${bar.irregular ? html`<span class="odd">${bar.length}</span>` : nothing}
       </div>
       <div class="beats" .style="grid-template-columns:repeat(${bar.beats * 2}, minmax(0, 1fr))">

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import './play-stage.js';
 import './practice-panel.js';
 import './timing-panel.js';
@@ -15,10 +16,10 @@ import { base, controls } from '../styles/shared.js';
 import { workspace, workspaceBelow } from '../styles/workspaces.js';
 
 const PANELS: readonly (readonly [PlayPanel, string])[] = [
-  ['practice', 'Practice'],
-  ['strum', 'Strum'],
-  ['shapes', 'Shapes'],
-  ['timing', 'Timing'],
+  ['practice', msg('Practice')],
+  ['strum', msg('Strum')],
+  ['shapes', msg('Shapes')],
+  ['timing', msg('Timing')],
 ];
 
 /** The workspace "Play": what to play now and next, and beside it how it is practised. */
@@ -123,7 +124,7 @@ export class PlayWorkspace extends SignalElement {
     const full = document.fullscreenElement !== null;
     return html`<div class="main">
         <bw-play-stage .session=${session}></bw-play-stage>
-        <div class="hands" role="group" aria-label="Hands free">
+        <div class="hands" role="group" aria-label=${msg('Hands free')}>
           ${
             full
               ? html`<button
@@ -131,16 +132,16 @@ export class PlayWorkspace extends SignalElement {
                   ?disabled=${!session.song.value?.audible}
                   @click=${() => void runHandsFree(session, 'play')}
                 >
-                  ${session.playing.value ? 'Stop' : 'Play'}
+                  ${session.playing.value ? msg('Stop') : msg('Play')}
                 </button>`
               : nothing
           }
-          <button @click=${() => void runHandsFree(session, 'again')}>Again</button>
-          <button @click=${() => void runHandsFree(session, 'go on')}>Go on</button>
+          <button @click=${() => void runHandsFree(session, 'again')}>${msg('Again')}</button>
+          <button @click=${() => void runHandsFree(session, 'go on')}>${msg('Go on')}</button>
           ${
             document.fullscreenEnabled
               ? html`<button class="full" @click=${() => void this.toggleFull()}>
-                  ${full ? 'Leave full screen' : 'Full screen'}
+                  ${full ? msg('Leave full screen') : msg('Full screen')}
                 </button>`
               : ''
           }
@@ -151,7 +152,7 @@ export class PlayWorkspace extends SignalElement {
 
   private renderTabs(): unknown {
     const { panel } = this.session.view;
-    return html`<div class="tabs" role="tablist" aria-label="Beside the stage" @keydown=${this.moveTab}>
+    return html`<div class="tabs" role="tablist" aria-label=${msg('Beside the stage')} @keydown=${this.moveTab}>
       ${PANELS.map(
         ([name, label]) =>
           html`<button
@@ -197,7 +198,7 @@ export class PlayWorkspace extends SignalElement {
     try {
       await (document.fullscreenElement ? document.exitFullscreen() : this.requestFullscreen());
     } catch {
-      this.session.say({ kind: 'info', text: 'This browser does not allow full screen here.' });
+      this.session.say({ kind: 'info', text: msg('This browser does not allow full screen here.') });
     }
   }
 }

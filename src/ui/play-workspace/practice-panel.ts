@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import './arrangement-panel.js';
 import './click-panel.js';
 import './hands-panel.js';
@@ -53,15 +54,15 @@ export class PracticePanel extends SignalElement {
 
   private renderSpeed(map: SongMap, speed: number): unknown {
     const percent = Math.round(speed * 100);
-    return html`<h2>Speed</h2>
+    return html`<h2>${msg('Speed')}</h2>
       <div class="row">
-        <button aria-label="Slower" @click=${() => setSpeed(this.session, speed - 0.05)}>−</button>
+        <button aria-label=${msg('Slower')} @click=${() => setSpeed(this.session, speed - 0.05)}>−</button>
         <span class="speed">${percent} %</span>
-        <button aria-label="Faster" @click=${() => setSpeed(this.session, speed + 0.05)}>+</button>
+        <button aria-label=${msg('Faster')} @click=${() => setSpeed(this.session, speed + 0.05)}>+</button>
         <input
           type="range"
-          aria-label="Speed"
-          aria-valuetext="${percent} percent"
+          aria-label=${msg('Speed')}
+          aria-valuetext=${msg(str`${percent} percent`)}
           min=${SLOWEST * 100}
           max=${FASTEST * 100}
           step="1"

@@ -1,10 +1,12 @@
+import { msg, str } from '@lit/localize';
+import { barNumber, barOf } from '../../model/map-queries.js';
 import { sameStretch, sectionStretch, stretchBars } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 import type { Cents } from '../../music/units.js';
 import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
-import { barsText } from '../../state/sentences.js';
+import { barsText, counted } from '../../state/sentences.js';
 
 /** "about 71 bpm; the recording has 94". */
 export function speedText(map: SongMap, speed: number): string {
@@ -12,8 +14,8 @@ export function speedText(map: SongMap, speed: number): string {
   if (!tempo) return '';
   const own = Math.round(tempo);
   return speed === 1
-    ? `about ${own} bpm, as recorded`
-    : `about ${Math.round(tempo * speed)} bpm; the recording has ${own}`;
+    ? msg(str`about ${own} bpm, as recorded`)
+    : msg(str`about ${Math.round(tempo * speed)} bpm; the recording has ${own}`);
 }
 
 /** Place of the section that a stretch is; undefined when it is none. */
@@ -25,19 +27,29 @@ export function sectionPlace(map: SongMap, stretch: PlayStretch): number | undef
 /** "bars 9 to 16", "bar 5", "bars 9 to 16 and 33 to 40". */
 export function loopText(map: SongMap, loop: Loop): string {
   const first = stretchText(map, loop);
-  return loop.other ? `${first} and ${stretchText(map, loop.other).replace(/^bars? /, '')}` : first;
+  return loop.other ? msg(str`${first} and ${numbersText(map, loop.other)}`) : first;
 }
 
 function stretchText(map: SongMap, stretch: PlayStretch): string {
   const bars = stretchBars(map, stretch);
-  return bars ? barsText(map, bars.first, bars.last) : 'a stretch without bars';
+  return bars ? barsText(map, bars.first, bars.last) : msg('a stretch without bars');
+}
+
+/** "33 to 40", "5"; in words where it has no bars or is a pickup. */
+function numbersText(map: SongMap, stretch: PlayStretch): string {
+  const bars = stretchBars(map, stretch);
+  if (!bars) return stretchText(map, stretch);
+  const [first, last] = [barNumber(map, bars.first), barNumber(map, bars.last)];
+  if (bars.first !== bars.last) return msg(str`${first} to ${last}`);
+  return barOf(map, bars.first)?.pickup ? stretchText(map, stretch) : `${first}`;
 }
 
 /** What a player whose instrument stands at A440 has to know; `tuning` is how far the recording lies above it. */
 export function retuneText(tuning: Cents): string {
-  const cents = Math.round(Math.abs(tuning));
-  const way = tuning > 0 ? 'sharp' : 'flat';
-  return `The recording is ${cents} ${cents === 1 ? 'cent' : 'cents'} ${way} of A440: tune ${tuning > 0 ? 'up' : 'down'} by as much, or bring it to pitch.`;
+  const cents = counted(Math.round(Math.abs(tuning)), msg('cent'), msg('cents'));
+  return tuning > 0
+    ? msg(str`The recording is ${cents} sharp of A440: tune up by as much, or bring it to pitch.`)
+    : msg(str`The recording is ${cents} flat of A440: tune down by as much, or bring it to pitch.`);
 }
 
 /** The speeds in a text like "70, 85 100 %": those within bounds, each once, at most eight. */

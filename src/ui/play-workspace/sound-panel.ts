@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Sides } from '../../dsp/side-mix.js';
@@ -12,17 +13,17 @@ import { isLoud, levelText } from '../transport/level-text.js';
 import { retuneText } from './practice-words.js';
 
 const SIDES: readonly (readonly [Sides, string])[] = [
-  ['both', 'both sides'],
-  ['left', 'left side only'],
-  ['right', 'right side only'],
-  ['no middle', 'without the middle'],
+  ['both', msg('both sides')],
+  ['left', msg('left side only')],
+  ['right', msg('right side only')],
+  ['no middle', msg('without the middle')],
 ];
 
 const LEVELS = [
-  ['Recording', 'recordingLevel', 'recordingOn'],
-  ['Click', 'clickLevel', 'clickOn'],
-  ['Count', 'countLevel', 'countOn'],
-  ['Strum', 'strumLevel', 'strumOn'],
+  [msg('Recording'), 'recordingLevel', 'recordingOn'],
+  [msg('Click'), 'clickLevel', 'clickOn'],
+  [msg('Count'), 'countLevel', 'countOn'],
+  [msg('Strum'), 'strumLevel', 'strumOn'],
 ] as const satisfies readonly (readonly [string, keyof Settings, keyof Settings])[];
 
 /** Pitch and sides of the recording, and a level with a mute for all that sounds. */
@@ -55,22 +56,22 @@ export class SoundPanel extends SignalElement {
   }
 
   private renderLevels(settings: Settings): unknown {
-    return html`<h2>Levels</h2>
+    return html`<h2>${msg('Levels')}</h2>
       ${LEVELS.map(
         ([name, level, on]) =>
           html`<div class="level">
             <button
               aria-pressed=${settings[on]}
-              aria-label="${name} heard"
+              aria-label=${msg(str`${name} heard`)}
               @click=${() => set(this.session, { [on]: !settings[on] })}
             >
-              ${name} ${settings[on] ? 'on' : 'off'}
+              ${settings[on] ? msg(str`${name} on`) : msg(str`${name} off`)}
             </button>
             <input
               type="range"
               min="0"
               max="100"
-              aria-label="${name} level, Play"
+              aria-label=${msg(str`${name} level, Play`)}
               aria-valuetext=${levelText(settings[level])}
               .value=${String(Math.round(settings[level] * 100))}
               @input=${(event: Event) => set(this.session, { [level]: numberOf(event) / 100 })}
@@ -79,7 +80,7 @@ export class SoundPanel extends SignalElement {
       )}
       ${
         isLoud(settings)
-          ? html`<p class="loud" role="status">Loud. Long listening at this level can harm your hearing.</p>`
+          ? html`<p class="loud" role="status">${msg('Loud. Long listening at this level can harm your hearing.')}</p>`
           : nothing
       }`;
   }
@@ -90,10 +91,10 @@ export class SoundPanel extends SignalElement {
       this.session.practice.value = { ...practice, ...part };
     };
     const mono = map.recording.channels === 1;
-    return html`<h2>Pitch and sides</h2>
+    return html`<h2>${msg('Pitch and sides')}</h2>
       <div class="row">
-        ${numberField('semitones', practice.transpose, [-12, 12], (transpose) => change({ transpose }))}
-        ${numberField('cents', practice.cents, [-50, 50], (cents) => change({ cents }))}
+        ${numberField(msg('semitones'), practice.transpose, [-12, 12], (transpose) => change({ transpose }))}
+        ${numberField(msg('cents'), practice.cents, [-50, 50], (cents) => change({ cents }))}
       </div>
       ${
         Math.abs(map.tuning) >= 3
@@ -103,14 +104,14 @@ export class SoundPanel extends SignalElement {
                   aria-pressed=${practice.cents === -Math.round(map.tuning)}
                   @click=${() => change({ cents: practice.cents === 0 ? -Math.round(map.tuning) : 0 })}
                 >
-                  Bring it to A440
+                  ${msg('Bring it to A440')}
                 </button>
               </div>`
           : nothing
       }
       <div class="row">
         <select
-          aria-label="Sides of the recording"
+          aria-label=${msg('Sides of the recording')}
           ?disabled=${mono}
           @change=${(event: Event) => change({ sides: valueOf(event) as Sides })}
         >
@@ -119,7 +120,7 @@ export class SoundPanel extends SignalElement {
           )}
         </select>
       </div>
-      ${mono ? html`<p>The recording has one side only.</p>` : nothing}`;
+      ${mono ? html`<p>${msg('The recording has one side only.')}</p>` : nothing}`;
   }
 }
 

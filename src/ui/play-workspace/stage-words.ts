@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import {
   barAt,
   barEnd,
@@ -13,6 +14,7 @@ import {
 import type { SongMap } from '../../model/song-map.js';
 import { chordText } from '../map-view/boxes.js';
 import { beatsOf } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { numberText } from '../../music/number-text.js';
 
@@ -70,7 +72,7 @@ export function stageAt(map: SongMap, time: Seconds, jump?: Jump): Stage {
     section: section && { name: section.name, letter: section.letter, place: place! },
     barsLeft: range && sounding !== undefined ? Math.max(0, range.last - sounding) : 0,
     nextSection: sectionAfter(map, place, jumps ? next : undefined),
-    outside: time < (bars[0]?.start ?? Infinity) ? 'lead-in' : following < 0 ? 'end' : 'free time',
+    outside: time < (bars[0]?.start ?? Infinity) ? msg('lead-in') : following < 0 ? msg('end') : msg('free time'),
   };
 }
 
@@ -88,10 +90,10 @@ function stageBar(map: SongMap, index: BarIndex): StageBar | undefined {
   const length = bar.pickup ? bar.beats.length : beatsOf(bar.meter);
   return {
     index,
-    name: bar.pickup ? 'pickup' : `bar ${barNumber(map, index)}`,
+    name: bar.pickup ? msg('pickup') : msg(str`bar ${barNumber(map, index)}`),
     beats: bar.beats.length,
     irregular: isIrregular(map, index),
-    length: `${halves(length)} ${length === 1 ? 'beat' : 'beats'}`,
+    length: length === 1 ? msg(str`${halves(length)} beat`) : msg(str`${halves(length)} beats`),
     chords: [...held, ...own],
   };
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing, svg } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { barName } from '../../model/map-queries.js';
@@ -72,9 +73,9 @@ export class TimingPanel extends SignalElement {
     const map = session.map.value;
     if (!map) return nothing;
     const check = session.timing.check.value;
-    return html`<h2>Timing</h2>
+    return html`<h2>${msg('Timing')}</h2>
       ${check?.running && check.of === 'song' ? this.renderRunning(check) : this.renderStart(map, check)}
-      <h2>Delay</h2>
+      <h2>${msg('Delay')}</h2>
       ${check?.running && check.of === 'delay' ? this.renderRunning(check) : this.renderDelay(check)}`;
   }
 
@@ -83,27 +84,26 @@ export class TimingPanel extends SignalElement {
     const busy = check?.running === true;
     const done = check?.of === 'song' && !check.running ? check : undefined;
     return html`<p>
-        Play along, and see how far each stroke was from the beat. The loop, the speed and the count-in hold here too.
+        ${msg('Play along, and see how far each stroke was from the beat. The loop, the speed and the count-in hold here too.')}
       </p>
       ${partsOfBeat('stroke', this.parts, (parts) => (this.parts = parts))}
       <div class="row">
         <button class="main" ?disabled=${busy} @click=${() => void timing.checkSong('taps', this.parts)}>
-          Check my taps
+          ${msg('Check my taps')}
         </button>
         <button ?disabled=${busy} @click=${() => void timing.checkSong('microphone', this.parts)}>
-          Check my playing
+          ${msg('Check my playing')}
         </button>
       </div>
       <p>
-        To have your playing checked, wear headphones, or the microphone hears the click. It is asked for first; nothing
-        it hears is kept.
+        ${msg('To have your playing checked, wear headphones, or the microphone hears the click. It is asked for first; nothing it hears is kept.')}
       </p>
       ${done ? this.renderReport(map, done) : nothing}`;
   }
 
   private renderReport(map: SongMap, { report, strokes }: TimingCheck): unknown {
     if (!report) {
-      const none = strokes.length === 0 ? 'No stroke was heard.' : 'No stroke fell near a beat.';
+      const none = strokes.length === 0 ? msg('No stroke was heard.') : msg('No stroke fell near a beat.');
       return html`<p class="said" role="status">${none}</p>`;
     }
     return html`<div role="status">
@@ -113,17 +113,17 @@ export class TimingPanel extends SignalElement {
   }
 
   private renderBars(map: SongMap, { bars }: TimingReport): unknown {
-    return html`<ul class="bars" aria-label="Bar by bar">
+    return html`<ul class="bars" aria-label=${msg('Bar by bar')}>
       ${bars.map(
         (bar) =>
           html`<li>
             <span>${barName(map, bar.bar)}</span>${strokesOf(bar)}
             <button
-              aria-label="Loop ${barName(map, bar.bar)}, ${offText(bar.mean)}"
+              aria-label=${msg(str`Loop ${barName(map, bar.bar)}, ${offText(bar.mean)}`)}
               title=${offText(bar.mean)}
               @click=${() => setLoop(this.session, barsStretch(map, Math.max(0, bar.bar - 1), bar.bar))}
             >
-              Loop
+              ${msg('Loop')}
             </button>
           </li>`,
       )}
@@ -135,12 +135,12 @@ export class TimingPanel extends SignalElement {
     return html`${
         source === 'taps'
           ? html`<button class="tap" @pointerdown=${this.tapped} @keydown=${this.keyed}>
-              Tap here, or any key: ${count}
+              ${msg(html`Tap here, or any key: ${count}`)}
             </button>`
-          : html`<p class="said">Listening: ${count} heard.</p>`
+          : html`<p class="said">${msg(html`Listening: ${count} heard.`)}</p>`
       }
       <div class="row">
-        <button @click=${() => this.session.stop()}>${of === 'delay' ? 'Enough' : 'Stop and show'}</button>
+        <button @click=${() => this.session.stop()}>${of === 'delay' ? msg('Enough') : msg('Stop and show')}</button>
       </div>`;
   }
 
@@ -151,30 +151,34 @@ export class TimingPanel extends SignalElement {
     const done = check?.of === 'delay' && !check.running ? check : undefined;
     const { soundDelay, microphoneDelay } = session.settings.value;
     return html`<p>
-        What is seen should be what is heard. Wireless headphones are late by more than the browser knows: tap to a
-        click for half a minute, and the display and your taps are put right.
+        ${msg('What is seen should be what is heard. Wireless headphones are late by more than the browser knows: tap to a click for half a minute, and the display and your taps are put right.')}
       </p>
       <div class="row">
-        <button ?disabled=${busy} @click=${() => void timing.measureDelay('taps')}>Tap to a click</button>
-        <button ?disabled=${busy} @click=${() => void timing.measureDelay('microphone')}>Play to a click</button>
+        <button ?disabled=${busy} @click=${() => void timing.measureDelay('taps')}>${msg('Tap to a click')}</button>
+        <button ?disabled=${busy} @click=${() => void timing.measureDelay('microphone')}>
+          ${msg('Play to a click')}
+        </button>
       </div>
       ${done ? this.renderLateness(done) : nothing}
       <div class="row">
-        ${numberField('sound late by', soundDelay, DELAYS, (ms) => set(session, { soundDelay: ms }), 'ms')}
-        ${numberField('microphone late by', microphoneDelay, DELAYS, (ms) => set(session, { microphoneDelay: ms }), 'ms')}
+        ${numberField(msg('sound late by'), soundDelay, DELAYS, (ms) => set(session, { soundDelay: ms }), msg('ms'))}
+        ${numberField(msg('microphone late by'), microphoneDelay, DELAYS, (ms) => set(session, { microphoneDelay: ms }), msg('ms'))}
       </div>`;
   }
 
   private renderLateness({ lateness, source }: TimingCheck): unknown {
     if (!lateness)
       return html`<p class="said" role="status">
-        Too few came steadily to tell. Let the first few clicks go by, then ${source === 'taps' ? 'tap' : 'play'} each
-        one.
+        ${
+          source === 'taps'
+            ? msg('Too few came steadily to tell. Let the first few clicks go by, then tap each one.')
+            : msg('Too few came steadily to tell. Let the first few clicks go by, then play each one.')
+        }
       </p>`;
     return html`<p class="said" role="status">${latenessText(lateness)}</p>
       <div class="row">
-        <button class="main" @click=${() => this.session.timing.useDelay()}>Take this off</button>
-        <button @click=${() => this.session.timing.forget()}>Leave it</button>
+        <button class="main" @click=${() => this.session.timing.useDelay()}>${msg('Take this off')}</button>
+        <button @click=${() => this.session.timing.forget()}>${msg('Leave it')}</button>
       </div>`;
   }
 

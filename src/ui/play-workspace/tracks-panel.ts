@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { arrangementStretches } from '../../model/play-order.js';
@@ -33,15 +34,15 @@ export class TracksPanel extends SignalElement {
     const busy = session.task.value !== undefined;
     const speeds = readSpeeds(this.speeds);
     const what = this.what(map);
-    return html`<h2>Practice tracks</h2>
+    return html`<h2>${msg('Practice tracks')}</h2>
       <label class="wide"
-        >of
-        <select aria-label="What the tracks hold" @change=${(event: Event) => (this.chosen = valueOf(event))}>
-          <option value="" ?selected=${what === ''}>the whole song</option>
+        >${msg('of')}
+        <select aria-label=${msg('What the tracks hold')} @change=${(event: Event) => (this.chosen = valueOf(event))}>
+          <option value="" ?selected=${what === ''}>${msg('the whole song')}</option>
           ${
             session.practice.value.loop
               ? html`<option value="loop" ?selected=${what === 'loop'}>
-                  the loop, ${loopText(map, session.practice.value.loop)}
+                  ${msg(str`the loop, ${loopText(map, session.practice.value.loop)}`)}
                 </option>`
               : nothing
           }
@@ -51,19 +52,19 @@ export class TracksPanel extends SignalElement {
         </select>
       </label>
       <label class="wide"
-        >at
+        >${msg('at')}
         <input
           type="text"
-          aria-label="Speeds in percent"
+          aria-label=${msg('Speeds in percent')}
           .value=${this.speeds}
           @input=${(event: Event) => (this.speeds = valueOf(event))}
         />
         %</label
       >
-      ${check('With the click', this.withClick, (on) => (this.withClick = on))}
-      ${check('With the strum', this.strum, (on) => (this.strum = on))}
-      ${check('Chords spoken before they change', this.announce, (on) => (this.announce = on))}
-      <div class="row" role="group" aria-label="Format of the tracks">
+      ${check(msg('With the click'), this.withClick, (on) => (this.withClick = on))}
+      ${check(msg('With the strum'), this.strum, (on) => (this.strum = on))}
+      ${check(msg('Chords spoken before they change'), this.announce, (on) => (this.announce = on))}
+      <div class="row" role="group" aria-label=${msg('Format of the tracks')}>
         ${(['wav', 'mp3'] as const).map(
           (format) =>
             html`<button aria-pressed=${this.format === format} @click=${() => (this.format = format)}>
@@ -71,16 +72,16 @@ export class TracksPanel extends SignalElement {
             </button>`,
         )}
         <button class="main" ?disabled=${busy || speeds.length === 0} @click=${() => void this.make(map, speeds)}>
-          ${speeds.length === 1 ? 'Make the track' : `Make ${speeds.length} tracks`}
+          ${speeds.length === 1 ? msg('Make the track') : msg(str`Make ${speeds.length} tracks`)}
         </button>
       </div>
       <p>
         ${
           speeds.length === 0
-            ? 'Write speeds from 40 to 130, such as 70 85 100.'
+            ? msg('Write speeds from 40 to 130, such as 70 85 100.')
             : this.format === 'wav'
-              ? 'With the count-in and the pitch set above. WAV files have a cue where each section begins.'
-              : 'With the count-in and the pitch set above. MP3 files are about a ninth of the size.'
+              ? msg('With the count-in and the pitch set above. WAV files have a cue where each section begins.')
+              : msg('With the count-in and the pitch set above. MP3 files are about a ninth of the size.')
         }
       </p>`;
   }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { timedChords } from '../../model/song-shapes.js';
@@ -35,9 +36,9 @@ export class EasiestKeys extends SignalElement {
   override render(): unknown {
     const map = this.session.map.value;
     if (!map || map.chords.length === 0) return nothing;
-    return html`<h2>Easiest key</h2>
+    return html`<h2>${msg('Easiest key')}</h2>
       <button aria-expanded=${this.wanted} @click=${this.toggle}>
-        ${this.wanted ? 'Hide' : 'Find the easiest key'}
+        ${this.wanted ? msg('Hide') : msg('Find the easiest key')}
       </button>
       ${this.wanted ? this.renderList(map, instrumentOf(this.session.settings.value)) : nothing}`;
   }
@@ -52,7 +53,7 @@ export class EasiestKeys extends SignalElement {
   private renderList(map: SongMap, tuning: Tuning): unknown {
     const choices = this.choices(map, tuning);
     const own = choices[0]!;
-    return html`<ol class="keys" aria-label="Keys for ${tuning.name}, the recording’s first, then by ease">
+    return html`<ol class="keys" aria-label=${msg(str`Keys for ${tuning.name}, the recording’s first, then by ease`)}>
       ${choices.map((choice) => this.renderChoice(map, choice, own))}
     </ol>`;
   }
@@ -71,7 +72,7 @@ export class EasiestKeys extends SignalElement {
                 aria-pressed=${choice.capo === capo && transpose === 0}
                 @click=${() => void takeKey(this.session, choice.capo ?? 0, 0)}
               >
-                ${choice.capo === 0 ? 'As recorded, no capo' : `Capo ${choice.capo}`}
+                ${choice.capo === 0 ? msg('As recorded, no capo') : msg(str`Capo ${choice.capo}`)}
               </button>`
         }
         ${

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { KeyChoice } from '../../music/easiest-key.js';
 import type { KeyLike } from '../../music/key.js';
 import { transposeKey } from '../../music/transpose.js';
@@ -13,29 +14,36 @@ export function transposition({ shift }: KeyChoice): number {
 
 /** "Shapes of G major: G, C, D7, Em". */
 export function keyTitle(choice: KeyChoice, key: KeyLike | undefined): string {
-  const chords = choice.chords.map(chordText).join(', ');
+  const chords = listed(choice.chords);
   if (!key) return chords;
   const { tonic, mode } = transposeKey(key, choice.shift);
-  return `Shapes of ${chordText(tonic)} ${mode}: ${chords}`;
+  return msg(str`Shapes of ${chordText(tonic)} ${mode}: ${chords}`);
 }
 
 /** Why a key is easy or not, beside the recording's own: "easier; no barre; about 2 fingers move at a change". */
 export function keyReasons(choice: KeyChoice, own: KeyChoice): string {
   const { barres, missing, moved, effort, shift } = choice;
   const share = own.effort > 0 ? effort / own.effort - 1 : 0;
-  const ease = shift === 0 ? '' : share < -NOTICED ? 'easier' : share > NOTICED ? 'harder' : 'about as easy';
+  const ease =
+    shift === 0 ? '' : share < -NOTICED ? msg('easier') : share > NOTICED ? msg('harder') : msg('about as easy');
   return [
     ease,
-    missing.length > 0 ? `no shape found for ${missing.map(chordText).join(', ')}` : '',
-    barres.length > 0 ? `a barre in ${barres.map(chordText).join(', ')}` : 'no barre',
+    missing.length > 0 ? msg(str`no shape found for ${listed(missing)}`) : '',
+    barres.length > 0 ? msg(str`a barre in ${listed(barres)}`) : msg('no barre'),
     moved > 0 ? movedText(moved) : '',
   ]
     .filter((part) => part !== '')
     .join('; ');
 }
 
+function listed(chords: readonly string[]): string {
+  return chords.map(chordText).join(', ');
+}
+
 function movedText(moved: number): string {
   const halves = Math.round(moved * 2) / 2;
   const count = halves % 1 === 0 ? String(halves) : `${Math.floor(halves) || ''}½`;
-  return `about ${count} ${halves <= 1 ? 'finger moves' : 'fingers move'} at a change`;
+  return halves <= 1
+    ? msg(str`about ${count} finger moves at a change`)
+    : msg(str`about ${count} fingers move at a change`);
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import './easiest-keys.js';
 import { html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
@@ -44,10 +45,10 @@ export class ShapesPanel extends SignalElement {
     const own = this.typed !== undefined || !known;
     const text = this.typed ?? tuning.name;
     const fault = own && text.trim() !== '' ? faultOf(() => parseTuning(text)) : undefined;
-    return html`<h2>Instrument</h2>
+    return html`<h2>${msg('Instrument')}</h2>
       <div class="row">
         <select
-          aria-label="Instrument"
+          aria-label=${msg('Instrument')}
           @change=${(event: Event) => {
             const value = valueOf(event);
             this.typed = value === OWN ? '' : undefined;
@@ -55,7 +56,7 @@ export class ShapesPanel extends SignalElement {
           }}
         >
           ${TUNINGS.map(({ id, name }) => html`<option value=${id} .selected=${!own && id === tuning.id}>${name}</option>`)}
-          <option value=${OWN} .selected=${own}>another tuning…</option>
+          <option value=${OWN} .selected=${own}>${msg('another tuning…')}</option>
         </select>
         <label
           ><input
@@ -63,7 +64,7 @@ export class ShapesPanel extends SignalElement {
             .checked=${settings.leftHanded}
             @change=${(event: Event) => set(this.session, { leftHanded: isChecked(event) })}
           />
-          Left-handed</label
+          ${msg('Left-handed')}</label
         >
       </div>
       ${
@@ -77,7 +78,7 @@ export class ShapesPanel extends SignalElement {
                 set(this.session, { instrument: text.trim() });
               }}
             >
-              <label for="tuning">Strings</label>
+              <label for="tuning">${msg('Strings')}</label>
               <input
                 id="tuning"
                 type="text"
@@ -89,7 +90,7 @@ export class ShapesPanel extends SignalElement {
                 .value=${text}
                 @input=${(event: Event) => (this.typed = valueOf(event))}
               />
-              <button type="submit" ?disabled=${fault !== undefined || text.trim() === ''}>Set</button>
+              <button type="submit" ?disabled=${fault !== undefined || text.trim() === ''}>${msg('Set')}</button>
               <p id="fault" class="fault" aria-live="polite">${fault ?? nothing}</p>
             </form>`
           : nothing
@@ -100,12 +101,14 @@ export class ShapesPanel extends SignalElement {
     const { capo = 0, sounding = false } = map.fingered ?? {};
     return html`<div class="row">
       <label
-        >Capo
-        <select aria-label="Capo" @change=${(event: Event) => void putCapo(this.session, numberOf(event))}>
+        >${msg('Capo')}
+        <select aria-label=${msg('Capo')} @change=${(event: Event) => void putCapo(this.session, numberOf(event))}>
           ${Array.from(
             { length: HIGHEST_CAPO + 1 },
             (_, fret) =>
-              html`<option value=${fret} .selected=${fret === capo}>${fret === 0 ? 'none' : `fret ${fret}`}</option>`,
+              html`<option value=${fret} .selected=${fret === capo}>
+                ${fret === 0 ? msg('none') : msg(str`fret ${fret}`)}
+              </option>`,
           )}
         </select></label
       >
@@ -117,7 +120,7 @@ export class ShapesPanel extends SignalElement {
                 .checked=${!sounding}
                 @change=${(event: Event) => void showSounding(this.session, !isChecked(event))}
               />
-              Show the shapes behind it</label
+              ${msg('Show the shapes behind it')}</label
             >`
           : nothing
       }
@@ -126,9 +129,9 @@ export class ShapesPanel extends SignalElement {
 
   private renderStrip(map: SongMap, tuning: Tuning, settings: Settings): unknown {
     const shapes = songShapes(map, tuning);
-    if (shapes.length === 0) return html`<p class="soft">There are no chords yet: type them on the map.</p>`;
-    return html`<h2>Shapes</h2>
-      <div class="strip" role="group" aria-label="Chord shapes of the song, ${tuning.name}">
+    if (shapes.length === 0) return html`<p class="soft">${msg('There are no chords yet: type them on the map.')}</p>`;
+    return html`<h2>${msg('Shapes')}</h2>
+      <div class="strip" role="group" aria-label=${msg(str`Chord shapes of the song, ${tuning.name}`)}>
         ${shapes.map((each) => this.renderShape(each, tuning, settings))}
       </div>`;
   }
@@ -137,17 +140,18 @@ export class ShapesPanel extends SignalElement {
     const { harte, shape, choices, chosen } = each;
     const name = chordText(harte);
     const open = this.open === harte;
-    if (!shape) return html`<div class="none"><span class="name">${name}</span><br />no shape found</div>`;
+    if (!shape) return html`<div class="none"><span class="name">${name}</span><br />${msg('no shape found')}</div>`;
+    const diagram = diagramName(name, shape);
     return html`<button
         aria-expanded=${open}
-        aria-label="${diagramName(name, shape)}, ${chosen ? 'chosen; ' : ''}other shapes"
+        aria-label=${chosen ? msg(str`${diagram}, chosen; other shapes`) : msg(str`${diagram}, other shapes`)}
         @click=${() => (this.open = open ? undefined : harte)}
       >
         <span class="name">${name}</span>${shapePicture(shape, settings.leftHanded)}
       </button>
       ${
         open
-          ? html`<div class="choices" role="group" aria-label="Shapes of ${name}, easiest first">
+          ? html`<div class="choices" role="group" aria-label=${msg(str`Shapes of ${name}, easiest first`)}>
               ${choices.map(
                 (choice) =>
                   html`<button
@@ -161,7 +165,7 @@ export class ShapesPanel extends SignalElement {
               ${
                 chosen
                   ? html`<button @click=${() => void pickShape(this.session, tuning, harte, undefined)}>
-                      The easiest again
+                      ${msg('The easiest again')}
                     </button>`
                   : nothing
               }

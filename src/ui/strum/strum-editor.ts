@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -35,7 +36,7 @@ export class StrumEditor extends SignalElement {
   override render(): unknown {
     const map = this.session.map.value;
     const target = map && strumTargetOf(map, this.session.view.cursor.value);
-    if (!map || !target) return html`<p class="soft">There are no sections to strum yet.</p>`;
+    if (!map || !target) return html`<p class="soft">${msg('There are no sections to strum yet.')}</p>`;
     const strum = this.shown(target);
     return html`${this.renderSection(map, target)} ${this.renderParts(target, strum)} ${this.renderGrid(target, strum)}
     ${this.renderText(target, strum)} ${this.renderActions(target, strum)} ${this.renderUsual(target)}
@@ -53,7 +54,7 @@ export class StrumEditor extends SignalElement {
     );
     return html`<div class="row">
       <select
-        aria-label="Section"
+        aria-label=${msg('Section')}
         @change=${(event: Event) => {
           const value = valueOf(event);
           const chosen = map.sections.find(({ letter }) => letter === value);
@@ -77,14 +78,14 @@ export class StrumEditor extends SignalElement {
       this.place = 0;
       this.change(target, withParts(strum, parts));
     };
-    return partsOfBeat('stroke', strum.parts, choose, 'strokes a beat');
+    return partsOfBeat('stroke', strum.parts, choose, msg('strokes a beat'));
   }
 
   private renderGrid(target: StrumTarget, strum: Strum): unknown {
     const { parts, strokes } = strum;
     const beats = Math.ceil(strokes.length / parts);
     const stop = Math.min(this.place, strokes.length - 1);
-    return html`<div class="grid" role="group" aria-label="Strokes of a bar, beat by beat">
+    return html`<div class="grid" role="group" aria-label=${msg('Strokes of a bar, beat by beat')}>
         ${Array.from({ length: beats }, (_, beat) => {
           const first = beat * parts;
           const cells = [...strokes.slice(first, first + parts)];
@@ -107,7 +108,7 @@ export class StrumEditor extends SignalElement {
           </div>`;
         })}
       </div>
-      <p class="soft">Press a place for the next stroke, or type d, u, D, U, x or - on it.</p>`;
+      <p class="soft">${msg('Press a place for the next stroke, or type d, u, D, U, x or - on it.')}</p>`;
   }
 
   private renderText(target: StrumTarget, strum: Strum): unknown {
@@ -119,7 +120,7 @@ export class StrumEditor extends SignalElement {
         if (this.typed?.fault === undefined) this.take(target, this.shown(target));
       }}
     >
-      <label class="wide" for="text">As text</label>
+      <label class="wide" for="text">${msg('As text')}</label>
       <input
         id="text"
         type="text"
@@ -147,22 +148,22 @@ export class StrumEditor extends SignalElement {
           ?disabled=${!changed || empty || this.typed?.fault !== undefined}
           @click=${() => this.take(target, strum)}
         >
-          Set for ${sectionText(section)}${passes > 1 ? `, ${passes} passes` : ''}
+          ${passes > 1 ? msg(str`Set for ${sectionText(section)}, ${passes} passes`) : msg(str`Set for ${sectionText(section)}`)}
         </button>
-        ${changed ? html`<button @click=${() => this.drop()}>As it was</button>` : nothing}
+        ${changed ? html`<button @click=${() => this.drop()}>${msg('As it was')}</button>` : nothing}
         <button ?disabled=${section.strum === undefined} @click=${() => this.take(target, undefined)}>
-          No pattern
+          ${msg('No pattern')}
         </button>
       </div>`;
   }
 
   private renderUsual(target: StrumTarget): unknown {
-    return html`<h2>To start from</h2>
+    return html`<h2>${msg('To start from')}</h2>
       <div class="usual">
         ${usualStrums(target.beats, target.compound).map(
           ({ name, strum }) =>
             html`<button
-              aria-label="Start from ${name}: ${strumText(strum)}"
+              aria-label=${msg(str`Start from ${name}: ${strumText(strum)}`)}
               @click=${() => this.change(target, strum)}
             >
               <span>${name}</span>${strumMark(strum)}
@@ -172,15 +173,15 @@ export class StrumEditor extends SignalElement {
   }
 
   private renderHeard(settings: Settings): unknown {
-    return html`<h2>Heard</h2>
-      ${checkRow(this.session, 'Play the strum with the recording', 'strumOn')}
+    return html`<h2>${msg('Heard')}</h2>
+      ${checkRow(this.session, msg('Play the strum with the recording'), 'strumOn')}
       <label class="row"
-        >Level
+        >${msg('Level')}
         <input
           type="range"
           min="0"
           max="100"
-          aria-label="Strum level"
+          aria-label=${msg('Strum level')}
           aria-valuetext=${levelText(settings.strumLevel)}
           ?disabled=${!settings.strumOn}
           .value=${String(Math.round(settings.strumLevel * 100))}

@@ -1,6 +1,8 @@
+import { msg, str } from '@lit/localize';
 import { barsOf, sectionBars, sectionOfBar } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
 import { beatsOf } from '../../music/meter.js';
+import { numberText } from '../../music/number-text.js';
 import { countedAs } from '../../music/strum-patterns.js';
 import { strumBeats, type Stroke, type Strum } from '../../music/strum.js';
 import type { Seconds } from '../../music/units.js';
@@ -54,19 +56,21 @@ export function sectionText({ letter, name }: Section): string {
 }
 
 const STROKE_NAMES: Readonly<Record<Stroke, string>> = {
-  '-': 'none',
-  d: 'down',
-  u: 'up',
-  D: 'down, accented',
-  U: 'up, accented',
-  x: 'muted',
+  '-': msg('none'),
+  d: msg('down'),
+  u: msg('up'),
+  D: msg('down, accented'),
+  U: msg('up, accented'),
+  x: msg('muted'),
 };
 
 /** What a cell of the grid is: "beat 2: down", "beat 2 &: up". */
 export function cellWords({ parts, strokes }: Strum, place: number): string {
   const beat = Math.floor(place / parts) + 1;
-  const part = place % parts === 0 ? '' : ` ${countedAs(parts, place)}`;
-  return `beat ${beat}${part}: ${STROKE_NAMES[strokes[place] as Stroke]}`;
+  const stroke = STROKE_NAMES[strokes[place] as Stroke];
+  return place % parts === 0
+    ? msg(str`beat ${beat}: ${stroke}`)
+    : msg(str`beat ${beat} ${countedAs(parts, place)}: ${stroke}`);
 }
 
 /** How a pattern fits the bars of its section; undefined where there is nothing to say. */
@@ -74,20 +78,27 @@ export function fitWords(strum: Strum, { beats, lengths }: StrumTarget): string 
   const length = strumBeats(strum);
   const fits = (bar: number) => bar >= length - 1e-6 && Math.abs(bar / length - Math.round(bar / length)) < 1e-6;
   const odd = lengths.filter((bar) => !fits(bar)).length;
-  const plain = 'a down stroke on each beat';
+  const plain = msg('a down stroke on each beat');
   if (!fits(beats))
-    return `The pattern lasts ${beatsText(length)}, the bars ${beatsText(beats)}: they are played with ${plain}.`;
+    return msg(
+      str`The pattern lasts ${beatsText(length)}, the bars ${beatsText(beats)}: they are played with ${plain}.`,
+    );
   const times = Math.round(beats / length);
-  const twice = times > 1 ? `It is played ${times === 2 ? 'twice' : `${times} times`} in a bar. ` : '';
+  const often =
+    times < 2
+      ? ''
+      : times === 2
+        ? msg('It is played twice in a bar.')
+        : msg(str`It is played ${times} times in a bar.`);
   const rest =
     odd === 0
       ? ''
       : odd === 1
-        ? `One bar of another length has ${plain}.`
-        : `${odd} bars of another length have ${plain}.`;
-  return `${twice}${rest}`.trim() || undefined;
+        ? msg(str`One bar of another length has ${plain}.`)
+        : msg(str`${odd} bars of another length have ${plain}.`);
+  return `${often} ${rest}`.trim() || undefined;
 }
 
 function beatsText(beats: number): string {
-  return beats === 1 ? '1 beat' : `${numberText(beats, 2)} beats`;
+  return beats === 1 ? msg('1 beat') : msg(str`${numberText(beats, 2)} beats`);
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Settings } from '../../state/session.js';
 
 /** Level (0 to 1) from which the caution is shown. */
@@ -10,5 +11,5 @@ export function isLoud(settings: Pick<Settings, 'recordingLevel' | 'clickLevel' 
 
 /** As a slider says it: "40 percent". */
 export function levelText(level: number): string {
-  return `${Math.round(level * 100)} percent`;
+  return msg(str`${Math.round(level * 100)} percent`);
 }

@@ -1,8 +1,10 @@
+import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
 import { commandOf, runCommand } from '../command-button.js';
 import { clockText } from '../../music/clock-text.js';
+import { counted } from '../../state/sentences.js';
 import type { Session, Settings, Tapping } from '../../state/session.js';
 import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
@@ -201,18 +203,18 @@ export class Transport extends SignalElement {
       <button
         class="main play"
         ?disabled=${!song.audible}
-        title=${song.audible ? '' : song.hasAudio ? 'Its recording is being read; then it can be played' : 'This song came without its recording'}
+        title=${song.audible ? '' : song.hasAudio ? msg('Its recording is being read; then it can be played') : msg('This song came without its recording')}
         @click=${() => (playing ? session.stop() : void session.play())}
       >
         ${
           !song.audible && song.hasAudio
-            ? html`Reading ${Math.round(100 * song.read)} %`
+            ? msg(str`Reading ${Math.round(100 * song.read)} %`)
             : playing
-              ? html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" /></svg>Stop`
-              : html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1.5 0 9.5 5l-8 5z" /></svg>Play`
+              ? html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" /></svg>${msg('Stop')}`
+              : html`<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1.5 0 9.5 5l-8 5z" /></svg>${msg('Play')}`
         }
       </button>
-      <div class="where" role="group" aria-label="Position">
+      <div class="where" role="group" aria-label=${msg('Position')}>
         <span class="place"></span
         ><span
           ><span class="time"></span><span class="soft whole"> / ${clockText(song.map.recording.duration)}</span></span
@@ -222,14 +224,14 @@ export class Transport extends SignalElement {
       ${
         playing && !settings.cautioned
           ? html`<p class="loud" role="status">
-              It starts at a modest level. Raise it only as far as you need: long loud listening harms hearing.
-              <button @click=${() => set(this.session, { cautioned: true })}>Understood</button>
+              ${msg('It starts at a modest level. Raise it only as far as you need: long loud listening harms hearing.')}
+              <button @click=${() => set(this.session, { cautioned: true })}>${msg('Understood')}</button>
             </p>`
           : nothing
       }
       ${
         isLoud(settings)
-          ? html`<p class="loud" role="status">Loud. Long listening at this level can harm your hearing.</p>`
+          ? html`<p class="loud" role="status">${msg('Loud. Long listening at this level can harm your hearing.')}</p>`
           : nothing
       }
     </div>`;
@@ -242,7 +244,7 @@ export class Transport extends SignalElement {
         aria-pressed=${settings.clickOn}
         @click=${() => set(this.session, { clickOn: !settings.clickOn })}
       >
-        Click ${settings.clickOn ? 'on' : 'off'}
+        ${settings.clickOn ? msg('Click on') : msg('Click off')}
       </button>
       ${
         tap
@@ -251,21 +253,22 @@ export class Transport extends SignalElement {
               ?disabled=${!tap.allowed(this.session)}
               @click=${() => runCommand(this.session, tap)}
             >
-              Tap along ${tap.key ? html`<kbd>${keyText(tap.key, isMac())}</kbd>` : nothing}
+              ${msg('Tap along')} ${tap.key ? html`<kbd>${keyText(tap.key, isMac())}</kbd>` : nothing}
             </button>`
           : nothing
       }
       <button class="show-levels tall" aria-expanded=${this.levels} @click=${() => (this.levels = !this.levels)}>
-        Levels
+        ${msg('Levels')}
       </button>
       ${
         settings.recordingOn
           ? nothing
           : html`<button class="tall" @click=${() => set(this.session, { recordingOn: true })}>
-              Recording is off
+              ${msg('Recording is off')}
             </button>`
       }
-      ${this.renderLevel('Recording', 'recordingLevel', settings)} ${this.renderLevel('Click', 'clickLevel', settings)}`;
+      ${this.renderLevel(msg('Recording'), 'recordingLevel', settings)}
+      ${this.renderLevel(msg('Click'), 'clickLevel', settings)}`;
   }
 
   private renderLevel(name: string, key: 'recordingLevel' | 'clickLevel', settings: Settings): unknown {
@@ -276,7 +279,7 @@ export class Transport extends SignalElement {
         min="0"
         max="100"
         step="1"
-        aria-label="${name} level"
+        aria-label=${msg(str`${name} level`)}
         aria-valuetext=${levelText(settings[key])}
         .value=${String(Math.round(settings[key] * 100))}
         @input=${(event: Event) => set(this.session, { [key]: numberOf(event) / 100 })}
@@ -289,13 +292,13 @@ export class Transport extends SignalElement {
     const beat = commandOf(this.session, 'tap');
     const done = commandOf(this.session, 'tap-end');
     const drop = commandOf(this.session, 'tap-drop');
-    return html`<div class="taps" role="group" aria-label="Tapping along">
-      ${one ? html`<button class="tall" @click=${() => runCommand(this.session, one)}>Beat 1</button>` : nothing}
-      ${beat ? html`<button class="tall tap" @click=${() => runCommand(this.session, beat)}>Tap</button>` : nothing}
+    return html`<div class="taps" role="group" aria-label=${msg('Tapping along')}>
+      ${one ? html`<button class="tall" @click=${() => runCommand(this.session, one)}>${msg('Beat 1')}</button>` : nothing}
+      ${beat ? html`<button class="tall tap" @click=${() => runCommand(this.session, beat)}>${msg('Tap')}</button>` : nothing}
       <div class="taps-end">
-        <span aria-live="off">${tapping.beats.length === 1 ? '1 tap' : `${tapping.beats.length} taps`}</span>
-        ${done ? html`<button class="tall" @click=${() => runCommand(this.session, done)}>Done <kbd>Esc</kbd></button>` : nothing}
-        ${drop ? html`<button class="plain tall" @click=${() => runCommand(this.session, drop)}>Drop them</button>` : nothing}
+        <span aria-live="off">${counted(tapping.beats.length, msg('tap'), msg('taps'))}</span>
+        ${done ? html`<button class="tall" @click=${() => runCommand(this.session, done)}>${msg('Done')} <kbd>Esc</kbd></button>` : nothing}
+        ${drop ? html`<button class="plain tall" @click=${() => runCommand(this.session, drop)}>${msg('Drop them')}</button>` : nothing}
       </div>
     </div>`;
   }
