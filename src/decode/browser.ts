@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { PEAK_RATE, type Peaks } from '../dsp/peaks.js';
 import type { Decoded, DecoderPort } from '../state/ports.js';
 import type { DecodeReply, DecodeRequest } from './messages.js';
@@ -40,7 +41,7 @@ function decode(file: Blob, fileName: string, options: Parameters<DecoderPort['d
       event.preventDefault();
       fail(broken(event.message));
     };
-    worker.onmessageerror = () => fail(broken('not enough memory to hand over the sound'));
+    worker.onmessageerror = () => fail(broken(msg('not enough memory to hand over the sound')));
     worker.onmessage = ({ data }: MessageEvent<DecodeReply>) => {
       silent = 0;
       switch (data.kind) {
@@ -81,14 +82,14 @@ class OutlineSoFar {
 function stuck(): RecordingProblem {
   return new RecordingProblem(
     'broken',
-    'Decoding came to a standstill: this file is probably damaged. Copy, download or export it again.',
+    msg('Decoding came to a standstill: this file is probably damaged. Copy, download or export it again.'),
   );
 }
 
 function broken(detail: string | undefined): RecordingProblem {
   return new RecordingProblem(
     'broken',
-    'This file could not be decoded. Try it again, or convert it to WAV, FLAC or MP3 first.',
+    msg('This file could not be decoded. Try it again, or convert it to WAV, FLAC or MP3 first.'),
     { cause: detail },
   );
 }

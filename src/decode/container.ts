@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import {
   ADTS,
   CustomSource,
@@ -53,9 +54,9 @@ export async function openContainer(source: ByteSource, kind: 'mp4' | 'matroska'
   const container = await containerName(input, kind);
   const name =
     codec === null
-      ? 'sound of an unknown coding'
+      ? msg('sound of an unknown coding')
       : (NAMES[codec] ?? (/^pcm|law$/.test(codec) ? 'PCM' : codec.toUpperCase()));
-  const format = kind === 'adts' ? 'AAC' : `${name} in ${container}`;
+  const format = kind === 'adts' ? 'AAC' : msg(str`${name} in ${container}`);
   const make = codec === null || config === null ? undefined : await decoderFor(codec, config);
   if (!make) throw noDecoder(format, codec === 'aac' || codec === null);
   const start = await track.getFirstTimestamp();
@@ -120,10 +121,15 @@ async function soundTrack(
   }
   if (track) return { track, input };
   if (tracks > 0)
-    throw new RecordingProblem('not-audio', 'This video has no sound track. Choose a recording or a video with sound.');
+    throw new RecordingProblem(
+      'not-audio',
+      msg('This video has no sound track. Choose a recording or a video with sound.'),
+    );
   throw new RecordingProblem(
     'truncated',
-    'The index of this file is missing or damaged: it probably breaks off before its end. Copy or download it again.',
+    msg(
+      'The index of this file is missing or damaged: it probably breaks off before its end. Copy or download it again.',
+    ),
   );
 }
 
@@ -214,7 +220,10 @@ function bytesOf(buffer: AllowSharedBufferSource): Uint8Array {
 
 function noDecoder(format: string, common: boolean): RecordingProblem {
   const browser = typeof AudioDecoder !== 'undefined' || typeof process === 'undefined';
-  const way = !browser && common ? 'Open it in the browser, or convert' : 'Convert';
-  const where = browser ? 'This browser' : 'The command line';
-  return new RecordingProblem('no-decoder', `${where} cannot decode ${format}. ${way} it to WAV, FLAC or MP3.`);
+  const text = browser
+    ? msg(str`This browser cannot decode ${format}. Convert it to WAV, FLAC or MP3.`)
+    : common
+      ? msg(str`The command line cannot decode ${format}. Open it in the browser, or convert it to WAV, FLAC or MP3.`)
+      : msg(str`The command line cannot decode ${format}. Convert it to WAV, FLAC or MP3.`);
+  return new RecordingProblem('no-decoder', text);
 }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Decoded } from '../state/ports.js';
 import { openContainer } from './container.js';
 import { openFlac } from './flac.js';
@@ -43,7 +44,7 @@ export interface DecodeOptions {
  */
 export async function decodeSound(source: ByteSource, fileName: string, options: DecodeOptions): Promise<Decoded> {
   if (source.size === 0)
-    throw new RecordingProblem('empty', 'This file is empty (0 bytes). Copy or download it again.');
+    throw new RecordingProblem('empty', msg('This file is empty (0 bytes). Copy or download it again.'));
   const { signal } = options;
   let read = 0;
   const counted: ByteSource = {

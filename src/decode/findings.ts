@@ -1,4 +1,6 @@
+import { msg, str } from '@lit/localize';
 import { clockText } from '../music/clock-text.js';
+import { numberText } from '../music/number-text.js';
 import type { Kind } from './kind.js';
 import { MAX_SECONDS, MIN_SECONDS, RecordingProblem } from './problem.js';
 import type { Sound } from './sound.js';
@@ -17,26 +19,30 @@ export function finite(value: number | undefined): number | undefined {
 
 export function check(sound: Sound, duration: number, peak: number): void {
   if (duration < MIN_SECONDS && isCutOff(sound, duration)) {
-    const where = duration === 0 ? 'before its sound begins' : `after ${seconds(duration)}`;
+    const where = duration === 0 ? msg('before its sound begins') : msg(str`after ${seconds(duration)}`);
     throw new RecordingProblem(
       'truncated',
-      `The file breaks off ${where}${promise(sound, duration)}. Copy or download it again.`,
+      msg(str`The file breaks off ${where}${promise(sound, duration)}. Copy or download it again.`),
     );
   }
   if (duration === 0)
     throw new RecordingProblem(
       'broken',
-      `No sound could be read from this file (${sound.format}). Export or copy it again.`,
+      msg(str`No sound could be read from this file (${sound.format}). Export or copy it again.`),
     );
   if (duration < MIN_SECONDS)
     throw new RecordingProblem(
       'too-short',
-      `This recording lasts ${seconds(duration)}; at least ${MIN_SECONDS} seconds are needed to find bars. Choose a longer one.`,
+      msg(
+        str`This recording lasts ${seconds(duration)}; at least ${MIN_SECONDS} seconds are needed to find bars. Choose a longer one.`,
+      ),
     );
   if (peak < SILENCE)
     throw new RecordingProblem(
       'silent',
-      `This recording is silent from start to end (${clockText(duration)}, nothing above -80 dB). Check how it was exported, or choose another.`,
+      msg(
+        str`This recording is silent from start to end (${clockText(duration)}, nothing above -80 dB). Check how it was exported, or choose another.`,
+      ),
     );
 }
 
@@ -48,14 +54,16 @@ function isCutOff(sound: Sound, duration: number): boolean {
 
 export function warningOf(sound: Sound, duration: number, failed: boolean): string | undefined {
   if (failed || isCutOff(sound, duration))
-    return `The file breaks off at ${clockText(duration)}${promise(sound, duration)}. What is there was opened.`;
-  if (sound.damage.places > 0) return 'Part of this file is damaged; the sound may have gaps there.';
+    return msg(
+      str`The file breaks off at ${clockText(duration)}${promise(sound, duration)}. What is there was opened.`,
+    );
+  if (sound.damage.places > 0) return msg('Part of this file is damaged; the sound may have gaps there.');
   return undefined;
 }
 
 function promise({ promised }: Sound, duration: number): string {
   const due = finite(promised) === undefined ? '' : clockText(promised!);
-  return due === '' || due === clockText(duration) ? '' : `, though its header promises ${due}`;
+  return due === '' || due === clockText(duration) ? '' : msg(str`, though its header promises ${due}`);
 }
 
 /** Words for what went wrong: in a library (with its own as `cause`), in reading or for lack of memory. */
@@ -66,17 +74,17 @@ export function problemOf(error: unknown): Error {
   if (error instanceof Error && /^(NotReadableError|NotFoundError)$/.test(error.name))
     return new RecordingProblem(
       'broken',
-      'The file could not be read: it was moved, changed or is out of reach. Choose it again.',
+      msg('The file could not be read: it was moved, changed or is out of reach. Choose it again.'),
     );
   const detail = error instanceof Error ? error.message : String(error);
   if (error instanceof RangeError && /alloc|array (buffer )?length/i.test(detail))
     return new RecordingProblem(
       'broken',
-      'There is not enough memory for this recording. Close other programs or pages and try again.',
+      msg('There is not enough memory for this recording. Close other programs or pages and try again.'),
     );
   return new RecordingProblem(
     'broken',
-    'This file is damaged and cannot be decoded. Copy, download or export it again.',
+    msg('This file is damaged and cannot be decoded. Copy, download or export it again.'),
     { cause: error },
   );
 }
@@ -85,23 +93,27 @@ export function foreign(kind: Extract<Kind, { other: string }>, tagged: boolean)
   if (kind.audio)
     return new RecordingProblem(
       'no-decoder',
-      `This is ${kind.other}, which is not read here. Convert it to WAV, FLAC or MP3.`,
+      msg(str`This is ${kind.other}, which is not read here. Convert it to WAV, FLAC or MP3.`),
     );
-  const found = tagged ? 'This file holds a title tag but no sound after it' : `This is ${kind.other}, not a recording`;
+  const found = tagged
+    ? msg('This file holds a title tag but no sound after it')
+    : msg(str`This is ${kind.other}, not a recording`);
   return new RecordingProblem(
     'not-audio',
-    `${found}. Choose a recording: WAV, MP3, FLAC, Ogg Vorbis, Opus, M4A, or a video with sound.`,
+    msg(str`${found}. Choose a recording: WAV, MP3, FLAC, Ogg Vorbis, Opus, M4A, or a video with sound.`),
   );
 }
 
 export function tooLong(duration?: number): RecordingProblem {
-  const found = duration === undefined ? `more than ${MAX_SECONDS / 60} minutes` : clockText(duration);
+  const found = duration === undefined ? msg(str`more than ${MAX_SECONDS / 60} minutes`) : clockText(duration);
   return new RecordingProblem(
     'too-long',
-    `This recording lasts ${found}; up to ${MAX_SECONDS / 60} minutes can be mapped. Cut out the song and open that.`,
+    msg(
+      str`This recording lasts ${found}; up to ${MAX_SECONDS / 60} minutes can be mapped. Cut out the song and open that.`,
+    ),
   );
 }
 
 function seconds(duration: number): string {
-  return `${duration.toFixed(1)} seconds`;
+  return msg(str`${numberText(duration, 1, 1)} seconds`);
 }

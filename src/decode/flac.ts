@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { FLACDecoder } from '@wasm-audio-decoders/flac';
 import { RecordingProblem } from './problem.js';
 import { quiet } from './quiet.js';
@@ -29,7 +30,7 @@ export async function openFlac(source: ByteSource, at: number): Promise<Sound> {
   if (!info || (head[4]! & 0x7f) !== 0)
     throw new RecordingProblem(
       'broken',
-      'This FLAC file breaks off or is damaged in its header. Copy or download it again.',
+      msg('This FLAC file breaks off or is damaged in its header. Copy or download it again.'),
     );
   const frames = await firstFrame(source, at);
   const promised = info.samples > 0 && info.sampleRate > 0 ? info.samples / info.sampleRate : undefined;

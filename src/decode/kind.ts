@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { findMpeg } from './mpeg-header.js';
 import { ascii } from './source.js';
 
@@ -8,36 +9,36 @@ export type Kind =
   | { readonly other: string; readonly audio: boolean };
 
 /** Signatures at the start of files people take for recordings; from the formats' own specifications. */
-const OTHERS: readonly (readonly [signature: string, what: string, audio?: true])[] = [
-  ['MThd', 'a MIDI file, which holds notes and no sound'],
-  ['%PDF', 'a PDF document'],
-  ['PK\x03\x04', 'a ZIP archive (or a document packed as one)'],
-  ['Rar!', 'a RAR archive'],
-  ['7z\xbc\xaf', 'a 7-Zip archive'],
-  ['\x1f\x8b', 'a compressed archive'],
-  ['\x89PNG', 'a PNG picture'],
-  ['\xff\xd8\xff', 'a JPEG picture'],
-  ['GIF8', 'a GIF picture'],
-  ['BM', 'a bitmap picture'],
-  ['II*\0', 'a TIFF picture'],
-  ['MM\0*', 'a TIFF picture'],
-  ['\x7fELF', 'a program'],
-  ['MZ', 'a program'],
-  ['\xd0\xcf\x11\xe0', 'an office document'],
-  ['SQLite format 3', 'a database'],
-  ['caff', 'a Core Audio file', true],
-  ['wvpk', 'a WavPack file', true],
-  ['MAC ', "a Monkey's Audio file", true],
-  ['TTA1', 'a True Audio file', true],
-  ['#!AMR', 'an AMR voice recording', true],
-  ['.snd', 'an AU file', true],
-  ['DSD ', 'a DSD file', true],
-  ['FRM8', 'a DSD file', true],
-  ['\x30\x26\xb2\x75\x8e\x66\xcf\x11', 'a Windows Media file', true],
-  ['.RMF', 'a RealMedia file', true],
-  ['FLV\x01', 'a Flash video', true],
-  ['\0\0\x01\xba', 'an MPEG program stream (video)', true],
-  ['ADIF', 'an AAC file of the ADIF kind', true],
+const OTHERS: readonly (readonly [signature: string, what: () => string, audio?: true])[] = [
+  ['MThd', () => msg('a MIDI file, which holds notes and no sound')],
+  ['%PDF', () => msg('a PDF document')],
+  ['PK\x03\x04', () => msg('a ZIP archive (or a document packed as one)')],
+  ['Rar!', () => msg('a RAR archive')],
+  ['7z\xbc\xaf', () => msg('a 7-Zip archive')],
+  ['\x1f\x8b', () => msg('a compressed archive')],
+  ['\x89PNG', () => msg('a PNG picture')],
+  ['\xff\xd8\xff', () => msg('a JPEG picture')],
+  ['GIF8', () => msg('a GIF picture')],
+  ['BM', () => msg('a bitmap picture')],
+  ['II*\0', () => msg('a TIFF picture')],
+  ['MM\0*', () => msg('a TIFF picture')],
+  ['\x7fELF', () => msg('a program')],
+  ['MZ', () => msg('a program')],
+  ['\xd0\xcf\x11\xe0', () => msg('an office document')],
+  ['SQLite format 3', () => msg('a database')],
+  ['caff', () => msg('a Core Audio file'), true],
+  ['wvpk', () => msg('a WavPack file'), true],
+  ['MAC ', () => msg("a Monkey's Audio file"), true],
+  ['TTA1', () => msg('a True Audio file'), true],
+  ['#!AMR', () => msg('an AMR voice recording'), true],
+  ['.snd', () => msg('an AU file'), true],
+  ['DSD ', () => msg('a DSD file'), true],
+  ['FRM8', () => msg('a DSD file'), true],
+  ['\x30\x26\xb2\x75\x8e\x66\xcf\x11', () => msg('a Windows Media file'), true],
+  ['.RMF', () => msg('a RealMedia file'), true],
+  ['FLV\x01', () => msg('a Flash video'), true],
+  ['\0\0\x01\xba', () => msg('an MPEG program stream (video)'), true],
+  ['ADIF', () => msg('an AAC file of the ADIF kind'), true],
 ];
 
 /**
@@ -50,28 +51,28 @@ export function kindOf(head: Uint8Array, complete: boolean): Kind {
   if (four === 'RIFF' || four === 'RIFX' || four === 'RF64' || four === 'BW64') {
     if (type === 'WAVE') return { sound: 'wave' };
     const known: Readonly<Record<string, string>> = {
-      'AVI ': 'an AVI video',
-      WEBP: 'a WebP picture',
-      RMID: 'a MIDI file, which holds notes and no sound',
+      'AVI ': msg('an AVI video'),
+      WEBP: msg('a WebP picture'),
+      RMID: msg('a MIDI file, which holds notes and no sound'),
     };
-    return { other: known[type] ?? 'a RIFF file without sound', audio: type === 'AVI ' };
+    return { other: known[type] ?? msg('a RIFF file without sound'), audio: type === 'AVI ' };
   }
   if (four === 'FORM' && (type === 'AIFF' || type === 'AIFC')) return { sound: 'aiff' };
   if (four === 'fLaC') return { sound: 'flac' };
   if (four === 'OggS') return { sound: 'ogg' };
   if (four === '\x1a\x45\xdf\xa3') return { sound: 'matroska' };
   if (['ftyp', 'moov', 'moof', 'mdat', 'wide', 'styp'].includes(ascii(head, 4, 4))) {
-    if (/^(heic|heix|mif1|msf1|avif)$/.test(type)) return { other: 'a picture', audio: false };
+    if (/^(heic|heix|mif1|msf1|avif)$/.test(type)) return { other: msg('a picture'), audio: false };
     return { sound: 'mp4' };
   }
   if (isAdts(head)) return { sound: 'adts' };
   for (const [signature, what, audio] of OTHERS)
-    if (ascii(head, 0, signature.length) === signature) return { other: what, audio: audio === true };
+    if (ascii(head, 0, signature.length) === signature) return { other: what(), audio: audio === true };
   if (isText(head)) return { other: textKind(head), audio: false };
   if (findMpeg(head, complete) !== undefined) return { sound: 'mpeg' };
   if (head.every((byte) => byte === 0))
-    return { other: 'a file of nothing but zeros (a download or copy that did not finish)', audio: false };
-  return { other: 'a file of an unknown kind', audio: false };
+    return { other: msg('a file of nothing but zeros (a download or copy that did not finish)'), audio: false };
+  return { other: msg('a file of an unknown kind'), audio: false };
 }
 
 /** Three AAC frames in a row with ADTS headers (ISO/IEC 13818-7, 6.2), or all there are. */
@@ -97,8 +98,8 @@ function isText(head: Uint8Array): boolean {
 
 function textKind(head: Uint8Array): string {
   const start = ascii(head, 0, Math.min(head.length, 256)).trimStart().toLowerCase();
-  if (start.startsWith('<!doctype html') || start.startsWith('<html')) return 'a web page';
-  return 'a text file';
+  if (start.startsWith('<!doctype html') || start.startsWith('<html')) return msg('a web page');
+  return msg('a text file');
 }
 
 /** Length in bytes of the ID3v2 tag at the start of `head` (ID3v2.4 structure, 3.1), 0 when there is none. */

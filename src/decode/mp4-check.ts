@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { RecordingProblem } from './problem.js';
 import { ascii, viewOf, type ByteSource } from './source.js';
 
@@ -31,7 +32,10 @@ function checkTables(bytes: Uint8Array, depth: number): void {
     const view = viewOf(chunks);
     for (let i = 0, at = 8; i < view.getUint32(4) && at + 12 <= chunks.length; i++, at += 12)
       if (view.getUint32(at + 4) > samples)
-        throw new RecordingProblem('broken', 'The index of this file is damaged. Copy, download or export it again.');
+        throw new RecordingProblem(
+          'broken',
+          msg('The index of this file is damaged. Copy, download or export it again.'),
+        );
     return;
   }
   for (const child of children(bytes)) if (child.type === PATH[depth]) checkTables(child.content, depth + 1);

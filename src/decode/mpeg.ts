@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { MPEGDecoder } from 'mpg123-decoder';
 import { findMpeg, mpegHeader, vbrHeader } from './mpeg-header.js';
 import { RecordingProblem } from './problem.js';
@@ -18,7 +19,10 @@ export async function mpegSound(source: ByteSource, from: number, to: number, na
   const found = findMpeg(head, head.length === to - from) ?? 0;
   const first = mpegHeader(head, found);
   if (!first)
-    throw new RecordingProblem('broken', 'This MP3 file holds no sound that can be read. Download or export it again.');
+    throw new RecordingProblem(
+      'broken',
+      msg('This MP3 file holds no sound that can be read. Download or export it again.'),
+    );
   const start = from + found;
   const end = await endOfFrames(source, start, to);
   const vbr = vbrHeader(head, found);

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { basename } from 'node:path';
@@ -18,7 +19,7 @@ export async function decodeFile(
   try {
     const stat = await file.stat();
     if (!stat.isFile())
-      throw new RecordingProblem('not-audio', 'This is not a file but a folder or device. Name a recording.');
+      throw new RecordingProblem('not-audio', msg('This is not a file but a folder or device. Name a recording.'));
     const source: ByteSource = {
       size: stat.size,
       read: async (start, end) => {

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { streamInfo } from './flac.js';
 import { lastGranule, oggPages, type OggPage } from './ogg-pages.js';
 import {
@@ -38,14 +39,16 @@ export async function openOgg(source: ByteSource, at: number): Promise<Sound> {
     head = page.packets[0] && headOf(page.packets[0]);
     serial = page.serial;
     if (head) break;
-    others.push(page.packets[0] ? foreign(page.packets[0]) : 'nothing');
+    others.push(page.packets[0] ? foreign(page.packets[0]) : msg('nothing'));
   }
   if (!head && others.length === 0) throw damagedHeader('Ogg');
-  if (!head)
+  if (!head) {
+    const listed = others.reduce((all, other) => msg(str`${all} and ${other}`));
     throw new RecordingProblem(
       'no-decoder',
-      `This Ogg file holds ${others.join(' and ')}, but no Vorbis, Opus or FLAC sound. Convert it to WAV, FLAC or MP3.`,
+      msg(str`This Ogg file holds ${listed}, but no Vorbis, Opus or FLAC sound. Convert it to WAV, FLAC or MP3.`),
     );
+  }
   const end = await lastGranule(source, serial);
   const damage: Damage = { places: 0, cutOff: false };
   return {
@@ -215,7 +218,7 @@ function headOf(packet: Uint8Array): Head | undefined {
 }
 
 function foreign(packet: Uint8Array): string {
-  if (ascii(packet, 0, 8) === 'Speex   ') return 'Speex speech';
-  if (ascii(packet, 1, 6) === 'theora') return 'Theora video';
-  return 'a stream of an unknown kind';
+  if (ascii(packet, 0, 8) === 'Speex   ') return msg('Speex speech');
+  if (ascii(packet, 1, 6) === 'theora') return msg('Theora video');
+  return msg('a stream of an unknown kind');
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { FLACDecoder } from '@wasm-audio-decoders/flac';
 import { OggVorbisDecoder } from '@wasm-audio-decoders/ogg-vorbis';
 import { MPEGDecoder } from 'mpg123-decoder';
@@ -196,6 +197,6 @@ export function pcmPackets(layout: PcmLayout, sampleRate: number): PacketDecoder
 export function damagedHeader(format: string): RecordingProblem {
   return new RecordingProblem(
     'broken',
-    `The header of this ${format} recording is damaged or breaks off. Copy or download the file again.`,
+    msg(str`The header of this ${format} recording is damaged or breaks off. Copy or download the file again.`),
   );
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { ANALYSIS_RATE, type AnalysisSignal } from '../analysis/signal.js';
 import type { Pcm } from '../dsp/pcm.js';
 import { PEAK_RATE, type Peaks } from '../dsp/peaks.js';
@@ -93,7 +94,9 @@ export class Sink {
     if (!(rate >= RATES.lowest && rate <= RATES.highest))
       throw new RecordingProblem(
         'broken',
-        `The file says that its sample rate is ${rate} Hz; recordings of ${RATES.lowest / 1000} to ${RATES.highest / 1000} kHz can be read. Export it again at 44.1 or 48 kHz.`,
+        msg(
+          str`The file says that its sample rate is ${rate} Hz; recordings of ${RATES.lowest / 1000} to ${RATES.highest / 1000} kHz can be read. Export it again at 44.1 or 48 kHz.`,
+        ),
       );
     this.#endInput();
     if (this.#rate === 0) {

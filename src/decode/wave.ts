@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { mpegSound } from './mpeg.js';
 import { deinterleave, isReadable, type PcmLayout } from './pcm-bytes.js';
 import { RecordingProblem } from './problem.js';
@@ -37,9 +38,9 @@ export async function openWave(source: ByteSource): Promise<Sound> {
     }
     if (format && data) break;
   }
-  if (!data) throw new RecordingProblem('broken', 'This WAV file holds no sound data. Export or copy it again.');
+  if (!data) throw new RecordingProblem('broken', msg('This WAV file holds no sound data. Export or copy it again.'));
   if (!format)
-    throw new RecordingProblem('broken', 'This WAV file does not say how its sound is stored. Export it again.');
+    throw new RecordingProblem('broken', msg('This WAV file does not say how its sound is stored. Export it again.'));
   const size = data.size === 0xffffffff && long !== undefined ? long : data.size;
   // Programs that write while recording leave 0 or the largest number where the size belongs.
   const promised =
@@ -85,9 +86,9 @@ export async function openAiff(source: ByteSource): Promise<Sound> {
     else if (chunk.id === 'SSND') data ??= chunk;
     if (common && data) break;
   }
-  if (!data) throw new RecordingProblem('broken', 'This AIFF file holds no sound data. Export or copy it again.');
+  if (!data) throw new RecordingProblem('broken', msg('This AIFF file holds no sound data. Export or copy it again.'));
   if (!common || common.length < 18)
-    throw new RecordingProblem('broken', 'This AIFF file does not say how its sound is stored. Export it again.');
+    throw new RecordingProblem('broken', msg('This AIFF file does not say how its sound is stored. Export it again.'));
   const view = viewOf(common);
   const kind = common.length >= 22 ? ascii(common, 18, 4).toLowerCase() : 'none';
   const coding = AIFF_CODINGS[kind];
@@ -141,10 +142,10 @@ async function* chunksOf(source: ByteSource, little: boolean): AsyncGenerator<Ch
 function pcmSound(source: ByteSource, body: Body): Sound {
   const { layout, sampleRate } = body;
   if (!isReadable(layout)) {
-    const found = `${layout.channels} channels of ${8 * layout.bytes} bits (${layout.coding})`;
+    const found = msg(str`${layout.channels} channels of ${8 * layout.bytes} bits (${layout.coding})`);
     throw new RecordingProblem(
       'broken',
-      `This ${body.format} file says that it holds ${found}. Export it again as 16 or 24 bit.`,
+      msg(str`This ${body.format} file says that it holds ${found}. Export it again as 16 or 24 bit.`),
     );
   }
   const frame = layout.bytes * layout.channels;
@@ -172,6 +173,8 @@ function pcmSound(source: ByteSource, body: Body): Sound {
 function foreignCoding(container: string, coding: string): RecordingProblem {
   return new RecordingProblem(
     'no-decoder',
-    `This ${container} file holds sound in a form that is not read here (${coding}). Export it as 16 or 24 bit ${container}.`,
+    msg(
+      str`This ${container} file holds sound in a form that is not read here (${coding}). Export it as 16 or 24 bit ${container}.`,
+    ),
   );
 }

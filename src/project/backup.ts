@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { readInteger, readList, readNumber, readObject, readText, damaged } from './read-value.js';
 import { ProjectProblem } from './problem.js';
 
@@ -46,25 +47,27 @@ export function readBackupList(text: string): BackupList {
   try {
     value = JSON.parse(text);
   } catch {
-    throw new ProjectProblem('damaged', 'This backup is damaged: its list of songs is broken. Take another copy.');
+    throw new ProjectProblem('damaged', msg('This backup is damaged: its list of songs is broken. Take another copy.'));
   }
-  const fields = readObject(value, 'the list of songs');
-  if (fields('format') !== BACKUP_FORMAT) throw damaged('the list of songs', 'one of ours', 'another');
-  const version = readInteger(fields('version'), 'the version', 1, Number.MAX_SAFE_INTEGER);
+  const fields = readObject(value, msg('the list of songs'));
+  if (fields('format') !== BACKUP_FORMAT) throw damaged(msg('the list of songs'), msg('one of ours'), msg('another'));
+  const version = readInteger(fields('version'), msg('the version'), 1, Number.MAX_SAFE_INTEGER);
   if (version > BACKUP_VERSION) {
     throw new ProjectProblem(
       'newer',
-      `This backup was written by a newer version of the program (format ${version}; this one reads ${BACKUP_VERSION}). Reload the page to get that version; nothing was changed.`,
+      msg(
+        str`This backup was written by a newer version of the program (format ${version}; this one reads ${BACKUP_VERSION}). Reload the page to get that version; nothing was changed.`,
+      ),
     );
   }
   return {
     format: BACKUP_FORMAT,
     version,
-    made: readNumber(fields('made'), 'the date', 0, 8.64e15),
+    made: readNumber(fields('made'), msg('the date'), 0, 8.64e15),
     songs: readList(fields('songs'), 'song', (song, place) => {
       const parts = readObject(song, place);
       const id = readText(parts('id'), `${place}, id`, 80);
-      if (!/^[\w-]+$/.test(id)) throw damaged(`${place}, id`, 'letters and digits', id);
+      if (!/^[\w-]+$/.test(id)) throw damaged(`${place}, id`, msg('letters and digits'), id);
       return {
         file: readText(parts('file'), `${place}, file`, 400),
         id,

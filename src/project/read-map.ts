@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { readChartOptions } from '../model/chart-options.js';
 import { LONGEST_CUE } from '../model/edits/chart.js';
 import { check } from '../model/invariants.js';
@@ -38,7 +39,7 @@ function mapFields(value: unknown, place: string): SongMap {
     start: readSeconds(fields('start'), `${place}, start`),
     end: readSeconds(fields('end'), `${place}, end`),
     spans: once(fields('spans'), (list) => readList(list, `${place}, span`, (v, p) => once(v, (x) => readSpan(x, p)))),
-    prevailing: readMeter(fields('prevailing'), `${place}, prevailing time signature`),
+    prevailing: readMeter(fields('prevailing'), msg(str`${place}, prevailing time signature`)),
     tuning: readNumber(fields('tuning'), `${place}, tuning`, -50, 50),
     ...optional(fields, 'key', place, readKey),
     sections: once(fields('sections'), (list) =>
@@ -78,7 +79,7 @@ function checked(map: SongMap, place: string): SongMap {
   if (rest.length === 0) return certain;
   throw new ProjectProblem(
     'damaged',
-    `This project file is damaged: ${place} does not add up (${rest[0]}). Load another copy of the file.`,
+    msg(str`This project file is damaged: ${place} does not add up (${rest[0]}). Load another copy of the file.`),
   );
 }
 
@@ -162,7 +163,7 @@ function readStrum(value: unknown, place: string): Strum {
   const parts = readNumber(fields('parts'), `${place}, parts`, 1, 4) as Strum['parts'];
   const strum = { parts, strokes: readText(fields('strokes'), `${place}, strokes`, 64) };
   const fault = strumFault(strum);
-  if (fault) throw damaged(place, 'a strum pattern', strum.strokes);
+  if (fault) throw damaged(place, msg('a strum pattern'), strum.strokes);
   return strum;
 }
 
@@ -215,6 +216,6 @@ function readOrigin(value: unknown, place: string): 'suggested' | 'user' {
 }
 
 function readTrue(value: unknown, place: string): true {
-  if (value !== true) throw damaged(place, 'true or absent', value);
+  if (value !== true) throw damaged(place, msg('true or absent'), value);
   return true;
 }

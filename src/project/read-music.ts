@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Meter, NoteUnit } from '../music/meter.js';
 import type { Key } from '../model/song-map.js';
 import { damaged, optional, readInteger, readList, readNumber, readObject, readOneOf, readText } from './read-value.js';
@@ -28,7 +29,7 @@ export function readMeter(value: unknown, place: string): Meter {
 export function readKey(value: unknown, place: string): Key {
   const fields = readObject(value, place);
   const tonic = readText(fields('tonic'), `${place}, tonic`, 8);
-  if (!/^[A-G](#|b)?$/.test(tonic)) throw damaged(`${place}, tonic`, 'a note like C, F# or Bb', tonic);
+  if (!/^[A-G](#|b)?$/.test(tonic)) throw damaged(`${place}, tonic`, msg('a note like C, F# or Bb'), tonic);
   return {
     tonic,
     mode: readOneOf(fields('mode'), `${place}, mode`, ['major', 'minor'] as const),

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { strFromU8, Unzip, UnzipInflate, unzipSync } from 'fflate';
 import type { Evidence, Track } from '../analysis/evidence.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
@@ -71,7 +72,7 @@ export function readProject(file: Uint8Array | string): ReadProject {
     // Data nested or sized beyond what the engine can hold.
     throw new ProjectProblem(
       'damaged',
-      'This project file is damaged: it cannot be read. Load another copy of the file.',
+      msg('This project file is damaged: it cannot be read. Load another copy of the file.'),
     );
   }
 }
@@ -95,25 +96,25 @@ function readSafely(file: Uint8Array | string): ReadProject {
   const history =
     document('history') === undefined
       ? undefined
-      : salvage('the history of edits', () => {
+      : salvage(msg('the history of edits'), () => {
           return readHistory(document('history'), map, evidences);
         });
   const peaks =
     document('peaks') === undefined
       ? undefined
-      : salvage('the outline', () => {
+      : salvage(msg('the outline'), () => {
           return readPeaks(document('peaks'), entries);
         });
   const print =
     document('fingerprint') === undefined
       ? undefined
-      : salvage("the recording's fingerprint", () => {
+      : salvage(msg("the recording's fingerprint"), () => {
           return readPrint(document('fingerprint'), entries);
         });
   const recording =
     document('recording') === undefined
       ? undefined
-      : salvage('the recording', () => {
+      : salvage(msg('the recording'), () => {
           return readRecordingFile(document('recording'), entries);
         });
   const project: Project = {
@@ -130,12 +131,12 @@ function readSafely(file: Uint8Array | string): ReadProject {
 /** The map shown, or where that is broken the latest whole one that the history holds; throws what is wrong with the first. */
 function readMapOrEarlier(document: Fields, lost: string[]): SongMap {
   try {
-    return readMap(document('map'), 'the map');
+    return readMap(document('map'), msg('the map'));
   } catch (error) {
     for (const snapshot of snapshotsOf(document('history')).reverse()) {
       try {
-        const map = readMap(snapshot, 'an earlier map');
-        lost.push('the last state of the map: this is an earlier one');
+        const map = readMap(snapshot, msg('an earlier map'));
+        lost.push(msg('the last state of the map: this is an earlier one'));
         return map;
       } catch {
         // The one before, then.
@@ -147,7 +148,7 @@ function readMapOrEarlier(document: Fields, lost: string[]): SongMap {
 
 function snapshotsOf(history: unknown): unknown[] {
   try {
-    const steps = readList(readObject(history, 'the history')('steps'), 'step', readObject);
+    const steps = readList(readObject(history, msg('the history'))('steps'), 'step', readObject);
     return steps.map((step) => step('snapshot')).filter((snapshot) => snapshot !== undefined);
   } catch {
     return [];
@@ -195,7 +196,9 @@ function piecesOf(file: Uint8Array): Entries {
   if (!entries.has(DOCUMENT_FILE)) {
     throw new ProjectProblem(
       'damaged',
-      'This project file is damaged: its archive is cut off or broken before the end of the map. Load another copy of the file.',
+      msg(
+        'This project file is damaged: its archive is cut off or broken before the end of the map. Load another copy of the file.',
+      ),
     );
   }
   return entries;
@@ -203,22 +206,22 @@ function piecesOf(file: Uint8Array): Entries {
 
 function unpacked(file: Uint8Array | string): { text: string; entries: Entries } {
   if (typeof file === 'string') return { text: file, entries: new Map() };
-  if (file.length === 0) throw notAProject('it is empty');
+  if (file.length === 0) throw notAProject(msg('it is empty'));
   const isArchive = file[0] === 0x50 && file[1] === 0x4b;
   if (!isArchive) {
-    if (file.length > LARGEST_DOCUMENT) throw notAProject('it is too large and no archive');
+    if (file.length > LARGEST_DOCUMENT) throw notAProject(msg('it is too large and no archive'));
     return { text: strFromU8(file), entries: new Map() };
   }
   const entries = wholeArchive(file) ?? piecesOf(file);
   const document = entries.get(DOCUMENT_FILE);
-  if (!document) throw notAProject(`it is an archive without ${DOCUMENT_FILE}`);
+  if (!document) throw notAProject(msg(str`it is an archive without ${DOCUMENT_FILE}`));
   return { text: strFromU8(document), entries };
 }
 
 function notAProject(found: string): ProjectProblem {
   return new ProjectProblem(
     'not-a-project',
-    `This file is not a Barwright project: ${found}. Choose a file that ends in .barwright, or a recording.`,
+    msg(str`This file is not a Barwright project: ${found}. Choose a file that ends in .barwright, or a recording.`),
   );
 }
 
@@ -230,15 +233,16 @@ function readDocument(text: string): Fields {
     throw /^\s*\{\s*"format"\s*:\s*"barwright/.test(text)
       ? new ProjectProblem(
           'damaged',
-          'This project file is damaged: its text breaks off or is broken. Load another copy.',
+          msg('This project file is damaged: its text breaks off or is broken. Load another copy.'),
         )
-      : notAProject('it holds something else');
+      : notAProject(msg('it holds something else'));
   }
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) throw notAProject('it holds something else');
+  if (typeof value !== 'object' || value === null || Array.isArray(value))
+    throw notAProject(msg('it holds something else'));
   if (!Object.hasOwn(value, 'format') || (value as { format: unknown }).format !== PROJECT_FORMAT) {
-    throw notAProject('it holds data of another kind');
+    throw notAProject(msg('it holds data of another kind'));
   }
-  return readObject(migrate(value as Record<string, unknown>, PROJECT_VERSION), 'the document');
+  return readObject(migrate(value as Record<string, unknown>, PROJECT_VERSION), msg('the document'));
 }
 
 /** All evidence in order; a broken one keeps its place empty. */
@@ -246,8 +250,10 @@ function readEvidences(document: Fields, entries: Entries, salvage: Salvage): re
   const list = document('evidence');
   if (list === undefined) return [];
   return (
-    salvage('the analysis', () =>
-      readList(list, 'evidence', (value, place) => salvage('the analysis', () => readEvidence(value, place, entries))),
+    salvage(msg('the analysis'), () =>
+      readList(list, 'evidence', (value, place) =>
+        salvage(msg('the analysis'), () => readEvidence(value, place, entries)),
+      ),
     ) ?? []
   );
 }
@@ -272,27 +278,28 @@ function readTrack(value: unknown, place: string, entries: Entries): Track {
   const rate = readNumber(fields('rate'), `${place}, rate`, 0.01, 10_000);
   const width = readInteger(fields('width'), `${place}, width`, 1, 1000);
   const data = readEntry(fields, place, entries);
-  if (data.length % width !== 0) throw damaged(place, `frames of ${width} bytes`, `${data.length} bytes`);
+  if (data.length % width !== 0) throw damaged(place, msg(str`frames of ${width} bytes`), `${data.length} bytes`);
   return { rate, width, data };
 }
 
 function readPeaks(value: unknown, entries: Entries): Peaks {
-  const fields = readObject(value, 'the outline');
-  const bytes = readEntry(fields, 'the outline', entries);
-  if (bytes.length % 2 !== 0) throw damaged('the outline', 'pairs of bytes', `${bytes.length} bytes`);
+  const fields = readObject(value, msg('the outline'));
+  const bytes = readEntry(fields, msg('the outline'), entries);
+  if (bytes.length % 2 !== 0) throw damaged(msg('the outline'), msg('pairs of bytes'), `${bytes.length} bytes`);
   return {
-    rate: readNumber(fields('rate'), 'the outline, rate', 0.01, 10_000),
+    rate: readNumber(fields('rate'), msg('the outline, rate'), 0.01, 10_000),
     data: new Int8Array(bytes.buffer, bytes.byteOffset, bytes.length),
   };
 }
 
 function readPrint(value: unknown, entries: Entries): Fingerprint {
-  const fields = readObject(value, 'the fingerprint');
-  const bytes = readEntry(fields, 'the fingerprint', entries);
-  if (bytes.length % 4 !== 0) throw damaged('the fingerprint', 'words of four bytes', `${bytes.length} bytes`);
+  const fields = readObject(value, msg('the fingerprint'));
+  const bytes = readEntry(fields, msg('the fingerprint'), entries);
+  if (bytes.length % 4 !== 0)
+    throw damaged(msg('the fingerprint'), msg('words of four bytes'), `${bytes.length} bytes`);
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
   return {
-    duration: readNumber(fields('duration'), 'the fingerprint, duration', 0, LONGEST),
+    duration: readNumber(fields('duration'), msg('the fingerprint, duration'), 0, LONGEST),
     words: Uint32Array.from({ length: bytes.length / 4 }, (_, i) => view.getUint32(4 * i, true)),
   };
 }
@@ -300,19 +307,20 @@ function readPrint(value: unknown, entries: Entries): Fingerprint {
 /** The bytes that an entry names, when they are what was written. */
 function readEntry(fields: Fields, place: string, entries: Entries): Uint8Array {
   const bytes = entries.get(readText(fields('file'), `${place}, file`));
-  if (!bytes) throw damaged(place, 'in the archive');
+  if (!bytes) throw damaged(place, msg('in the archive'));
   const length = readInteger(fields('length'), `${place}, length`, 0, LARGEST_DATA);
   const crc = readInteger(fields('crc'), `${place}, crc`, 0, 0xffffffff);
-  if (bytes.length !== length || crc32(bytes) !== crc) throw damaged(place, 'as it was written', 'something else');
+  if (bytes.length !== length || crc32(bytes) !== crc)
+    throw damaged(place, msg('as it was written'), msg('something else'));
   return bytes;
 }
 
 /** The recording's file; whether it is the right one is told by its content, not here. */
 function readRecordingFile(value: unknown, entries: Entries): RecordingFile {
-  const fields = readObject(value, 'the recording');
-  const bytes = entries.get(readText(fields('file'), 'the recording, file'));
-  if (!bytes || bytes.length === 0) throw damaged('the recording', 'in the archive');
-  return { name: readText(fields('name'), 'the recording, name'), bytes };
+  const fields = readObject(value, msg('the recording'));
+  const bytes = entries.get(readText(fields('file'), msg('the recording, file')));
+  if (!bytes || bytes.length === 0) throw damaged(msg('the recording'), msg('in the archive'));
+  return { name: readText(fields('name'), msg('the recording, name')), bytes };
 }
 
 /** The history, each of its maps checked; written anew from them, so that nothing unchecked is kept. */
@@ -321,13 +329,13 @@ function readHistory(
   map: SongMap,
   evidences: readonly (Evidence | undefined)[],
 ): { steps: readonly ProjectStep[]; place: number } {
-  const fields = readObject(value, 'the history');
+  const fields = readObject(value, msg('the history'));
   const own: (Evidence | undefined)[] = [];
   const stored = readList(fields('steps'), 'step', (step, place) => {
     const parts = readObject(step, place);
     const at = parts('evidence');
     const evidence = at === undefined ? undefined : evidences[readInteger(at, place, 0, evidences.length - 1)];
-    if (at !== undefined && !evidence) throw damaged(`${place}, evidence`, 'in the file');
+    if (at !== undefined && !evidence) throw damaged(`${place}, evidence`, msg('in the file'));
     own.push(evidence);
     const whole = parts('snapshot');
     return {
@@ -336,13 +344,14 @@ function readHistory(
       ...(whole === undefined ? { patch: parts('patch') } : { snapshot: whole as SongMap }),
     };
   });
-  const place = readInteger(fields('place'), 'the history, place', 0, stored.length - 1);
+  const place = readInteger(fields('place'), msg('the history, place'), 0, stored.length - 1);
   const raw = restoreHistory(stored, place);
   const history: History = {
     place,
     steps: raw.steps.map((step, i) => ({ label: step.label, map: readMap(step.map, `step ${i + 1}`) })),
   };
-  if (!sameValue(history.steps[place]?.map, map)) throw damaged('the history', 'that of this map', 'another one');
+  if (!sameValue(history.steps[place]?.map, map))
+    throw damaged(msg('the history'), msg('that of this map'), msg('another one'));
   const steps = storedSteps(history).map((step, i): ProjectStep => {
     const evidence = own[i];
     return evidence ? { ...step, evidence } : step;

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { FilesPort } from '../state/ports.js';
 import { StorageProblem } from './problem.js';
 
@@ -33,12 +34,16 @@ function sample(name: string): Promise<File> {
   return bundled(
     `samples/${encodeURIComponent(name)}`,
     name,
-    `The bundled recording "${name}" could not be read. Reload the page, or open a recording of your own.`,
+    msg(str`The bundled recording "${name}" could not be read. Reload the page, or open a recording of your own.`),
   );
 }
 
 function speech(): Promise<File> {
-  return bundled('speech/words.ogg', 'words.ogg', 'The spoken words could not be read. Reload the page to hear them.');
+  return bundled(
+    'speech/words.ogg',
+    'words.ogg',
+    msg('The spoken words could not be read. Reload the page to hear them.'),
+  );
 }
 
 async function bundled(path: string, name: string, problem: string): Promise<File> {

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
@@ -82,7 +83,7 @@ async function openDatabase(name: string): Promise<Database> {
     });
     return db;
   } catch (error) {
-    throw storageProblem(error, 'open the library');
+    throw storageProblem(error, msg('open the library'));
   }
 }
 
@@ -107,7 +108,7 @@ class DatabaseStorage implements StoragePort {
   ) {}
 
   async list(): Promise<readonly SongSummary[]> {
-    return this.guard('read the library', async () => {
+    return this.guard(msg('read the library'), async () => {
       const rows = await this.db.getAll('songs');
       return rows.map((row) => row.summary).sort((a, b) => b.changed - a.changed);
     });
@@ -115,7 +116,7 @@ class DatabaseStorage implements StoragePort {
 
   async create(song: Parameters<StoragePort['create']>[0], audio: Blob | undefined): Promise<void> {
     const { id } = song.summary;
-    await this.guard('keep the song', async () => {
+    await this.guard(msg('keep the song'), async () => {
       if (await this.db.getKey('songs', id)) throw songExists(id);
       if (audio && this.files) await this.files.write(id, audio);
       try {
@@ -137,7 +138,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async open(id: string): Promise<Awaited<ReturnType<StoragePort['open']>>> {
-    return this.guard('open the song', async () => {
+    return this.guard(msg('open the song'), async () => {
       const tx = this.db.transaction(STORES);
       const row = await tx.objectStore('songs').get(id);
       const [steps, evidences, evidenceKeys, peaks] = await Promise.all([
@@ -151,9 +152,13 @@ class DatabaseStorage implements StoragePort {
       const evidenceAt = new Map(evidenceKeys.map(([, index], i) => [index, evidences[i]]));
       const evidence = evidenceAt.get(BASE);
       if (!evidence || !peaks || steps.length === 0) {
+        const { title } = row.summary;
+        const what = !evidence ? msg('analysis') : !peaks ? msg('outline') : msg('history');
         throw new StorageProblem(
           'failed',
-          `"${row.summary.title}" is kept incompletely: its ${!evidence ? 'analysis' : !peaks ? 'outline' : 'history'} is missing. Open its recording or its project file again.`,
+          msg(
+            str`"${title}" is kept incompletely: its ${what} is missing. Open its recording or its project file again.`,
+          ),
         );
       }
       return {
@@ -173,7 +178,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async audio(id: string, contentId?: string): Promise<Blob | undefined> {
-    return this.guard('read the recording', async () => {
+    return this.guard(msg('read the recording'), async () => {
       const row = await this.row(id);
       const beside = contentId === undefined ? undefined : row.others?.[contentId];
       const isFirst = contentId === undefined || row.first === undefined || row.first === contentId;
@@ -185,7 +190,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async setAudio(id: string, audio: Blob, peaks?: Peaks, contentId?: string): Promise<void> {
-    await this.guard('keep the recording', async () => {
+    await this.guard(msg('keep the recording'), async () => {
       const { first } = await this.row(id);
       const isBeside = contentId !== undefined && contentId !== first;
       const key = isBeside ? besideKey(id, contentId) : id;
@@ -201,7 +206,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async setSound(id: string, sound: Parameters<StoragePort['setSound']>[1]): Promise<void> {
-    await this.guard('keep the outline', () =>
+    await this.guard(msg('keep the outline'), () =>
       this.change(async (tx) => {
         await rowOf(tx, id);
         await tx.objectStore('peaks').put(soundRow(sound), id);
@@ -210,7 +215,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async prints(): Promise<readonly KnownPrint[]> {
-    return this.guard('read the library', async () => {
+    return this.guard(msg('read the library'), async () => {
       const tx = this.db.transaction('peaks');
       const [ids, sounds] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll(), tx.done]);
       return sounds.flatMap(({ print }, i) => (print ? [{ id: ids[i] as string, print }] : []));
@@ -218,7 +223,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async setPending(id: string, pending: PendingEdit | undefined): Promise<void> {
-    await this.guard('keep the edit', () =>
+    await this.guard(msg('keep the edit'), () =>
       this.change(async (tx) => {
         await tx.objectStore('songs').put({ ...(await rowOf(tx, id)), pending }, id);
       }),
@@ -226,7 +231,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async append(id: string, step: StoredStep, summary: SongSummary): Promise<void> {
-    await this.guard('keep the edit', () =>
+    await this.guard(msg('keep the edit'), () =>
       this.change(async (tx) => {
         const row = await rowOf(tx, id);
         await tx.objectStore('steps').delete(rangeFrom(id, step.index));
@@ -238,7 +243,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async setPlace(id: string, place: number, summary: SongSummary): Promise<void> {
-    await this.guard('keep the undo', () =>
+    await this.guard(msg('keep the undo'), () =>
       this.change(async (tx) => {
         await tx.objectStore('songs').put({ ...(await rowOf(tx, id)), summary, place }, id);
       }),
@@ -246,7 +251,7 @@ class DatabaseStorage implements StoragePort {
   }
 
   async remove(id: string): Promise<void> {
-    await this.guard('delete the song', async () => {
+    await this.guard(msg('delete the song'), async () => {
       const row = await this.db.get('songs', id);
       const beside = Object.keys(row?.others ?? {}).map((contentId) => besideKey(id, contentId));
       await this.change(async (tx) => {
@@ -286,7 +291,7 @@ class DatabaseStorage implements StoragePort {
     // Settled either way before the reason is told; a rejection nobody awaits would be an uncaught one.
     const done = tx.done.then(
       () => undefined,
-      (error: unknown) => error ?? new DOMException('the transaction was called off', 'AbortError'),
+      (error: unknown) => error ?? new DOMException(msg('the transaction was called off'), 'AbortError'),
     );
     try {
       await work(tx);

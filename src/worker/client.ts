@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Evidence } from '../analysis/evidence.js';
 import { Cancelled } from '../analysis/progress.js';
 import type { AnalyserPort } from '../state/ports.js';
@@ -22,7 +23,7 @@ export function startAnalysisWorker(): WorkerLike {
   }) as unknown as WorkerLike;
 }
 
-const CRASHED = 'The analysis stopped unexpectedly; nothing of the song is lost. Try again.';
+const crashedText = (): string => msg('The analysis stopped unexpectedly; nothing of the song is lost. Try again.');
 
 interface Waiting {
   readonly request: Request;
@@ -131,7 +132,7 @@ export class AnalysisClient implements AnalyserPort {
     this.watch = setInterval(() => this.check(), CHECK);
     worker.onmessage = ({ data }) => this.receive(data);
     worker.onerror = (event) => this.crashed(event.message);
-    worker.onmessageerror = () => this.crashed('a message could not be read');
+    worker.onmessageerror = () => this.crashed(msg('a message could not be read'));
     if (this.evidence && next.kind !== 'use' && next.kind !== 'begin') {
       worker.postMessage({ kind: 'use', id: this.nextId++, evidence: this.evidence }, []);
     }
@@ -164,7 +165,7 @@ export class AnalysisClient implements AnalyserPort {
     for (const { request, reject } of [...this.waiting.values()]) {
       if (request.kind === 'hear') {
         this.waiting.delete(request.id);
-        reject(new StoppedProblem(CRASHED));
+        reject(new StoppedProblem(crashedText()));
       } else {
         this.running(request).postMessage(request, []);
       }
@@ -173,12 +174,12 @@ export class AnalysisClient implements AnalyserPort {
 
   private crashed(cause: string | undefined): void {
     this.end();
-    this.rejectAll(new StoppedProblem(CRASHED, { cause }));
+    this.rejectAll(new StoppedProblem(crashedText(), { cause }));
   }
 
   private check(): void {
     if (this.waiting.size === 0) this.silent = 0;
-    else if (++this.silent >= SILENT_CHECKS) this.crashed('it said nothing any more');
+    else if (++this.silent >= SILENT_CHECKS) this.crashed(msg('it said nothing any more'));
   }
 
   private endIdle(): void {

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { ClipsPort } from '../state/ports.js';
 import type { ClipReply, ClipRequest } from './clip-messages.js';
 import { runJob } from './job.js';
@@ -15,8 +16,8 @@ const make: ClipsPort['make'] = (job, pcm, options) => {
   const request: ClipRequest = { job, ...(pcm ? { pcm } : {}) };
   return runJob<ClipReply, Blob>(start, request, {
     ...options,
-    failure: 'The clip could not be made',
-    advice: 'Close other pages and try again, or choose fewer bars.',
+    failure: msg('The clip could not be made'),
+    advice: msg('Close other pages and try again, or choose fewer bars.'),
     take: ({ file }, resolve) => resolve(file),
   });
 };

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Pcm } from '../dsp/pcm.js';
 import { CHECK, SILENT_CHECKS, StoppedProblem } from './stopped.js';
 
@@ -32,7 +33,7 @@ export function runJob<Reply extends { readonly kind: string }, Result = void>(
     const worker = start();
     let silent = 0;
     const watch = setInterval(() => {
-      if (++silent >= SILENT_CHECKS) stopped('it stopped unexpectedly');
+      if (++silent >= SILENT_CHECKS) stopped(msg('it stopped unexpectedly'));
     }, CHECK);
     const end = (): void => {
       clearInterval(watch);
@@ -48,9 +49,9 @@ export function runJob<Reply extends { readonly kind: string }, Result = void>(
     signal?.addEventListener('abort', abort);
     worker.onerror = (event) => {
       event.preventDefault();
-      stopped(event.message || 'there was not enough memory');
+      stopped(event.message || msg('there was not enough memory'));
     };
-    worker.onmessageerror = () => stopped('there was not enough memory');
+    worker.onmessageerror = () => stopped(msg('there was not enough memory'));
     worker.onmessage = ({ data }: MessageEvent<Reply>) => {
       silent = 0;
       if (isOfAnyJob(data))

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import {
   AudioSample,
   AudioSampleSource,
@@ -28,13 +29,13 @@ const CODECS = { webm: { video: 'vp9', audio: 'opus' }, mp4: { video: 'avc', aud
 /** Why a clip cannot be made here, in a sentence; undefined when it can. */
 export async function clipFault(format: ClipFormat, { shape }: Pick<ClipJob, 'shape'>): Promise<string | undefined> {
   const { video, audio } = CODECS[format];
-  const name = format === 'mp4' ? 'MP4' : 'WebM';
+  const [name, other] = format === 'mp4' ? ['MP4', 'WebM'] : ['WebM', msg('another browser')];
   if (typeof VideoEncoder === 'undefined' || typeof OffscreenCanvas === 'undefined')
-    return 'This browser cannot make videos. Take a newer one, or the captions beside a video of your own.';
+    return msg('This browser cannot make videos. Take a newer one, or the captions beside a video of your own.');
   if (!(await canEncodeVideo(video, { ...CLIP_SIZES[shape], bitrate: VIDEO_BITS })))
-    return `This browser cannot write pictures for ${name}. Choose ${format === 'mp4' ? 'WebM' : 'another browser'}.`;
+    return msg(str`This browser cannot write pictures for ${name}. Choose ${other}.`);
   if (!(await canEncodeAudio(audio, { numberOfChannels: 2, sampleRate: 48_000, bitrate: AUDIO_BITS })))
-    return `This browser cannot write sound for ${name}. Choose ${format === 'mp4' ? 'WebM' : 'another browser'}.`;
+    return msg(str`This browser cannot write sound for ${name}. Choose ${other}.`);
   return undefined;
 }
 

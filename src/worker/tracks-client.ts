@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { TracksPort } from '../state/ports.js';
 import { runJob } from './job.js';
 import { HALF, type TracksReply, type TracksRequest } from './tracks-messages.js';
@@ -29,8 +30,8 @@ function run(request: TracksRequest, { signal, report, give }: Parameters<Tracks
   return runJob<TracksReply>(start, request, {
     signal,
     report,
-    failure: 'The tracks could not be made',
-    advice: 'Close other pages and try again.',
+    failure: msg('The tracks could not be made'),
+    advice: msg('Close other pages and try again.'),
     take: (reply, resolve) => (reply.kind === 'file' ? give(reply.name, reply.file) : resolve()),
   });
 }

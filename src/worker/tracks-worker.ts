@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { ownOriginOnly } from '../guard/own-origin.js';
 import { createEncoder } from 'wasm-media-encoders';
 import mp3Url from 'wasm-media-encoders/wasm/mp3?url';
@@ -44,7 +45,10 @@ async function make(request: TracksRequest, making: string): Promise<void> {
   } catch (error) {
     const full = error instanceof DOMException && error.name === 'QuotaExceededError';
     const message = error instanceof Error ? error.message : String(error);
-    say({ kind: 'failed', message: full ? 'there is not enough room here. Make fewer at once, or MP3.' : message });
+    say({
+      kind: 'failed',
+      message: full ? msg('there is not enough room here. Make fewer at once, or MP3.') : message,
+    });
   }
 }
 

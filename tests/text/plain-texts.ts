@@ -83,7 +83,7 @@ function textsOf(file: string): PlainText[] {
 /** Markup is judged by what it shows; rules of style sheets show nothing. */
 function isReadable(text: string): boolean {
   if (/^<[!?\w]/.test(text)) return READABLE.test(shownOf(text).trim());
-  return !/\{[\w-]+:/.test(text) && READABLE.test(text);
+  return !/\{\s*[\w-]+:/.test(text) && READABLE.test(text);
 }
 
 /** A word that something is compared with or known by, or that says which key is meant: never what a person reads. */
@@ -132,9 +132,9 @@ function plain(template: ts.TemplateLiteral): string {
   return [template.head.text, ...template.templateSpans.map((span) => span.literal.text)].join('…');
 }
 
-/** What markup shows of itself: the words between its tags and in the attributes that are read out. */
+/** What markup shows of itself: the words between its tags and in the attributes that are read out, but no keys. */
 function shownOf(text: string): string {
-  const markup = text.replace(/<!--.*?-->/gs, '');
+  const markup = text.replace(/<!--.*?-->|<kbd>.*?<\/kbd>/gs, '');
   const attributes = [...markup.matchAll(SHOWN)].map((match) => match[1]);
   const words = markup.replace(/<(?:[^<>"']|"[^"]*"|'[^']*')*>/g, ' ').replace(/&\w+;/g, ' ');
   return [words, ...attributes].join(' ');

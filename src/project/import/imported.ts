@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
 
@@ -62,9 +63,11 @@ export function checkAscending(times: readonly Seconds[], place: (index: number)
   const back = times.findIndex((time, i) => i > 0 && time - (times[i - 1] as number) < LEAST_APART);
   if (back < 0) return;
   const [before, time] = [times[back - 1] as number, times[back] as number];
-  const what = time < before ? 'which is earlier' : 'which is closer than beats can be';
+  const what = time < before ? msg('which is earlier') : msg('which is closer than beats can be');
   throw new ImportProblem(
-    `${place(back)}: ${shown(time)} comes after ${shown(before)}, ${what}. Write times in seconds that rise, each once.`,
+    msg(
+      str`${place(back)}: ${shown(time)} comes after ${shown(before)}, ${what}. Write times in seconds that rise, each once.`,
+    ),
   );
 }
 

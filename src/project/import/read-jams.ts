@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { parseHarte } from '../../music/chord.js';
 import type { Meter, NoteUnit } from '../../music/meter.js';
 import { checkAscending, ImportProblem, MOST_TIMES, NOTHING, runsOf, usualOf, type Imported } from './imported.js';
@@ -19,11 +20,13 @@ export function readJams(text: string): Imported {
   try {
     file = JSON.parse(text);
   } catch {
-    throw new ImportProblem('This is no JAMS file: it is not complete JSON. Save or fetch it again.');
+    throw new ImportProblem(msg('This is no JAMS file: it is not complete JSON. Save or fetch it again.'));
   }
   const annotations = fieldsOf(file)?.annotations;
   if (!Array.isArray(annotations))
-    throw new ImportProblem('This JSON file is no JAMS: it has no "annotations". Choose a file that ends in .jams.');
+    throw new ImportProblem(
+      msg('This JSON file is no JAMS: it has no "annotations". Choose a file that ends in .jams.'),
+    );
   const all = (annotations as unknown[]).map(fieldsOf).filter((one) => one !== undefined);
   const first = (...names: readonly string[]): readonly Observation[] => {
     for (const name of names) {
@@ -38,15 +41,15 @@ export function readJams(text: string): Imported {
   const chords = first('chord', 'chord_harte');
   if (beats.length < 2 && chords.length === 0 && sections.length === 0)
     throw new ImportProblem(
-      'This JAMS file has no beats, chords or sections. Choose one with the namespace beat_position or beat.',
+      msg('This JAMS file has no beats, chords or sections. Choose one with the namespace beat_position or beat.'),
     );
   const times = beats.map(({ time }) => time);
-  checkAscending(times, (i) => `Beat ${i + 1} of the JAMS file`);
+  checkAscending(times, (i) => msg(str`Beat ${i + 1} of the JAMS file`));
   const downbeats = beats.filter(({ value }) => (fieldsOf(value)?.position ?? value) === 1).map(({ time }) => time);
   const bars = positions.length > 0 ? barsIn(positions) : [];
   return {
     ...NOTHING,
-    from: 'JAMS file',
+    from: msg('JAMS file'),
     runs: times.length < 2 ? [] : runsOf(times, downbeats),
     ...(bars.length > 0 ? { usual: usualOf(bars.map(({ meter }) => meter)) } : {}),
     // Others are told by their beats.
@@ -82,14 +85,16 @@ function observations(data: unknown, namespace: string): Observation[] {
   const rows = Array.isArray(data) ? (data as unknown[]) : [];
   if (rows.length > MOST_TIMES)
     throw new ImportProblem(
-      `The JAMS file has ${rows.length} entries in ${namespace}; at most ${MOST_TIMES} are read. Choose the file of one song.`,
+      msg(
+        str`The JAMS file has ${rows.length} entries in ${namespace}; at most ${MOST_TIMES} are read. Choose the file of one song.`,
+      ),
     );
   return rows
     .map((row, i): Observation => {
       const { time, duration, value } = fieldsOf(row) ?? {};
       if (typeof time !== 'number' || !(time >= 0))
         throw new ImportProblem(
-          `Entry ${i + 1} of ${namespace} in the JAMS file has no time in seconds. Export the file again.`,
+          msg(str`Entry ${i + 1} of ${namespace} in the JAMS file has no time in seconds. Export the file again.`),
         );
       return { time, duration: typeof duration === 'number' ? duration : 0, value };
     })

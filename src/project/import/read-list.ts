@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { Seconds } from '../../music/units.js';
 import {
   checkAscending,
@@ -33,30 +34,36 @@ export function readList(text: string, meaning: ListMeaning): Imported {
   const rows = lines.flatMap((line, i): Row[] => readRow(line, i + 1));
   if (rows.length < 2)
     throw new ImportProblem(
-      `Found ${rows.length === 0 ? 'no time' : 'one time'}. Write at least two, a line each, in seconds or minutes: 12.53 or 1:02.5.`,
+      rows.length === 0
+        ? msg('Found no time. Write at least two, a line each, in seconds or minutes: 12.53 or 1:02.5.')
+        : msg('Found one time. Write at least two, a line each, in seconds or minutes: 12.53 or 1:02.5.'),
     );
   if (rows.length > MOST_TIMES)
-    throw new ImportProblem(`Found ${rows.length} times; at most ${MOST_TIMES} are read. Choose those of one song.`);
+    throw new ImportProblem(
+      msg(str`Found ${rows.length} times; at most ${MOST_TIMES} are read. Choose those of one song.`),
+    );
   return fromRows(rows, meaning);
 }
 
 function fromRows(rows: readonly Row[], meaning: ListMeaning): Imported {
   const times = rows.map(({ time }) => time);
-  checkAscending(times, (i) => `Line ${rows[i]?.line}`);
+  checkAscending(times, (i) => msg(str`Line ${rows[i]?.line}`));
   const numbered = rows.filter(({ beat }) => beat !== undefined).length;
   if (numbered > 0 && numbered < rows.length) {
     const bare = rows.find(({ beat }) => beat === undefined);
     throw new ImportProblem(
-      `Line ${bare?.line} has no number of a beat, and others have. Write one behind each time, or behind none.`,
+      msg(
+        str`Line ${bare?.line} has no number of a beat, and others have. Write one behind each time, or behind none.`,
+      ),
     );
   }
   if (numbered > 0) {
     const downbeats = rows.filter(({ beat }) => beat === 1).map(({ time }) => time);
-    return { ...NOTHING, from: 'list of beats', runs: runsOf(times, downbeats) };
+    return { ...NOTHING, from: msg('list of beats'), runs: runsOf(times, downbeats) };
   }
   if (meaning === 'bars' || (meaning === 'guess' && usualGap(times) > SLOW_BEAT))
-    return { ...NOTHING, from: 'list of bars', barLines: times };
-  return { ...NOTHING, from: 'list of beats', runs: runsOf(times, []) };
+    return { ...NOTHING, from: msg('list of bars'), barLines: times };
+  return { ...NOTHING, from: msg('list of beats'), runs: runsOf(times, []) };
 }
 
 function usualGap(times: readonly Seconds[]): Seconds {
@@ -72,7 +79,9 @@ function readRow(line: string, number: number): Row[] {
   const time = readTime(first);
   if (time === undefined)
     throw new ImportProblem(
-      `Line ${number}: found "${plain.slice(0, 40)}". Write a time in seconds or minutes, 12.53 or 1:02.5, and perhaps the beat's number behind it.`,
+      msg(
+        str`Line ${number}: found "${plain.slice(0, 40)}". Write a time in seconds or minutes, 12.53 or 1:02.5, and perhaps the beat's number behind it.`,
+      ),
     );
   const beat = second !== undefined && /^\d{1,2}(\.0+)?$/.test(second) ? Number(second) : undefined;
   return [{ time, line: number, ...(beat === undefined ? {} : { beat }) }];
@@ -93,16 +102,16 @@ function readBarTable(lines: readonly string[], head: readonly string[]): Import
   const last = bars.at(-1);
   const ends = last?.cells[2] ? [timeIn(last.cells[2], last.line)] : [];
   const barLines = [...starts, ...ends];
-  checkAscending(barLines, (i) => `Line ${bars[i]?.line ?? last?.line}`);
-  if (barLines.length < 2) throw new ImportProblem('The table has no bars. Choose one with a row for each bar.');
-  return { ...NOTHING, from: 'table of bars', barLines };
+  checkAscending(barLines, (i) => msg(str`Line ${bars[i]?.line ?? last?.line}`));
+  if (barLines.length < 2) throw new ImportProblem(msg('The table has no bars. Choose one with a row for each bar.'));
+  return { ...NOTHING, from: msg('table of bars'), barLines };
 }
 
 function readBeatTable(lines: readonly string[], head: readonly string[]): Imported {
   const rows = tableRows(lines, head, ['time', 'beat']);
   const beats = rows.map(({ cells, line }): Row => ({ time: timeIn(cells[0], line), beat: Number(cells[1]), line }));
-  if (beats.length < 2) throw new ImportProblem('The table has no beats. Choose one with a row for each beat.');
-  return { ...fromRows(beats, 'beats'), from: 'table of beats' };
+  if (beats.length < 2) throw new ImportProblem(msg('The table has no beats. Choose one with a row for each beat.'));
+  return { ...fromRows(beats, 'beats'), from: msg('table of beats') };
 }
 
 interface TableRow {
@@ -124,7 +133,9 @@ function timeIn(cell: string | undefined, line: number): Seconds {
   const time = readTime(cell ?? '');
   if (time === undefined)
     throw new ImportProblem(
-      `Line ${line}: found "${cell?.slice(0, 40)}" where a time should be. Write it in seconds or minutes: 12.53 or 1:02.5.`,
+      msg(
+        str`Line ${line}: found "${cell?.slice(0, 40)}" where a time should be. Write it in seconds or minutes: 12.53 or 1:02.5.`,
+      ),
     );
   return time;
 }

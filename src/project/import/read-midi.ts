@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { parseMidi, type MidiData, type MidiEvent } from 'midi-file';
 import { parseMeter, type Meter } from '../../music/meter.js';
 import type { Seconds } from '../../music/units.js';
@@ -22,19 +23,20 @@ export function readMidi(bytes: Uint8Array): Imported {
   try {
     data = parseMidi(new OnwardBytes(bytes));
   } catch {
-    throw new ImportProblem('This MIDI file is damaged or breaks off. Export it again from where it was made.');
+    throw new ImportProblem(msg('This MIDI file is damaged or breaks off. Export it again from where it was made.'));
   }
   const { ticksPerBeat, format } = data.header;
   if (!ticksPerBeat)
-    throw new ImportProblem('This MIDI file counts film frames, not beats. Export it with ticks a quarter.');
-  if (format === 2) throw new ImportProblem('This MIDI file holds several songs (format 2). Export one of them alone.');
+    throw new ImportProblem(msg('This MIDI file counts film frames, not beats. Export it with ticks a quarter.'));
+  if (format === 2)
+    throw new ImportProblem(msg('This MIDI file holds several songs (format 2). Export one of them alone.'));
   const events = data.tracks.flatMap(placed).sort((a, b) => a.tick - b.tick);
   const end = Math.max(0, ...data.tracks.map((track) => track.reduce((sum, { deltaTime }) => sum + deltaTime, 0)));
   const secondsAt = timer(events, ticksPerBeat);
   const bars = barsOf(events, end, ticksPerBeat);
   if (bars.length > MOST_TIMES)
     throw new ImportProblem(
-      `This MIDI file has ${bars.length} bars; at most ${MOST_TIMES} are read. Choose the file of one song.`,
+      msg(str`This MIDI file has ${bars.length} bars; at most ${MOST_TIMES} are read. Choose the file of one song.`),
     );
   const runs: { beats: Seconds[]; downbeats: Seconds[] }[] = [];
   const free: { from: Seconds; to: Seconds }[] = [];
@@ -60,8 +62,10 @@ export function readMidi(bytes: Uint8Array): Imported {
   );
   const lasting = runs.filter(({ beats }) => beats.length >= 2);
   if (lasting.length === 0)
-    throw new ImportProblem('This MIDI file is shorter than two beats. Choose one with the tempo map of the song.');
-  return { ...NOTHING, from: 'MIDI file', runs: lasting, usual: usualOf(whole), free, meters, sections };
+    throw new ImportProblem(
+      msg('This MIDI file is shorter than two beats. Choose one with the tempo map of the song.'),
+    );
+  return { ...NOTHING, from: msg('MIDI file'), runs: lasting, usual: usualOf(whole), free, meters, sections };
 }
 
 /** Bytes that are only read onward: a length of too many bytes comes out negative and would lead the library back for ever. */
@@ -115,7 +119,7 @@ function meterOf(count: number, denominator: number, metronome: number): Meter {
     return said && plausible && thoughtOf ? { ...meter, beatUnits } : meter;
   } catch {
     throw new ImportProblem(
-      `This MIDI file has a bar of ${count}/${denominator}. Export it with bars of 1 to 32 beats.`,
+      msg(str`This MIDI file has a bar of ${count}/${denominator}. Export it with bars of 1 to 32 beats.`),
     );
   }
 }

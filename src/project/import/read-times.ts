@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { strFromU8 } from 'fflate';
 import type { Seconds } from '../../music/units.js';
 import { ImportProblem, shown, type Imported, type ListMeaning } from './imported.js';
@@ -14,10 +15,10 @@ const MOST_BYTES = 50e6;
  */
 export function readTimes(bytes: Uint8Array, duration: Seconds, meaning: ListMeaning = 'guess'): Imported {
   if (bytes.length === 0)
-    throw new ImportProblem('The file is empty. Choose a JAMS file, a MIDI file or a list of times.');
+    throw new ImportProblem(msg('The file is empty. Choose a JAMS file, a MIDI file or a list of times.'));
   if (bytes.length > MOST_BYTES)
     throw new ImportProblem(
-      `The file has ${Math.round(bytes.length / 1e6)} MB, too many for times. Choose another one.`,
+      msg(str`The file has ${Math.round(bytes.length / 1e6)} MB, too many for times. Choose another one.`),
     );
   const isMidi = [0x4d, 0x54, 0x68, 0x64].every((byte, i) => bytes[i] === byte);
   const found = isMidi ? readMidi(bytes) : readTimesText(textOf(bytes), meaning);
@@ -36,7 +37,7 @@ function readTimesText(text: string, meaning: ListMeaning): Imported {
 
 function textOf(bytes: Uint8Array): string {
   if (bytes.subarray(0, 1000).includes(0))
-    throw new ImportProblem('This is no text, JAMS or MIDI file. Choose one of these, or paste the times.');
+    throw new ImportProblem(msg('This is no text, JAMS or MIDI file. Choose one of these, or paste the times.'));
   return strFromU8(bytes);
 }
 
@@ -49,7 +50,9 @@ function within(found: Imported, duration: Seconds): Imported {
   const last = Math.max(...outside);
   if (found.from !== 'MIDI file' || outside.length > times.length / 2)
     throw new ImportProblem(
-      `Found a time of ${shown(last)} s, and the recording ends at ${shown(duration)} s. Are these the times of another recording? Then open that one.`,
+      msg(
+        str`Found a time of ${shown(last)} s, and the recording ends at ${shown(duration)} s. Are these the times of another recording? Then open that one.`,
+      ),
     );
   // The bars of a MIDI file may go on behind the recording.
   const runs = found.runs.map(({ beats, downbeats }) => ({
@@ -65,7 +68,9 @@ function ascending(found: Imported): Imported {
     const at = times.findIndex((time, i) => !(time >= 0 && time > (times[i - 1] ?? -1)));
     if (at >= 0)
       throw new ImportProblem(
-        `The times of this ${found.from} do not go on: number ${at + 1} is ${shown(times[at]!)} s. Export the file again.`,
+        msg(
+          str`The times of this ${found.from} do not go on: number ${at + 1} is ${shown(times[at]!)} s. Export the file again.`,
+        ),
       );
   }
   return found;

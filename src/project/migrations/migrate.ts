@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { ProjectProblem } from '../problem.js';
 
 /** Turns a document of one version into one of the next. Pure; the document is plain data of unknown soundness. */
@@ -20,12 +21,14 @@ export function migrate(
 ): Readonly<Record<string, unknown>> {
   const found = document.version;
   if (typeof found !== 'number' || !Number.isInteger(found) || found < 1) {
-    throw new ProjectProblem('damaged', 'This project file is damaged: it does not say which version it is.');
+    throw new ProjectProblem('damaged', msg('This project file is damaged: it does not say which version it is.'));
   }
   if (found > version) {
     throw new ProjectProblem(
       'newer',
-      `This project was made by a newer version of Barwright (its format is ${found}, this program reads up to ${version}). Open it with that version.`,
+      msg(
+        str`This project was made by a newer version of Barwright (its format is ${found}, this program reads up to ${version}). Open it with that version.`,
+      ),
     );
   }
   let now = document;
@@ -34,7 +37,7 @@ export function migrate(
     if (!step)
       throw new ProjectProblem(
         'damaged',
-        `This program cannot read project files of format ${at} any more. Open its recording again.`,
+        msg(str`This program cannot read project files of format ${at} any more. Open its recording again.`),
       );
     now = { ...step(now), version: at + 1 };
   }

@@ -1,13 +1,13 @@
 import { msg, str } from '@lit/localize';
-import { counted } from '../../state/sentences.js';
 import { clockText } from '../../music/clock-text.js';
 import { fold } from '../../model/fold/fold.js';
 import { formSentence } from '../../model/form-words.js';
 import { formOf } from '../../model/form.js';
 import { isIrregular, sectionBars } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
-import type { Seconds } from '../../music/units.js';
 import { numberText } from '../../music/number-text.js';
+import type { Seconds } from '../../music/units.js';
+import { counted } from '../../state/sentences.js';
 import { beatsText } from '../map-view/bar-scale.js';
 
 /** One line of the form: a section, or what lies between sections. */
@@ -69,7 +69,7 @@ export function formTable(map: SongMap): FormTable {
           bars: String(part.bars),
           odd: oddText(map, part.section),
           beats: beatsText(part.beats),
-          swing: swing === undefined ? '' : swing === 1 ? 'straight' : `${numberText(swing, 2)} : 1`,
+          swing: swing === undefined ? '' : swing === 1 ? msg('straight') : `${numberText(swing, 2)} : 1`,
           section: part.section,
         };
       }),

@@ -16,7 +16,6 @@ import { chordText } from '../map-view/boxes.js';
 import { beatsOf } from '../../music/meter.js';
 import { numberText } from '../../music/number-text.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
-import { numberText } from '../../music/number-text.js';
 
 /** One bar as it is read from a music stand. */
 export interface StageBar {

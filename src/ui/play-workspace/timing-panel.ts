@@ -131,13 +131,13 @@ export class TimingPanel extends SignalElement {
   }
 
   private renderRunning({ source, strokes, of }: TimingCheck): unknown {
-    const count = html`<span role="status" aria-live="off">${strokes.length}</span>`;
+    const count = strokes.length;
     return html`${
         source === 'taps'
           ? html`<button class="tap" @pointerdown=${this.tapped} @keydown=${this.keyed}>
-              ${msg(html`Tap here, or any key: ${count}`)}
+              <span role="status" aria-live="off">${msg(str`Tap here, or any key: ${count}`)}</span>
             </button>`
-          : html`<p class="said">${msg(html`Listening: ${count} heard.`)}</p>`
+          : html`<p class="said" role="status" aria-live="off">${msg(str`Listening: ${count} heard.`)}</p>`
       }
       <div class="row">
         <button @click=${() => this.session.stop()}>${of === 'delay' ? msg('Enough') : msg('Stop and show')}</button>

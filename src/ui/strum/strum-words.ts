@@ -2,7 +2,6 @@ import { msg, str } from '@lit/localize';
 import { barsOf, sectionBars, sectionOfBar } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
 import { beatsOf } from '../../music/meter.js';
-import { numberText } from '../../music/number-text.js';
 import { countedAs } from '../../music/strum-patterns.js';
 import { strumBeats, type Stroke, type Strum } from '../../music/strum.js';
 import type { Seconds } from '../../music/units.js';
