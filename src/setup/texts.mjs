@@ -74,8 +74,9 @@ function accent(path) {
   writeFileSync(path, `${new XMLSerializer().serializeToString(document)}\n`);
 }
 
+/** With accents, but for the ids of commands that the help names in double brackets. */
 function accented(text) {
-  return text.replace(/[a-z]/gi, (letter) => ACCENTED[letter] ?? letter);
+  return text.replace(/\[\[[\w-]+\]\]|[a-z]/gi, (found) => ACCENTED[found] ?? found);
 }
 
 if (process.argv[1]?.endsWith('texts.mjs')) {

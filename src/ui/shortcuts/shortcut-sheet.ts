@@ -116,9 +116,8 @@ export class ShortcutSheet extends SignalElement {
               <h3>${name}</h3>
               <dl>
                 ${lines.map(({ label, keys, to }) => {
-                  const between = to
-                    ? html`<span> ${msg('to', { desc: 'Between the first and the last key of a row' })} </span>`
-                    : nothing;
+                  const word = msg('to', { id: 'keys-to', desc: 'Between the first and the last key of a row' });
+                  const between = to ? html`<span> ${word} </span>` : nothing;
                   return html`<dt>${label}</dt>
                     <dd>${keys.map((key, i) => html`${i > 0 ? between : nothing}<kbd>${key}</kbd> `)}</dd>`;
                 })}
