@@ -238,6 +238,7 @@ describe('before anything is lost the user is told', () => {
     );
     await retitled(page, 'Too late');
     await said(page, /newer version of this program|Save the song as a project file/).waitFor();
+    await page.bringToFront();
     const file = await downloaded(page, () => page.evaluate(() => window.own.saveProject(true)));
     expect(file.name).toBe('Too late.barwright');
     await page.evaluate(() => window.own.song.value?.saved).then((saved) => expect(saved).toBe('failed'));

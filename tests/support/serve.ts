@@ -55,7 +55,13 @@ function startFirefox(): Promise<BrowserServer> {
     channel: 'moz-firefox',
     executablePath: fileURLToPath(new URL('firefox-over-bidi.mjs', import.meta.url)),
     env: { ...process.env, FIREFOX: path },
-    // Without a sound device its sound would never start; this is the stand-in that its own tests use.
-    firefoxUserPrefs: { 'media.cubeb.force_mock_context': true },
+    firefoxUserPrefs: {
+      // Without a sound device its sound would never start; this is the stand-in that its own tests use.
+      'media.cubeb.force_mock_context': true,
+      // Otherwise the list of downloads opens and takes the focus.
+      'browser.download.alwaysOpenPanel': false,
+      // Peer connections may reach this machine, so that a test can hear them.
+      'media.peerconnection.ice.loopback': true,
+    },
   });
 }
