@@ -1,14 +1,15 @@
-// npm run check: types, lint, format and licences, without running anything.
+// npm run check: types, lint, format, texts and licences, without running anything.
 import { checkLicences } from './licences.mjs';
-import { checkNode, ensureInstalled, runBin } from './steps.mjs';
+import { checkNode, ensureInstalled, run, runBin } from './steps.mjs';
 
-/** Types of the page and tools, of the pure folders (no ambient types), and of the worklets; then lint, format and licences. */
+/** Types of the page and tools, of the pure folders (no ambient types), and of the worklets; then lint, format, texts and licences. */
 export const CHECKS = [
   ['types', 'typescript/bin/tsc', ['-p', '.']],
   ['types of the pure folders', 'typescript/bin/tsc', ['-p', 'src/tsconfig.pure.json']],
   ['types of the worklets', 'typescript/bin/tsc', ['-p', 'worklets']],
   ['lint', 'eslint/bin/eslint.js', ['.', '--max-warnings', '0']],
   ['format', 'prettier/bin/prettier.cjs', ['--check', '--log-level', 'warn', '.']],
+  ['texts', () => run(process.execPath, ['src/setup/texts.mjs', '--check'])],
   ['licences', checkLicences],
 ];
 

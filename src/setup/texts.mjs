@@ -3,8 +3,11 @@
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { DOMParser, XMLSerializer } from '@xmldom/xmldom';
 import { checkNode, ensureInstalled, runBin, TOP } from './steps.mjs';
+
+checkNode();
+ensureInstalled();
+const { DOMParser, XMLSerializer } = await import('@xmldom/xmldom');
 
 const FOLDER = join(TOP, 'src', 'text');
 const COLLECTED = 'en-XA.xlf';
@@ -19,11 +22,13 @@ const ACCENTED = Object.fromEntries(
 );
 
 /** True when the collected texts are those of the sources; unless `check`, they are made so. */
-export function collectTexts(check) {
+function collectTexts(check) {
   const before = filesNow();
   const kept = check ? mkdtempSync(join(tmpdir(), 'barwright-texts-')) : undefined;
   if (kept) cpSync(FOLDER, kept, { recursive: true });
   try {
+    // Anew each time: what is no longer there goes.
+    rmSync(join(FOLDER, COLLECTED), { force: true });
     localize('extract');
     accent(join(FOLDER, COLLECTED));
     localize('build');
@@ -59,7 +64,6 @@ function localize(command) {
 function accent(path) {
   const document = new DOMParser().parseFromString(readFileSync(path, 'utf8'), 'text/xml');
   for (const unit of Array.from(document.getElementsByTagName('trans-unit'))) {
-    for (const old of Array.from(unit.getElementsByTagName('target'))) unit.removeChild(old);
     const source = unit.getElementsByTagName('source')[0];
     const target = document.createElement('target');
     for (const node of Array.from(source.childNodes)) {
@@ -79,8 +83,4 @@ function accented(text) {
   return text.replace(/\[\[[\w-]+\]\]|[a-z]/gi, (found) => ACCENTED[found] ?? found);
 }
 
-if (process.argv[1]?.endsWith('texts.mjs')) {
-  checkNode();
-  ensureInstalled();
-  process.exitCode = collectTexts(process.argv.includes('--check')) ? 0 : 1;
-}
+process.exitCode = collectTexts(process.argv.includes('--check')) ? 0 : 1;

@@ -81,6 +81,8 @@ export async function visit(
     height?: number;
     path?: string;
     touch?: boolean;
+    /** The language that the browser asks for, a BCP 47 tag. */
+    language?: string;
     /** Address of another server than the one that all tests share, ending in a slash. */
     site?: string;
     /** Lets the page keep itself for visits without a network; most tests have no use for the work it costs. */
@@ -97,6 +99,7 @@ export async function visit(
     viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
     hasTouch: options.touch ?? false,
     acceptDownloads: true,
+    ...(options.language ? { locale: options.language } : {}),
     serviceWorkers: options.offline ? 'allow' : 'block',
   });
   const site = options.site ?? inject('site');

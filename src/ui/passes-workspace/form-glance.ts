@@ -53,6 +53,7 @@ export class FormGlance extends SignalElement {
       .name {
         width: 99%;
         white-space: normal;
+        overflow-wrap: anywhere;
       }
       .letter {
         display: inline-block;
@@ -81,6 +82,7 @@ export class FormGlance extends SignalElement {
       button.name-button {
         justify-content: flex-start;
         text-align: left;
+        overflow-wrap: anywhere;
       }
       td:last-child {
         padding-right: 0;

@@ -40,7 +40,10 @@ export class PassesWorkspace extends SignalElement {
       }
       .letters button {
         padding: 0 var(--space-2) 0 0;
+        max-width: 100%;
         overflow: hidden;
+        overflow-wrap: anywhere;
+        text-align: left;
       }
       .letter {
         align-self: stretch;

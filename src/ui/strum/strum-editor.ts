@@ -69,7 +69,7 @@ export class StrumEditor extends SignalElement {
             </option>`,
         )}
       </select>
-      <span class="soft">${passes > 1 ? `all ${passes} passes` : ''}</span>
+      <span class="soft">${passes > 1 ? msg(str`all ${passes} passes`) : ''}</span>
     </div>`;
   }
 
