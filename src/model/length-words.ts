@@ -57,6 +57,9 @@ interface Measured {
   readonly lengthWithin: string;
 }
 
+/** Nothing but a number of bars: "8", "7½". */
+const COUNT = /^\d+½?$/;
+
 /**
  * What the passes that differ from the usual one have: "7½ the first time", "bar 6 has 3 beats the third time", "10 the
  * second and the last time". Half bars are said only where the usual pass has none. Empty when all are alike.
@@ -68,7 +71,9 @@ export function exceptionWords(usual: Measured, passes: readonly Measured[]): st
     const words = differenceWords(usual, pass);
     told.set(words, [...(told.get(words) ?? []), i]);
   });
-  return [...told].map(([words, which]) => `${words} ${whichTimes(which, passes.length)}`).join(', ');
+  // Beside what bars have, a bare number would be taken for beats.
+  const bars = (words: string): string => (told.size > 1 && COUNT.test(words) ? msg(str`${words} bars`) : words);
+  return [...told].map(([words, which]) => `${bars(words)} ${whichTimes(which, passes.length)}`).join(', ');
 }
 
 function differenceWords(usual: Measured, pass: Measured): string {

@@ -44,6 +44,13 @@ function rendered(pcm: Pcm, plan: PlayPlan, levels: { recording: number; click: 
   return sound;
 }
 
+/** The largest step from one sample to the next between two moments. */
+function stepsOf(sound: Float32Array, rate: number): (from: number, until: number) => number {
+  const steps = sound.map((x, i) => Math.abs(x - (sound[i - 1] ?? 0)));
+  return (from, until) =>
+    steps.subarray(Math.round(from * rate), Math.round(until * rate)).reduce((a, b) => Math.max(a, b), 0);
+}
+
 /** Where the sound first reaches a third of its height within 60 ms of `due`, in seconds after it. */
 function onsetNear(sound: Float32Array, rate: number, due: number): number {
   const from = Math.max(0, Math.round((due - 0.06) * rate));
@@ -86,6 +93,7 @@ describe('the joins of an arrangement of a real song', () => {
     const { pcm } = await decodeFile(samplePath('kites-over-brennick.ogg'));
     const items = [3, 1, 5, 2, 4, 1].map((section) => itemOf(map, section)!);
     const stretches = arrangementStretches(map, items);
+    const recorded = stepsOf(pcm.channels[0]!, pcm.sampleRate);
     for (const speed of [1, 0.8]) {
       const plan = planPlay(map, stretches, {
         speed,
@@ -94,16 +102,15 @@ describe('the joins of an arrangement of a real song', () => {
         click: { on: true, parts: 1, firstBarOnly: false },
       });
       const sound = rendered(pcm, plan, { recording: 1, click: 0 });
-      const steps = sound.map((x, i) => Math.abs(x - (sound[i - 1] ?? 0)));
-      const largest = (from: number, until: number): number =>
-        steps
-          .subarray(Math.round(from * pcm.sampleRate), Math.round(until * pcm.sampleRate))
-          .reduce((a, b) => Math.max(a, b), 0);
+      const largest = stepsOf(sound, pcm.sampleRate);
       const joins = plan.pieces.slice(0, -1).map(pieceEnd);
       expect(joins).toHaveLength(5);
-      for (const join of joins) {
+      joins.forEach((join, i) => {
+        const [before, after] = [plan.pieces[i]!, plan.pieces[i + 1]!];
+        // A beat may be struck at the join: what the recording itself does at the two places is no jump.
+        const struck = [before.until, after.from].map((at) => recorded(at - 0.02, at + 0.02));
         expect(largest(join - 0.015, join + 0.003), `at ${join}`).toBeLessThan(
-          Math.max(largest(join - 1, join - 0.02), largest(join + 0.01, join + 1)),
+          Math.max(largest(join - 1, join - 0.02), largest(join + 0.01, join + 1), ...struck),
         );
         // The beat before a join is as long as it is in the recording.
         const clicks = plan.soundings.map(({ at }) => at);
@@ -115,7 +122,7 @@ describe('the joins of an arrangement of a real song', () => {
           .filter((beat) => beat < piece.until - 0.005)
           .at(-1)!;
         expect(Math.abs(clicks[next]! - clicks[next - 1]! - (piece.until - lastBeat) / speed)).toBeLessThan(0.005);
-      }
+      });
     }
   });
 });

@@ -112,6 +112,11 @@ describe('the form in a sentence', () => {
       'Verse 8 (bar 4 has 3 beats the second time), A 4, Verse, A, Verse',
     ],
     [
+      'says bars by name beside what a bar has',
+      `Verse: ${eight} | A: ${four} | Verse: ${seven.replace('2', '3')} | A: ${four} | Verse: ${four} | A: ${four} | Verse: ${eight}`,
+      'Verse 8 (bar 4 has 3 beats the second time, 4 bars the third time), A 4, Verse, A, Verse, A, Verse',
+    ],
+    [
       'says which pass is longer',
       `A: ${four} | B: ${four} | A: ${four} | B: ${four} | A: ${four} 4 4`,
       'A 4 (6 the last time), B 4, A, B, A',
