@@ -4,7 +4,17 @@ import type { Session } from '../../src/state/session.js';
 import { inFour, wav } from '../decode/signals.js';
 import { visit, type Visit } from '../support/browser.js';
 import { lanternProject } from '../support/seed.js';
-import { audible, done, downloaded, dropFile, fromMenu, openKept, said, songShown } from '../support/user.js';
+import {
+  audible,
+  done,
+  downloaded,
+  dropFile,
+  fromMenu,
+  openKept,
+  said,
+  songShown,
+  writeTitle,
+} from '../support/user.js';
 
 /** Long work that is broken off: the page reloaded while it renders, and every worker killed without a word. */
 
@@ -39,8 +49,7 @@ beforeAll(async () => {
   await page.goto(here.page.url());
   await dropFile(page, lanternProject());
   await songShown(page);
-  await page.getByLabel('Title of the song').fill(EDITED);
-  await page.keyboard.press('Enter');
+  await writeTitle(page, EDITED);
   await done(page, `title: ${EDITED}`);
   await held();
 });

@@ -19,7 +19,7 @@ import {
   fromMenu,
   mapShown,
 } from '../support/user.js';
-import { openKept, said, saved, songShown, toAllSongs, undoAll } from '../support/user.js';
+import { openKept, said, saved, songShown, toAllSongs, undoAll, writeTitle } from '../support/user.js';
 
 declare global {
   interface Window {
@@ -278,10 +278,7 @@ describe('the library', () => {
     await done(page, 'title: Lantern Lane');
     await page.keyboard.press('Control+z');
     await page.waitForFunction((title) => document.title.startsWith(title), LANTERN_ROAD);
-    // Typed, not filled in: in Firefox only what was typed is a change.
-    await page.getByLabel('Title of the song').selectText();
-    await page.keyboard.type('Lantern Row');
-    await page.keyboard.press('Enter');
+    await writeTitle(page, 'Lantern Row');
     await done(page, 'title: Lantern Row');
     await toAllSongs(page);
     expect(await listed(page)).toEqual(['Lantern Row', KITES]);

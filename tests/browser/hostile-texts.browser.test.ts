@@ -4,7 +4,7 @@ import { readProject } from '../../src/project/read-project.js';
 import { writeProject } from '../../src/project/write-project.js';
 import { browser, visit, type Visit } from '../support/browser.js';
 import { lanternProject } from '../support/seed.js';
-import { downloaded, dropFile, songShown, toAllSongs, type GivenFile } from '../support/user.js';
+import { downloaded, dropFile, songShown, toAllSongs, writeTitle, type GivenFile } from '../support/user.js';
 
 /** What those who want to do harm, or a cat on the keyboard, call a song, a section, a line for it, an arrangement. */
 const HARM = `<img src=x onerror="window.harmed=1"><script>window.harmed=1</script></textarea></title>'"{{harm}}\${1}`;
@@ -122,9 +122,7 @@ it.each(Object.entries(TEXTS))('texts of a project (%s) stay texts wherever they
 it('texts that are typed stay texts, too, and so do files of such names', async () => {
   await dropFile(page, lanternProject());
   await songShown(page);
-  const title = page.getByLabel('Title of the song');
-  await title.fill(`${HARM} ${'long '.repeat(2000)}`);
-  await title.press('Enter');
+  await writeTitle(page, `${HARM} ${'long '.repeat(2000)}long`);
   await page.waitForFunction((start) => document.title.startsWith(start), HARM.slice(0, 20));
   await page.evaluate(
     (text) => document.querySelector('bw-app')!.session.say({ kind: 'error', text }),

@@ -60,6 +60,9 @@ function startFirefox(): Promise<BrowserServer> {
       'media.cubeb.force_mock_context': true,
       // Otherwise the list of downloads opens and takes the focus.
       'browser.download.alwaysOpenPanel': false,
+      // A microphone of its own tests, refused unless a test allows it: nobody could answer a question.
+      'media.navigator.streams.fake': true,
+      'permissions.default.microphone': 2,
       // Peer connections may reach this machine, so that a test can hear them.
       'media.peerconnection.ice.loopback': true,
     },

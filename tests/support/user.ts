@@ -96,6 +96,15 @@ export async function stored(page: Page): Promise<void> {
   await page.locator('bw-song-header [data-state="saved"]:visible', { hasText: /^Saved$/ }).waitFor();
 }
 
+/** Writes another title over the open song's and presses Enter. The end is typed: what is filled in is no change for Firefox. */
+export async function writeTitle(page: Page, title: string): Promise<void> {
+  const field = page.getByLabel('Title of the song');
+  await field.fill(title.slice(0, -1));
+  await field.press('End');
+  await page.keyboard.type(title.slice(-1));
+  await page.keyboard.press('Enter');
+}
+
 /** Takes back every edit, by key. */
 export async function undoAll(page: Page): Promise<void> {
   const undo = page.locator('bw-song-header').getByRole('button', { name: /^Undo/ });
@@ -125,7 +134,8 @@ export async function saved(page: Page, item: string): Promise<GivenFile> {
 
 /** What is handed over when something is done. */
 export async function downloaded(page: Page, act: () => Promise<void>): Promise<GivenFile> {
-  const download = page.waitForEvent('download');
+  // Firefox takes longer than half a minute for a clip.
+  const download = page.waitForEvent('download', { timeout: 120_000 });
   await act();
   const file = await download;
   const pieces: Uint8Array[] = [];
