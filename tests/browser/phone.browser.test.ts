@@ -4,7 +4,17 @@ import { barsOf, sectionOfBar } from '../../src/model/map-queries.js';
 import { chromiumOnly, visit, type Visit } from '../support/browser.js';
 import { sampleProject } from '../support/seed.js';
 import { smallTargets } from '../support/small-targets.js';
-import { audible, bar, chooseButton, done, mapShown, songShown, toAllSongs } from '../support/user.js';
+import {
+  audible,
+  bar,
+  chooseButton,
+  done,
+  downloaded,
+  mapShown,
+  said,
+  songShown,
+  toAllSongs,
+} from '../support/user.js';
 
 let here: Visit;
 let page: Page;
@@ -93,6 +103,47 @@ touched('the song is played and stopped by touch', async () => {
   await page.getByRole('button', { name: 'Stop', exact: true }).tap();
   await page.getByRole('button', { name: 'Play', exact: true }).waitFor();
   expect(await page.locator('bw-map-view [data-sounding]').count()).toBe(0);
+});
+
+touched('a doubt is settled, chords are typed, passes heard and the chart is handed over by touch', async () => {
+  const stop = page.getByRole('button', { name: 'Stop', exact: true });
+  const sheets = page.getByRole('group', { name: 'Shown under the map' }).getByRole('button');
+  if ((await sheets.first().getAttribute('aria-expanded')) !== 'true') await sheets.first().tap();
+  const doubts = page.locator('bw-doubts');
+  await audible(page);
+  await doubts
+    .getByRole('button', { name: /^Hear / })
+    .first()
+    .tap();
+  await stop.first().waitFor();
+  await doubts.getByRole('group', { name: 'What is right?' }).getByRole('button').first().tap();
+  await done(page, /^Undo .* as shown$/);
+  await page.locator('bw-transport').getByRole('button', { name: 'Stop', exact: true }).tap();
+
+  await tapBar(9);
+  await sheet(/^Bar 9/);
+  await page.locator('bw-bar-inspector').getByRole('button', { name: 'Type…' }).tap();
+  await page.getByLabel('Chords of bar 9', { exact: true }).fill('Em7 A7');
+  await page.locator('bw-prompt-field').getByRole('button', { name: 'OK' }).tap();
+  await done(page, /^Undo .*bar 9/);
+  expect(await bar(page, 9).getAttribute('aria-label')).toMatch(/Em7.*A7/);
+
+  await page.getByRole('tab', { name: 'Passes' }).tap();
+  const grid = page.getByRole('grid', { name: /^Passes of/ });
+  await grid.getByRole('gridcell', { name: /^pass 2, bar 1,/ }).tap();
+  await page.getByRole('button', { name: /^Hear it, then pass 1/ }).tap();
+  await page.locator('bw-transport').getByRole('button', { name: 'Stop', exact: true }).tap();
+
+  await page.getByRole('tab', { name: 'Play' }).tap();
+  await page.getByRole('button', { name: 'Slower' }).tap();
+  await said(page, '95 % of its speed.').waitFor();
+
+  await page.getByRole('tab', { name: 'Chart' }).tap();
+  await page.locator('bw-chart-workspace svg').first().waitFor();
+  const { bytes } = await downloaded(page, () => page.getByRole('button', { name: 'PDF', exact: true }).tap());
+  expect(Buffer.from(bytes.subarray(0, 5)).toString()).toBe('%PDF-');
+  await page.getByRole('tab', { name: 'Map' }).tap();
+  await songShown(page);
 });
 
 touched('everything is large enough for a finger: 24 pixels, and 44 for the transport and the workspaces', async () => {
