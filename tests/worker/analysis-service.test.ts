@@ -96,7 +96,7 @@ describe('the analysis in the worker', () => {
       rehearsed += 1;
     }
     expect(rehearsed).toBe(rehearsals(map).length);
-    expect(rehearsed).toBeGreaterThan(3);
+    expect(rehearsed).toBeGreaterThan(1);
     await handle({ kind: 'solve', id: 2, map: edited });
     expect(replies.at(-1)).toEqual({ kind: 'solved', id: 2, outcome: expected });
   });
