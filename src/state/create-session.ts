@@ -9,7 +9,7 @@ import { analyseAnew } from './analyse-anew.js';
 import { ALL_COMMANDS } from './commands/all-commands.js';
 import { createBackup, isBackup } from './backup.js';
 import { saveClip } from './clips.js';
-import { createCore } from './core.js';
+import { createCore, type Core } from './core.js';
 import { createDoubtFlow } from './doubt-flow.js';
 import { exportFile } from './export-files.js';
 import { importInto, looksLikeTimes, TIMES_FILES } from './import-flow.js';
@@ -39,7 +39,7 @@ export function createSession(ports: Ports): Session {
   const { view } = core;
   const transport = createTransport(core);
   const timing = createTiming(core, transport);
-  const endings = [createRest(core), createKeptLoops(core), timing.dispose];
+  const endings = [createRest(core), createKeptLoops(core), timing.dispose, leaveWordsBehind(core)];
   const library = createLibrary(core);
   const tasks = createTasks(core);
   const readSpeech = speechReader(ports);
@@ -194,4 +194,13 @@ export function createSession(ports: Ports): Session {
       await library.close();
     },
   };
+}
+
+/** What was only told is read when the user goes to another workspace; errors and offers stay. */
+function leaveWordsBehind({ view, notice }: Core): () => void {
+  return effect(() => {
+    void view.workspace.value;
+    const said = notice.peek();
+    if (said?.kind === 'info' && (said.here || !said.action)) notice.value = undefined;
+  });
 }

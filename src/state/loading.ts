@@ -147,7 +147,7 @@ export function createLoading(
     const text = [songSentence(desk.map), ...also].join('. ');
     if (audio || sound) {
       const hear = worst === undefined ? undefined : { label: msg('Hear the first'), run: () => next.hearDoubt(worst) };
-      core.say({ kind: said === undefined ? 'info' : 'error', text, action: hear });
+      core.say({ kind: said === undefined ? 'info' : 'error', text, here: also.length === 0, action: hear });
     } else {
       core.say({
         kind: said === undefined ? 'info' : 'error',

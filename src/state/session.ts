@@ -195,6 +195,8 @@ export interface Task {
 export interface Notice {
   readonly kind: 'info' | 'error';
   readonly text: string;
+  /** Said of what is looked at: without use in another workspace, its way out too. */
+  readonly here?: boolean;
   /** A way out: "Lift these 2 locks and apply". */
   readonly action?: { readonly label: string; readonly run: () => Promise<void> };
   /** The other way out, where there are two. */

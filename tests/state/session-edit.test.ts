@@ -34,6 +34,25 @@ describe('editing a song', () => {
     expect(session.song.value?.audible).toBe(true);
   });
 
+  it('leaves behind what it only told when another workspace is opened, but no error and no offer', () => {
+    const { workspace } = session.view;
+    workspace.value = 'play';
+    expect(session.notice.value).toBeUndefined();
+    const offer = { label: 'Use it now', run: () => Promise.resolve() };
+    for (const notice of [
+      { kind: 'error', text: 'It failed.' },
+      { kind: 'info', text: 'A new version is ready.', action: offer },
+    ] as const) {
+      session.say(notice);
+      workspace.value = workspace.value === 'play' ? 'chart' : 'play';
+      expect(session.notice.value?.text).toBe(notice.text);
+    }
+    session.say({ kind: 'info', text: 'Saved.' });
+    expect(session.notice.value?.text).toBe('Saved.');
+    workspace.value = 'map';
+    expect(session.notice.value).toBeUndefined();
+  });
+
   it('solves around an edit, says what changed and marks it for a second', async () => {
     await session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
     expect(lengths(session)).toBe('4 2 4 4 4 4');

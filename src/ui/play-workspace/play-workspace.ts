@@ -85,6 +85,11 @@ export class PlayWorkspace extends SignalElement {
         box-shadow: inset 0 -2px 0 var(--ink);
       }
       @media (max-width: 720px) and (orientation: portrait) {
+        /* However much stands around it, the bar to play has room; the panel is scrolled to. */
+        :host {
+          grid-template-rows: minmax(17rem, 1fr) fit-content(45%);
+          overflow: auto;
+        }
         .side {
           border-left: 0;
           border-top: var(--rule-width) solid var(--rule-strong);
