@@ -22,7 +22,7 @@ export function readTimes(bytes: Uint8Array, duration: Seconds, meaning: ListMea
     );
   const isMidi = [0x4d, 0x54, 0x68, 0x64].every((byte, i) => bytes[i] === byte);
   const found = isMidi ? readMidi(bytes) : readTimesText(textOf(bytes), meaning);
-  return within(ascending(found), duration);
+  return within(ascending(found), duration, isMidi);
 }
 
 /** The same for pasted text. */
@@ -41,20 +41,22 @@ function textOf(bytes: Uint8Array): string {
   return strFromU8(bytes);
 }
 
-/** Throws where times lie outside the recording: then they are probably of another one. */
-function within(found: Imported, duration: Seconds): Imported {
+/**
+ * Throws where times lie outside the recording: then they are probably of another one. Those that may go on behind it, as
+ * the bars of a MIDI file do, are left out as long as they are the fewer.
+ */
+function within(found: Imported, duration: Seconds, mayGoOn = false): Imported {
   const times = [...found.runs.flatMap(({ beats }) => beats), ...found.barLines];
   // The end of the last bar may be rounded up.
   const outside = times.filter((time) => time > duration + 0.05);
   if (outside.length === 0) return found;
   const last = Math.max(...outside);
-  if (found.from !== 'MIDI file' || outside.length > times.length / 2)
+  if (!mayGoOn || outside.length > times.length / 2)
     throw new ImportProblem(
       msg(
         str`Found a time of ${shown(last)} s, and the recording ends at ${shown(duration)} s. Are these the times of another recording? Then open that one.`,
       ),
     );
-  // The bars of a MIDI file may go on behind the recording.
   const runs = found.runs.map(({ beats, downbeats }) => ({
     beats: beats.filter((time) => time < duration),
     downbeats: downbeats.filter((time) => time < duration),
