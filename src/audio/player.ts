@@ -20,7 +20,7 @@ interface Run {
 }
 
 /** The browser's sound does not start. */
-export class SoundProblem extends Error {
+class SoundProblem extends Error {
   override readonly name = 'SoundProblem';
 }
 
@@ -124,7 +124,7 @@ export class Player implements PlayerPort {
     const sound = this.#sound;
     if (!sound) throw new Error('Player.listen: no recording is loaded; load one first');
     const context = this.#contextFor(sound.sampleRate);
-    await context.resume();
+    await started(context.resume());
     return listenForStrokes(context, (at) => {
       const began = this.#run?.began;
       if (began !== undefined) heard(at - late - latencyOf(context) - this.#delay - began);
@@ -144,20 +144,14 @@ export class Player implements PlayerPort {
     const context = this.#contextFor(sound.sampleRate);
     // Asked for at once: some browsers allow it only within the user's action itself.
     const resumed = context.resume();
-    const node = await (this.#opening ??= this.#open(context, sound)).catch((error: unknown) => {
-      if (this.#run?.id === id) this.#finish(placeAt(plan.pieces, 0));
-      throw error;
-    });
-    const runs = await soon(resumed);
+    const node = await (this.#opening ??= this.#open(context, sound))
+      .then((opened) => started(resumed).then(() => opened))
+      .catch((error: unknown) => {
+        if (this.#run?.id === id) this.#finish(placeAt(plan.pieces, 0));
+        else if (error instanceof SoundProblem) return undefined;
+        throw error;
+      });
     if (!node || this.#run?.id !== id) return;
-    if (!runs) {
-      this.#finish(placeAt(plan.pieces, 0));
-      throw new SoundProblem(
-        msg(
-          'No sound starts here. Plug in headphones or a loudspeaker, close other programs that play, and try again.',
-        ),
-      );
-    }
     node.play(id, plan);
     await begun;
   }
@@ -229,12 +223,18 @@ export class Player implements PlayerPort {
   }
 }
 
-/** False when sound has not started after a while: without a sound device some browsers keep it waiting for ever. */
-function soon(resumed: Promise<void>): Promise<boolean> {
+/** Rejects with a SoundProblem when sound has not started after a while: without a device some browsers keep it waiting for ever. */
+function started(resumed: Promise<void>): Promise<void> {
   return new Promise((resolve, reject) => {
-    const late = setTimeout(() => resolve(false), STARTS_WITHIN);
-    resumed.then(() => resolve(true), reject).finally(() => clearTimeout(late));
+    const late = setTimeout(() => reject(noSound()), STARTS_WITHIN);
+    resumed.then(resolve, reject).finally(() => clearTimeout(late));
   });
+}
+
+function noSound(): SoundProblem {
+  return new SoundProblem(
+    msg('No sound starts here. Plug in headphones or a loudspeaker, close other programs that play, and try again.'),
+  );
 }
 
 /** A browser that cannot run at this rate gets its own one: the processor then interpolates. */
