@@ -80,8 +80,11 @@ async function openFiles(
     const root = await navigator.storage.getDirectory();
     const place = await root.getDirectoryHandle(folder, { create: true });
     const files = new Map<string, FileSink>();
+    // Where a file cannot be given another name once it is whole, it is cleared away by its age alone.
+    const canMove = 'move' in FileSystemFileHandle.prototype;
     for (const name of names) {
-      const handle = (await place.getFileHandle(`${making}.${files.size}.half`, { create: true })) as WithSyncAccess;
+      const called = canMove ? `${making}.${files.size}.half` : crypto.randomUUID();
+      const handle = (await place.getFileHandle(called, { create: true })) as WithSyncAccess;
       const access = await handle.createSyncAccessHandle();
       let at = 0;
       files.set(name, {
