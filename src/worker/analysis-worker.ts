@@ -1,6 +1,7 @@
 import { ownOriginOnly, shutOut } from '../guard/own-origin.js';
 import { takeUpLanguage } from '../text/worker-language.js';
 import { analysisService } from './analysis-service.js';
+import { CHECK } from './stopped.js';
 import { loadTools } from './tools-loader.js';
 import type { Request } from './protocol.js';
 
@@ -29,5 +30,9 @@ const handle = analysisService(
 // One request after the other, in the order they came.
 let last = takeUpLanguage();
 scope.onmessage = ({ data }) => {
-  last = last.then(() => handle(data));
+  last = last.then(async () => {
+    const pulse = setInterval(() => scope.postMessage({ kind: 'alive' }), CHECK);
+    await handle(data);
+    clearInterval(pulse);
+  });
 };

@@ -142,6 +142,7 @@ export class AnalysisClient implements AnalyserPort {
   /** Answers to what is no longer waited for are dropped. */
   private receive(reply: Reply): void {
     this.silent = 0;
+    if (reply.kind === 'alive') return;
     if (reply.kind === 'progress') {
       this.waiting.get(reply.id)?.news?.report?.(reply.step, reply.done);
       return;

@@ -26,8 +26,12 @@ export type Request =
   | { readonly kind: 'use'; readonly id: number; readonly evidence: Evidence; readonly map?: SongMap }
   | { readonly kind: 'solve'; readonly id: number; readonly map: SongMap };
 
-/** Worker to page: any number of 'progress' and 'found', then one of the others, with the id of the request. */
+/**
+ * Worker to page: any number of 'progress' and 'found', then one of the others, with the id of the request; and 'alive' now
+ * and then while it is at work or waits, as for a part of the program over a slow connection.
+ */
 export type Reply =
+  | { readonly kind: 'alive' }
   | { readonly kind: 'progress'; readonly id: number; readonly step: Step; readonly done: number }
   | { readonly kind: 'found'; readonly id: number; readonly found: FoundBeats }
   | { readonly kind: 'heard'; readonly id: number; readonly evidence: Evidence }

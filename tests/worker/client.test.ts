@@ -166,6 +166,8 @@ describe('the analysis client', () => {
       vi.advanceTimersByTime(170_000);
       workers[0]!.answer({ kind: 'progress', id: 1, step: 'network', done: 0.5 } as unknown as Reply);
       vi.advanceTimersByTime(170_000);
+      workers[0]!.answer({ kind: 'alive' });
+      vi.advanceTimersByTime(170_000);
       expect(workers[0]!.ended).toBe(false);
       vi.advanceTimersByTime(20_000);
       await outcome;
