@@ -7,8 +7,8 @@ export function workerName(task: string): string {
 }
 
 /**
- * In a worker: resolves when its texts are in the page's language and its numbers as the browser writes them. To be awaited
- * before anything is done.
+ * In a worker: resolves when its texts are in the page's language, or in English where that cannot be had, and its numbers as
+ * the browser writes them. Never rejects; to be awaited before anything is done.
  */
 export async function takeUpLanguage(): Promise<void> {
   writeNumbersAs(undefined);
@@ -19,6 +19,8 @@ export async function takeUpLanguage(): Promise<void> {
   scope.window = scope;
   try {
     await useLanguage([language]);
+  } catch {
+    // Better in English than not at all.
   } finally {
     delete scope.window;
   }
