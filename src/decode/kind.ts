@@ -9,36 +9,36 @@ export type Kind =
   | { readonly other: string; readonly audio: boolean };
 
 /** Signatures at the start of files people take for recordings; from the formats' own specifications. */
-const OTHERS: readonly (readonly [signature: string, what: () => string, audio?: true])[] = [
-  ['MThd', () => msg('a MIDI file, which holds notes and no sound')],
-  ['%PDF', () => msg('a PDF document')],
-  ['PK\x03\x04', () => msg('a ZIP archive (or a document packed as one)')],
-  ['Rar!', () => msg('a RAR archive')],
-  ['7z\xbc\xaf', () => msg('a 7-Zip archive')],
-  ['\x1f\x8b', () => msg('a compressed archive')],
-  ['\x89PNG', () => msg('a PNG picture')],
-  ['\xff\xd8\xff', () => msg('a JPEG picture')],
-  ['GIF8', () => msg('a GIF picture')],
-  ['BM', () => msg('a bitmap picture')],
-  ['II*\0', () => msg('a TIFF picture')],
-  ['MM\0*', () => msg('a TIFF picture')],
-  ['\x7fELF', () => msg('a program')],
-  ['MZ', () => msg('a program')],
-  ['\xd0\xcf\x11\xe0', () => msg('an office document')],
-  ['SQLite format 3', () => msg('a database')],
-  ['caff', () => msg('a Core Audio file'), true],
-  ['wvpk', () => msg('a WavPack file'), true],
-  ['MAC ', () => msg("a Monkey's Audio file"), true],
-  ['TTA1', () => msg('a True Audio file'), true],
-  ['#!AMR', () => msg('an AMR voice recording'), true],
-  ['.snd', () => msg('an AU file'), true],
-  ['DSD ', () => msg('a DSD file'), true],
-  ['FRM8', () => msg('a DSD file'), true],
-  ['\x30\x26\xb2\x75\x8e\x66\xcf\x11', () => msg('a Windows Media file'), true],
-  ['.RMF', () => msg('a RealMedia file'), true],
-  ['FLV\x01', () => msg('a Flash video'), true],
-  ['\0\0\x01\xba', () => msg('an MPEG program stream (video)'), true],
-  ['ADIF', () => msg('an AAC file of the ADIF kind'), true],
+const otherKinds = (): readonly (readonly [signature: string, what: string, audio?: true])[] => [
+  ['MThd', msg('a MIDI file, which holds notes and no sound')],
+  ['%PDF', msg('a PDF document')],
+  ['PK\x03\x04', msg('a ZIP archive (or a document packed as one)')],
+  ['Rar!', msg('a RAR archive')],
+  ['7z\xbc\xaf', msg('a 7-Zip archive')],
+  ['\x1f\x8b', msg('a compressed archive')],
+  ['\x89PNG', msg('a PNG picture')],
+  ['\xff\xd8\xff', msg('a JPEG picture')],
+  ['GIF8', msg('a GIF picture')],
+  ['BM', msg('a bitmap picture')],
+  ['II*\0', msg('a TIFF picture')],
+  ['MM\0*', msg('a TIFF picture')],
+  ['\x7fELF', msg('a program')],
+  ['MZ', msg('a program')],
+  ['\xd0\xcf\x11\xe0', msg('an office document')],
+  ['SQLite format 3', msg('a database')],
+  ['caff', msg('a Core Audio file'), true],
+  ['wvpk', msg('a WavPack file'), true],
+  ['MAC ', msg("a Monkey's Audio file"), true],
+  ['TTA1', msg('a True Audio file'), true],
+  ['#!AMR', msg('an AMR voice recording'), true],
+  ['.snd', msg('an AU file'), true],
+  ['DSD ', msg('a DSD file'), true],
+  ['FRM8', msg('a DSD file'), true],
+  ['\x30\x26\xb2\x75\x8e\x66\xcf\x11', msg('a Windows Media file'), true],
+  ['.RMF', msg('a RealMedia file'), true],
+  ['FLV\x01', msg('a Flash video'), true],
+  ['\0\0\x01\xba', msg('an MPEG program stream (video)'), true],
+  ['ADIF', msg('an AAC file of the ADIF kind'), true],
 ];
 
 /**
@@ -66,8 +66,8 @@ export function kindOf(head: Uint8Array, complete: boolean): Kind {
     return { sound: 'mp4' };
   }
   if (isAdts(head)) return { sound: 'adts' };
-  for (const [signature, what, audio] of OTHERS)
-    if (ascii(head, 0, signature.length) === signature) return { other: what(), audio: audio === true };
+  for (const [signature, what, audio] of otherKinds())
+    if (ascii(head, 0, signature.length) === signature) return { other: what, audio: audio === true };
   if (isText(head)) return { other: textKind(head), audio: false };
   if (findMpeg(head, complete) !== undefined) return { sound: 'mpeg' };
   if (head.every((byte) => byte === 0))

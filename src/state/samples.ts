@@ -1,4 +1,5 @@
 import { msg } from '@lit/localize';
+
 /** A bundled recording as the start page offers it; `file` lies under samples/ beside the page. */
 export interface Sample {
   readonly file: string;

@@ -1,4 +1,5 @@
 import { msg, str } from '@lit/localize';
+
 /** Something that storage could not do. The message is for the user: what was found and what to do. */
 export class StorageProblem extends Error {
   constructor(
