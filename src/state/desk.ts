@@ -57,7 +57,7 @@ export interface EditOptions {
 
 /**
  * An open song: its map, its history, and the edits waiting for their turn. Edits, undo and redo are done one after
- * another, each being stored from its first moment on, solved or not; closing waits for them.
+ * another, each being stored from the moment its turn comes, solved or not; closing waits for them.
  */
 export class SongDesk {
   readonly song: ReadonlySignal<OpenSong>;
