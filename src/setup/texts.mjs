@@ -1,6 +1,6 @@
 // npm run texts: collects every text of the program into src/text/en-XA.xlf (XLIFF 1.2, OASIS), each beside its accented
 // form, and makes the module that the page loads for that language. --check only says whether both are up to date.
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { checkNode, ensureInstalled, runBin, TOP } from './steps.mjs';
@@ -23,39 +23,40 @@ const ACCENTED = Object.fromEntries(
 
 /** True when the collected texts are those of the sources; unless `check`, they are made so. */
 function collectTexts(check) {
-  const before = filesNow();
-  const kept = check ? mkdtempSync(join(tmpdir(), 'barwright-texts-')) : undefined;
-  if (kept) cpSync(FOLDER, kept, { recursive: true });
+  const made = mkdtempSync(join(tmpdir(), 'barwright-texts-'));
   try {
-    // Anew each time: what is no longer there goes.
-    rmSync(join(FOLDER, COLLECTED), { force: true });
-    localize('extract');
-    accent(join(FOLDER, COLLECTED));
-    localize('build');
-    if (!check) return true;
-    const current = filesNow().every((text, i) => text === before[i]);
-    if (!current) process.stderr.write('Texts were added or changed: run "npm run texts" and commit what it writes.\n');
-    return current;
+    const config = configWriting(made);
+    localize('extract', config);
+    accent(join(made, COLLECTED));
+    localize('build', config);
+    const changed = [COLLECTED, MADE].filter((file) => textOf(made, file) !== textOf(FOLDER, file));
+    if (!check) for (const file of changed) cpSync(join(made, file), join(FOLDER, file));
+    else if (changed.length > 0)
+      process.stderr.write('Texts were added or changed: run "npm run texts" and commit what it writes.\n');
+    return !check || changed.length === 0;
   } finally {
-    if (kept) {
-      cpSync(kept, FOLDER, { recursive: true });
-      rmSync(kept, { recursive: true });
-    }
+    rmSync(made, { recursive: true });
   }
 }
 
-function filesNow() {
-  return [COLLECTED, MADE].map((file) => {
-    try {
-      return readFileSync(join(FOLDER, file), 'utf8');
-    } catch {
-      return '';
-    }
-  });
+/** A copy of lit-localize.json in `folder`, by which all is written there: from nothing, so that what is no longer there goes. */
+function configWriting(folder) {
+  const config = JSON.parse(readFileSync(join(FOLDER, 'lit-localize.json'), 'utf8'));
+  config.tsConfig = join(FOLDER, config.tsConfig);
+  config.output.outputDir = join(folder, config.output.outputDir);
+  config.interchange.xliffDir = folder;
+  const path = join(folder, 'lit-localize.json');
+  writeFileSync(path, JSON.stringify(config));
+  return path;
 }
 
-function localize(command) {
-  const args = [command, '--config', join('src', 'text', 'lit-localize.json')];
+function textOf(folder, file) {
+  const path = join(folder, file);
+  return existsSync(path) ? readFileSync(path, 'utf8') : undefined;
+}
+
+function localize(command, config) {
+  const args = [command, '--config', config];
   if (!runBin('@lit/localize-tools/bin/lit-localize.js', args, { stdio: ['ignore', 'ignore', 'inherit'] }))
     throw new Error('The texts could not be collected; the lines above say where.');
 }
