@@ -10,6 +10,7 @@ import {
   type ChordDifference,
   type ChordOnBeat,
   type DroppedBars,
+  type KeyDifference,
   type LengthDifference,
   type PassDifference,
   type PassTable,
@@ -17,9 +18,9 @@ import {
 import { shownName } from './shown-chords.js';
 import type { SongMap } from './song-map.js';
 
-/** A sentence a teacher would write, and the differences it speaks of: the same one in several passes is said once. */
+/** What a teacher would say, as it stands within a sentence ("pass 3: bar 6 has 3 beats instead of 4"), and the differences it speaks of: the same one in several passes is said once. */
 export interface PassSentence {
-  readonly text: string;
+  readonly words: string;
   readonly differences: readonly PassDifference[];
 }
 
@@ -35,12 +36,17 @@ export function passSentences(map: SongMap, table: PassTable): readonly PassSent
     if (known) known.differences.push(difference);
     else said.set(words.one, { words, differences: [difference] });
   }
-  return [...said.values()].map(({ words, differences }) => ({ text: sentenceOf(words, differences), differences }));
+  return [...said.values()].map(({ words, differences }) => ({ words: wordsOf(words, differences), differences }));
 }
 
-/** One difference as a sentence, as in passSentences: "Pass 3: bar 6 has 3 beats instead of 4." */
-export function differenceSentence(map: SongMap, table: PassTable, difference: PassDifference): string {
-  return sentenceOf(predicate(map, table, difference), [difference]);
+/** One difference as in passSentences: "pass 3: bar 6 has 3 beats instead of 4". */
+export function differenceWords(map: SongMap, table: PassTable, difference: PassDifference): string {
+  return wordsOf(predicate(map, table, difference), [difference]);
+}
+
+/** The same where it is clear which pass is meant: "bar 6 has 3 beats instead of 4". */
+export function predicateOf(map: SongMap, table: PassTable, difference: PassDifference): string {
+  return predicate(map, table, difference).one;
 }
 
 /** How many passes there are and whether they differ: "3 passes, all the same", "2 passes, 1 difference, 2 ignored". */
@@ -76,22 +82,20 @@ function predicate(map: SongMap, table: PassTable, difference: PassDifference): 
     case 'dropped':
       return droppedWords(map, table, difference);
     case 'key': {
-      const interval = intervalName(Math.abs(difference.shift));
-      return difference.shift > 0
-        ? { one: msg(str`is ${interval} higher`), many: msg(str`are ${interval} higher`) }
-        : { one: msg(str`is ${interval} lower`), many: msg(str`are ${interval} lower`) };
+      const key = keyWords(difference);
+      return { one: msg(str`is ${key}`), many: msg(str`are ${key}`) };
     }
   }
 }
 
-function sentenceOf({ one, many }: Predicate, differences: readonly PassDifference[]): string {
+function wordsOf({ one, many }: Predicate, differences: readonly PassDifference[]): string {
   const passes = differences.map(({ pass }) => pass + 1);
   const last = passes.pop() ?? 0;
   const others = passes.join(', ');
-  if (others === '') return many === undefined ? msg(str`Pass ${last}: ${one}.`) : msg(str`Pass ${last} ${one}.`);
+  if (others === '') return many === undefined ? msg(str`pass ${last}: ${one}`) : msg(str`pass ${last} ${one}`);
   return many === undefined
-    ? msg(str`Passes ${others} and ${last}: ${one}.`)
-    : msg(str`Passes ${others} and ${last} ${many}.`);
+    ? msg(str`passes ${others} and ${last}: ${one}`)
+    : msg(str`passes ${others} and ${last} ${many}`);
 }
 
 function lengthWords(table: PassTable, { pass, bar, meter, usual }: LengthDifference): string {
@@ -251,6 +255,12 @@ function countText(meter: Meter): string {
   if (Math.abs(beats - whole) < 1e-9) return String(whole);
   if (Math.abs(beats - whole - 0.5) < 1e-9) return `${whole > 0 ? whole : ''}½`;
   return numberText(beats, 2);
+}
+
+/** "a tone higher": the key of a pass beside the others'. */
+export function keyWords({ shift }: KeyDifference): string {
+  const interval = intervalName(Math.abs(shift));
+  return shift > 0 ? msg(str`${interval} higher`) : msg(str`${interval} lower`);
 }
 
 /** Names of the intervals up to six semitones; common practice, no source. */

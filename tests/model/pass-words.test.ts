@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { barsOf, chordsInBar } from '../../src/model/map-queries.js';
-import { differenceSentence, passSentences, tableText } from '../../src/model/pass-words.js';
+import { differenceWords, keyWords, passSentences, tableText } from '../../src/model/pass-words.js';
 import { ignoreDifference } from '../../src/model/edits/passes.js';
-import type { ChordOnBeat, PassDifference, PassTable } from '../../src/model/pass-table.js';
+import type { ChordOnBeat, KeyDifference, PassDifference, PassTable } from '../../src/model/pass-table.js';
 import type { SongMap } from '../../src/model/song-map.js';
+import { sentence } from '../../src/state/sentences.js';
 import { bars } from '../support/notation.js';
 
 const map = bars('Verse: 4:G 4:C 4:D 4:G | Verse: 4:G 4:C 4:D 4:G | Verse: 4:G 4:C 4:D 4:G');
@@ -38,16 +39,16 @@ describe('a chord difference', () => {
       has: chords(has),
       usual: chords(usual),
     };
-    expect(differenceSentence(map, table([difference]), difference)).toBe(`Pass 2: bar 2 has ${words}.`);
+    expect(differenceWords(map, table([difference]), difference)).toBe(`pass 2: bar 2 has ${words}`);
   });
 
   it('that is only heard says so', () => {
     const same = { kind: 'chord', pass: 2, column: 0, time: timeOf(map, 8), confidence: 0.9, bar: 8 } as const;
     const written = { ...same, has: chords('G'), usual: chords('G') };
-    expect(differenceSentence(map, table(), written)).toBe(
-      'Pass 3: bar 1 sounds different, though the same chords are written.',
+    expect(differenceWords(map, table(), written)).toBe(
+      'pass 3: bar 1 sounds different, though the same chords are written',
     );
-    expect(differenceSentence(map, table(), { ...same, has: [], usual: [] })).toBe('Pass 3: bar 1 sounds different.');
+    expect(differenceWords(map, table(), { ...same, has: [], usual: [] })).toBe('pass 3: bar 1 sounds different');
   });
 });
 
@@ -61,8 +62,9 @@ describe('a key', () => {
     [-5, 'a fourth lower'],
     [6, 'a tritone higher'],
   ])('%i semitones up is %s', (shift, words) => {
-    const difference: PassDifference = { kind: 'key', pass: 2, column: 0, time: 16, confidence: 0.9, shift };
-    expect(differenceSentence(map, table(), difference)).toBe(`Pass 3 is ${words}.`);
+    const difference: KeyDifference = { kind: 'key', pass: 2, column: 0, time: 16, confidence: 0.9, shift };
+    expect(differenceWords(map, table(), difference)).toBe(`pass 3 is ${words}`);
+    expect(keyWords(difference)).toBe(words);
   });
 });
 
@@ -82,15 +84,15 @@ describe('the sentences of a table', () => {
 
   it('say once what several passes do', () => {
     expect(passSentences(map, table([...longer, ...key]))).toEqual([
-      { text: 'Passes 2 and 3: bar 3 has 6 beats instead of 4.', differences: longer },
-      { text: 'Passes 2 and 3 are a tone higher.', differences: key },
+      { words: 'passes 2 and 3: bar 3 has 6 beats instead of 4', differences: longer },
+      { words: 'passes 2 and 3 are a tone higher', differences: key },
     ]);
   });
 
   it('leave out what is ignored', () => {
     const [first] = longer as [PassDifference];
     const quieter = ignoreDifference(map, first);
-    expect(passSentences(quieter, table(longer)).map(({ text }) => text)).toEqual([
+    expect(passSentences(quieter, table(longer)).map(({ words }) => `${sentence(words)}.`)).toEqual([
       'Pass 3: bar 3 has 6 beats instead of 4.',
     ]);
     expect(tableText(map, table(longer))).toBe('3 passes, 2 differences');

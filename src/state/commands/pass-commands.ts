@@ -1,5 +1,5 @@
 import { msg, str } from '@lit/localize';
-import { differenceSentence } from '../../model/pass-words.js';
+import { differenceWords } from '../../model/pass-words.js';
 import { isIgnored } from '../../model/pass-table.js';
 import { ignoreDifferences, makeBarsSame } from '../actions/passes.js';
 import { cellStretch, differencesAt, partnerOf, passPlaceOf, type PassPlace } from '../pass-places.js';
@@ -78,6 +78,6 @@ async function ignoreHere(session: Session, place: PassPlace): Promise<void> {
     session.say({ kind: 'info', text: msg('Nothing differs in this bar that is not ignored already.') });
     return;
   }
-  const words = differenceSentence(map, place.table, first).replace(/\.$/, '');
+  const words = differenceWords(map, place.table, first);
   await ignoreDifferences(session, words, open);
 }

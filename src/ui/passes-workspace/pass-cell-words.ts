@@ -2,11 +2,11 @@ import { msg, str } from '@lit/localize';
 import { barNumber, barOf } from '../../model/map-queries.js';
 import { sameChords, soundingInBar } from '../../model/pass-chords.js';
 import { isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
-import { differenceSentence } from '../../model/pass-words.js';
+import { predicateOf } from '../../model/pass-words.js';
 import { shownMap } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import { beatsOf, meterText, sameMeter } from '../../music/meter.js';
-import { beatsText } from '../map-view/bar-scale.js';
+import { lengthText } from '../map-view/bar-scale.js';
 import { chordText } from '../map-view/boxes.js';
 import type { PassCell } from './pass-grid.js';
 
@@ -23,7 +23,7 @@ export function cellWords(map: SongMap, table: PassTable, cell: PassCell): strin
   return [
     msg(str`pass ${pass + 1}`),
     msg(str`bar ${cell.number}`),
-    lengthText(map, bar),
+    barLengthText(map, bar),
     chords,
     msg(str`bar ${barNumber(map, bar)} of the song`),
     ...differs,
@@ -33,21 +33,12 @@ export function cellWords(map: SongMap, table: PassTable, cell: PassCell): strin
     .join(', ');
 }
 
-/** What a sentence says of a pass, without its pass: "bar 6 has 3 beats instead of 4". */
-export function predicateOf(map: SongMap, table: PassTable, difference: PassDifference): string {
-  return differenceSentence(map, table, difference)
-    .replace(/^Pass \d+:? /, '')
-    .replace(/\.$/, '');
-}
-
 /** "3 beats"; where the beat itself is another its time signature: "6/8". */
-export function lengthText(map: SongMap, bar: number): string {
+export function barLengthText(map: SongMap, bar: number): string {
   const meter = barOf(map, bar)?.meter;
   if (!meter) return '';
   const sameBeat = meter.beatUnits * map.prevailing.unit === map.prevailing.beatUnits * meter.unit;
-  const beats = beatsOf(meter);
-  if (!sameBeat) return meterText(meter);
-  return beats === 1 ? msg(str`${beatsText(beats)} beat`) : msg(str`${beatsText(beats)} beats`);
+  return sameBeat ? lengthText(beatsOf(meter)) : meterText(meter);
 }
 
 function spoken(chord: string): string {
@@ -97,7 +88,7 @@ function alike(map: SongMap, a: number, b: number, what: 'chords' | 'lengths'): 
 }
 
 function readingText(map: SongMap, bar: number, what: 'chords' | 'lengths'): string {
-  if (what === 'lengths') return lengthText(map, bar);
+  if (what === 'lengths') return barLengthText(map, bar);
   return (
     soundingInBar(shownMap(map), bar)
       .map(({ harte }) => chordText(harte))
@@ -105,12 +96,12 @@ function readingText(map: SongMap, bar: number, what: 'chords' | 'lengths'): str
   );
 }
 
-/** "Pass 1", "Passes 1 and 3". */
+/** "pass 1", "passes 1 and 3". */
 export function passesText(passes: readonly number[]): string {
   const numbers = passes.map((pass) => pass + 1);
   const last = numbers.at(-1) ?? 0;
   const others = numbers.slice(0, -1).join(', ');
-  return numbers.length > 1 ? msg(str`Passes ${others} and ${last}`) : msg(str`Pass ${last}`);
+  return numbers.length > 1 ? msg(str`passes ${others} and ${last}`) : msg(str`pass ${last}`);
 }
 
 /** A letter of the song with how often it comes. */

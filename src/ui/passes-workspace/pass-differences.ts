@@ -3,12 +3,13 @@ import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { repeat } from 'lit/directives/repeat.js';
 import { isIgnored, type PassDifference, type PassTable } from '../../model/pass-table.js';
-import { differenceSentence, passSentences, tableText, type PassSentence } from '../../model/pass-words.js';
+import { differenceWords, passSentences, tableText, type PassSentence } from '../../model/pass-words.js';
 import type { SongMap } from '../../model/song-map.js';
 import { heedDifferences, ignoreDifferences, makeBarsSame } from '../../state/actions/passes.js';
 import { hearBoth } from '../../state/commands/pass-commands.js';
 import { differenceStretch, partnerOf, passPlaceOf } from '../../state/pass-places.js';
 import { barNear } from '../../state/places.js';
+import { sentence } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
@@ -99,12 +100,12 @@ export class PassDifferences extends SignalElement {
     if (!map) return nothing;
     const ignored = table.differences.filter((each) => isIgnored(map, each));
     return html`<h2 id="title">${msg('What differs')}</h2>
-      <p class="count" role="status">${sentenceCase(tableText(map, table))}.</p>
+      <p class="count" role="status">${sentence(tableText(map, table))}.</p>
       <ol aria-labelledby="title">
         ${repeat(
           passSentences(map, table),
-          ({ text }) => text,
-          (sentence) => this.renderSentence(map, sentence),
+          ({ words }) => words,
+          (said) => this.renderSaid(map, said),
         )}
       </ol>
       ${
@@ -114,13 +115,13 @@ export class PassDifferences extends SignalElement {
               <summary>${msg(str`${ignored.length} ignored`)}</summary>
               <ul>
                 ${ignored.map((each) => {
-                  const text = differenceSentence(map, table, each);
+                  const words = differenceWords(map, table, each);
                   return html`<li>
-                    <p>${text}</p>
+                    <p>${sentence(words)}.</p>
                     <div class="acts">
                       <button
-                        aria-label=${msg(str`Bring back: ${text}`)}
-                        @click=${() => void heedDifferences(session, bare(text), [each])}
+                        aria-label=${msg(str`Bring back: ${words}`)}
+                        @click=${() => void heedDifferences(session, words, [each])}
                       >
                         ${msg('Bring back')}
                       </button>
@@ -132,24 +133,24 @@ export class PassDifferences extends SignalElement {
       }`;
   }
 
-  private renderSentence(map: SongMap, { text, differences }: PassSentence): unknown {
+  private renderSaid(map: SongMap, { words, differences }: PassSentence): unknown {
     const { session, table } = this;
     const [first] = differences;
     if (!first) return nothing;
     const what = copiedBy(first);
     const place = { table, pass: first.pass, column: first.column };
-    const asking = this.asking === text && what !== undefined;
+    const asking = this.asking === words && what !== undefined;
     return html`<li class=${this.isNow(map, differences) ? 'now' : ''}>
-      <p>${text}</p>
-      <div class="acts" role="group" aria-label=${text}>
-        <button aria-label=${msg(str`Hear it: ${text}`)} @click=${() => this.hear(differences)}>
+      <p>${sentence(words)}.</p>
+      <div class="acts" role="group" aria-label=${words}>
+        <button aria-label=${msg(str`Hear it: ${words}`)} @click=${() => this.hear(differences)}>
           ${msg('Hear it')}
         </button>
         ${
           partnerOf(place) === undefined || first.kind === 'key'
             ? nothing
             : html`<button
-                aria-label=${msg(str`Hear both: ${text}`)}
+                aria-label=${msg(str`Hear both: ${words}`)}
                 @click=${() => {
                   this.goTo(first);
                   void hearBoth(session, place);
@@ -163,15 +164,15 @@ export class PassDifferences extends SignalElement {
             ? nothing
             : html`<button
                 aria-expanded=${asking}
-                aria-label=${msg(str`Make the same: ${text}`)}
-                @click=${() => (this.asking = asking ? undefined : text)}
+                aria-label=${msg(str`Make the same: ${words}`)}
+                @click=${() => (this.asking = asking ? undefined : words)}
               >
                 ${msg('Make the same…')}
               </button>`
         }
         <button
-          aria-label=${msg(str`Ignore: ${text}`)}
-          @click=${() => void ignoreDifferences(session, bare(text), differences)}
+          aria-label=${msg(str`Ignore: ${words}`)}
+          @click=${() => void ignoreDifferences(session, words, differences)}
         >
           ${msg('Ignore')}
         </button>
@@ -193,7 +194,7 @@ export class PassDifferences extends SignalElement {
             void makeBarsSame(session, { table, column, from, to, what });
           }}
         >
-          <b>${text}</b><span>${msg(str`as in ${passesText(passes).toLowerCase()}`)}</span>
+          <b>${text}</b><span>${msg(str`as in ${passesText(passes)}`)}</span>
         </button>`;
       })}
     </div>`;
@@ -225,14 +226,6 @@ export class PassDifferences extends SignalElement {
       })
     );
   }
-}
-
-function bare(sentence: string): string {
-  return sentence.replace(/\.$/, '');
-}
-
-function sentenceCase(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 declare global {

@@ -2,7 +2,8 @@ import { msg, str } from '@lit/localize';
 import { html, nothing, type PropertyValues } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { barAt, barNumber, barOf } from '../../model/map-queries.js';
-import type { PassTable } from '../../model/pass-table.js';
+import type { KeyDifference, PassTable } from '../../model/pass-table.js';
+import { keyWords, predicateOf } from '../../model/pass-words.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
 import { hearBoth } from '../../state/commands/pass-commands.js';
@@ -15,7 +16,7 @@ import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
-import { cellWords, lengthText, predicateOf } from './pass-cell-words.js';
+import { barLengthText, cellWords } from './pass-cell-words.js';
 import { cellLabel, moveBy, passBlocks, passCells, type PassBlock, type PassCell } from './pass-grid.js';
 import { passGridStyles } from './pass-grid-styles.js';
 
@@ -115,7 +116,7 @@ export class PassGridView extends SignalElement {
     const own = this.table.passes[pass];
     const name = map.sections.find(({ id }) => id === own?.section)?.name ?? '';
     const start = own && barOf(map, own.first)?.start;
-    const key = this.table.differences.find((each) => each.kind === 'key' && each.pass === pass);
+    const key = this.table.differences.find((each): each is KeyDifference => each.kind === 'key' && each.pass === pass);
     return html`<div class="head" role="rowheader" title=${msg(str`Pass ${pass + 1}: ${name}`)}>
       <b><span class="word">${msg('Pass')}</span> ${pass + 1}</b>
       ${
@@ -123,7 +124,7 @@ export class PassGridView extends SignalElement {
           ? html`<span
                 >${name === this.table.name ? '' : `${name}, `}${start === undefined ? '' : clockText(start)}</span
               >
-              ${key ? html`<span class="key">${predicateOf(map, this.table, key).replace(/^is /, '')}</span>` : nothing}`
+              ${key ? html`<span class="key">${keyWords(key)}</span>` : nothing}`
           : nothing
       }
     </div>`;
@@ -183,7 +184,7 @@ export class PassGridView extends SignalElement {
           bar === undefined
             ? nothing
             : html` <span class="soft"
-                >${msg(str`${lengthText(map, bar)}, bar ${barNumber(map, bar)} of the song`)}</span
+                >${msg(str`${barLengthText(map, bar)}, bar ${barNumber(map, bar)} of the song`)}</span
               >`
         }</span
       >

@@ -4,7 +4,7 @@ import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import { barsStretch, sameStretch } from '../../model/play-order.js';
 import { hardSpots, hardSpotText } from '../../model/hard-spots.js';
-import { differenceSentence } from '../../model/pass-words.js';
+import { differenceWords } from '../../model/pass-words.js';
 import { openDifferences, type PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
 import { shownMap } from '../../model/shown-chords.js';
@@ -94,14 +94,14 @@ export class HardSpotsPanel extends SignalElement {
   }
 }
 
-/** Bars in which a pass differs from the others, with the sentence that says how. */
+/** Bars in which a pass differs from the others, with what says how. */
 function differing(map: SongMap, tables: readonly PassTable[]): ReadonlyMap<BarIndex, string> {
   const bars = new Map<BarIndex, string>();
   for (const table of tables) {
     for (const difference of openDifferences(map, table)) {
       const bar = 'bar' in difference ? difference.bar : 'first' in difference ? difference.first : undefined;
       if (bar === undefined || bars.has(bar)) continue;
-      bars.set(bar, differenceSentence(map, table, difference).replace(/\.$/, '').replace(/^P/, 'p'));
+      bars.set(bar, differenceWords(map, table, difference));
     }
   }
   return bars;

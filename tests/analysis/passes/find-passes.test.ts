@@ -6,6 +6,7 @@ import { barsOf } from '../../../src/model/map-queries.js';
 import { passSentences, tableText } from '../../../src/model/pass-words.js';
 import type { PassTable } from '../../../src/model/pass-table.js';
 import type { SongMap } from '../../../src/model/song-map.js';
+import { sentence } from '../../../src/state/sentences.js';
 import { mapArbitrary } from '../../support/arbitraries.js';
 import { bars } from '../../support/notation.js';
 import { runs } from '../../support/runs.js';
@@ -14,7 +15,7 @@ import { runs } from '../../support/runs.js';
 function said(notation: string): string[] {
   const map = bars(notation);
   const [table] = findPasses(map);
-  return table ? passSentences(map, table).map(({ text }) => text) : [];
+  return table ? passSentences(map, table).map(({ words }) => `${sentence(words)}.`) : [];
 }
 
 /** The columns, each pass on a line: bars counted from the pass's first, "-" where it has none. */
@@ -88,7 +89,7 @@ describe('passes by the chords written', () => {
     const map = bars(`Verse: (2) ${VERSE} | Verse: 4:G 4:C 3:D 4:E:min`);
     const [table] = findPasses(map);
     expect(table?.passes[0]).toMatchObject({ first: 1, last: 4 });
-    expect(table && passSentences(map, table).map(({ text }) => text)).toEqual([
+    expect(table && passSentences(map, table).map(({ words }) => `${sentence(words)}.`)).toEqual([
       'Pass 2: bar 3 has 3 beats instead of 4.',
     ]);
   });
@@ -114,7 +115,8 @@ describe('any map', () => {
             expect(own).toEqual(Array.from({ length: last - first + 1 }, (_, i) => first + i));
           });
           expect(table.columns.every(({ bars }) => bars.some((bar) => bar !== null))).toBe(true);
-          for (const { text, differences } of passSentences(map, table)) {
+          for (const { words, differences } of passSentences(map, table)) {
+            const text = `${sentence(words)}.`;
             expect(text).toMatch(/^Pass(es)? \d.*[^ ,]\.$/);
             expect(text).not.toMatch(/undefined|NaN|null/);
             expect(differences.length).toBeGreaterThan(0);

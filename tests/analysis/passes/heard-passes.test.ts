@@ -6,6 +6,7 @@ import { chordAt } from '../../../src/model/map-queries.js';
 import { passSentences } from '../../../src/model/pass-words.js';
 import type { SongMap } from '../../../src/model/song-map.js';
 import { bassPitch, chordPitches, parseHarte } from '../../../src/music/chord.js';
+import { sentence } from '../../../src/state/sentences.js';
 import { bars } from '../../support/notation.js';
 import { runs } from '../../support/runs.js';
 import { seeded } from '../../support/made-evidence.js';
@@ -41,7 +42,7 @@ function heard(map: SongMap, noise: number, seed = 1): Evidence {
 function said(notation: string, noise = 0.3, seed = 1): string[] {
   const map = bars(notation);
   const [table] = findPasses({ ...map, chords: [] }, heard(map, noise, seed));
-  return table ? passSentences(map, table).map(({ text }) => text) : [];
+  return table ? passSentences(map, table).map(({ words }) => `${sentence(words)}.`) : [];
 }
 
 const VERSE = '4:G 4:C 4:D 4:E:min 4:C 4:G 4:A:min 4:D';

@@ -3,6 +3,7 @@ import { findPasses } from '../../../src/analysis/passes/find-passes.js';
 import { setFingering } from '../../../src/model/edits/fingering.js';
 import type { PassTable } from '../../../src/model/pass-table.js';
 import { passSentences } from '../../../src/model/pass-words.js';
+import { sentence } from '../../../src/state/sentences.js';
 import type { SongMap } from '../../../src/model/song-map.js';
 import {
   cellWords,
@@ -43,7 +44,7 @@ describe('behind a capo', () => {
         readingsOf(fingered, table, 1, 'chords')
           .map(({ text }) => text)
           .join(),
-        ...passSentences(fingered, table).map(({ text }) => text),
+        ...passSentences(fingered, table).map(({ words }) => `${sentence(words)}.`),
       ];
     };
     const capo = setFingering(song, { capo: 2 });
@@ -73,9 +74,9 @@ describe('what can be right', () => {
       { text: 'Am', passes: [1] },
     ]);
     expect([passesText([0, 2]), passesText([1]), passesText([0, 1, 3])]).toEqual([
-      'Passes 1 and 3',
-      'Pass 2',
-      'Passes 1, 2 and 4',
+      'passes 1 and 3',
+      'pass 2',
+      'passes 1, 2 and 4',
     ]);
   });
 });
