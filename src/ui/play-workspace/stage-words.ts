@@ -12,9 +12,9 @@ import {
   sectionOfBar,
 } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
+import { lengthText } from '../map-view/bar-scale.js';
 import { chordText } from '../map-view/boxes.js';
 import { beatsOf } from '../../music/meter.js';
-import { numberText } from '../../music/number-text.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 
 /** One bar as it is read from a music stand. */
@@ -92,16 +92,9 @@ function stageBar(map: SongMap, index: BarIndex): StageBar | undefined {
     name: bar.pickup ? msg('pickup') : msg(str`bar ${barNumber(map, index)}`),
     beats: bar.beats.length,
     irregular: isIrregular(map, index),
-    length: length === 1 ? msg(str`${halves(length)} beat`) : msg(str`${halves(length)} beats`),
+    length: lengthText(length),
     chords: [...held, ...own],
   };
-}
-
-/** "3½" for 3.5. */
-function halves(beats: number): string {
-  const whole = Math.floor(beats);
-  const rest = beats - whole;
-  return Math.abs(rest - 0.5) < 1e-6 ? `${whole || ''}½` : numberText(beats, 2);
 }
 
 /** The beat of a bar, from 0, that sounds at `time`, and how far it has gone, 0 to 1. */
