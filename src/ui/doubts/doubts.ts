@@ -137,7 +137,9 @@ export class Doubts extends SignalElement {
           ? html`<p class="done">${msg('No doubts left. Every bar is clear, or you have decided it.')}</p>`
           : html`<p>
                 ${msg('Worst first. Hear it with the click on its beats, then choose.')}${
-                  key ? html` <span class="next">${keyWithin(msg(str`${key} for the next.`), key)}</span>` : nothing
+                  key
+                    ? html` <span class="next">${keyWithin((name) => msg(str`${name} for the next.`), key)}</span>`
+                    : nothing
                 }
               </p>
               <ol aria-labelledby="title">

@@ -5,6 +5,7 @@ import type { Session } from '../../state/session.js';
 import { commandOf, keyOf } from '../command-button.js';
 import { focused } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
+import { isMac, keyText } from '../shortcuts/key-text.js';
 import { base, controls } from '../styles/shared.js';
 import { HELP, helpPieces, type HelpPart, type HelpPicture } from './help-text.js';
 
@@ -93,7 +94,9 @@ export class HelpPage extends SignalElement {
     return html`<section aria-labelledby="title">
       <header>
         <h2 id="title">${msg('Help')}</h2>
-        <button @click=${() => (this.session.view.helpPage.value = false)}>${msg('Close')} <kbd>Esc</kbd></button>
+        <button @click=${() => (this.session.view.helpPage.value = false)}>
+          ${msg('Close')} <kbd>${keyText({ key: 'Escape' }, isMac())}</kbd>
+        </button>
       </header>
       ${HELP.map((part) => this.renderPart(part))}
     </section>`;

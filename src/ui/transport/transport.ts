@@ -297,7 +297,7 @@ export class Transport extends SignalElement {
       ${beat ? html`<button class="tall tap" @click=${() => runCommand(this.session, beat)}>${msg('Tap')}</button>` : nothing}
       <div class="taps-end">
         <span aria-live="off">${counted(tapping.beats.length, msg('tap'), msg('taps'))}</span>
-        ${done ? html`<button class="tall" @click=${() => runCommand(this.session, done)}>${msg('Done')} <kbd>Esc</kbd></button>` : nothing}
+        ${done ? html`<button class="tall" @click=${() => runCommand(this.session, done)}>${msg('Done')} <kbd>${keyText({ key: 'Escape' }, isMac())}</kbd></button>` : nothing}
         ${drop ? html`<button class="plain tall" @click=${() => runCommand(this.session, drop)}>${msg('Drop them')}</button>` : nothing}
       </div>
     </div>`;
