@@ -10,45 +10,47 @@ import { changeChart, chartOptionsOf, setSectionCue } from '../../state/actions/
 import { putCapo, showSounding, transposeTo } from '../../state/actions/fingering.js';
 import type { PageFormat } from '../../state/ports.js';
 import { clockText } from '../../music/clock-text.js';
+import { counted, sentence } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { isChecked, numberOf, valueOf } from '../fields.js';
 import { panelRows } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
+/** Labels as they stand within a sentence: a change of the chart is called by them. */
 type Choice<K extends keyof ChartOptions> = readonly (readonly [value: ChartOptions[K], label: string])[];
 
 const PAPERS: Choice<'paper'> = [
   ['a4', 'A4'],
-  ['letter', msg('Letter')],
+  ['letter', msg('letter')],
 ];
 const TURNS: Choice<'landscape'> = [
-  [false, msg('Upright')],
-  [true, msg('Across')],
+  [false, msg('upright')],
+  [true, msg('across')],
 ];
 const COLUMNS: Choice<'columns'> = [
-  [1, msg('One')],
-  [2, msg('Two')],
+  [1, msg('one', { id: 'columns-one' })],
+  [2, msg('two', { id: 'columns-two' })],
 ];
 const SIZES: Choice<'size'> = [
-  ['small', msg('Small')],
-  ['normal', msg('Normal')],
-  ['large', msg('Large')],
-  ['stage', msg('Stage')],
+  ['small', msg('small')],
+  ['normal', msg('normal')],
+  ['large', msg('large')],
+  ['stage', msg('stage')],
 ];
 const REPEATS: Choice<'folded'> = [
-  [true, msg('With signs')],
-  [false, msg('Written out')],
+  [true, msg('with signs')],
+  [false, msg('written out')],
 ];
 
 const PARTS: readonly (readonly [keyof ChartOptions, string])[] = [
-  ['form', msg('Form to scale')],
-  ['shapes', msg('Chord shapes')],
-  ['strum', msg('Strum patterns')],
-  ['slashes', msg('A slash for each beat')],
-  ['barNumbers', msg('Bar numbers')],
-  ['notes', msg('Where passes differ')],
-  ['cues', msg('Lines for sections')],
+  ['form', msg('form to scale')],
+  ['shapes', msg('chord shapes')],
+  ['strum', msg('strum patterns')],
+  ['slashes', msg('a slash for each beat')],
+  ['barNumbers', msg('bar numbers')],
+  ['notes', msg('where passes differ')],
+  ['cues', msg('lines for sections')],
 ];
 
 const FORMATS: readonly (readonly [PageFormat, string])[] = [
@@ -144,14 +146,14 @@ export class ChartPanel extends SignalElement {
         )}
         <button @click=${() => session.printChart()}>${msg('Print…')}</button>
       </div>
-      ${this.choose(msg('Paper'), 'paper', PAPERS, options)}
+      ${this.choose(msg('paper'), 'paper', PAPERS, options)}
       ${
         poster
           ? nothing
-          : html`${this.choose(msg('Lies'), 'landscape', TURNS, options)}
-            ${this.choose(msg('Columns'), 'columns', COLUMNS, options)}
-            ${this.choose(msg('Text'), 'size', SIZES, options)}
-            ${this.choose(msg('Repeats'), 'folded', REPEATS, options)}
+          : html`${this.choose(msg('lies'), 'landscape', TURNS, options)}
+            ${this.choose(msg('columns'), 'columns', COLUMNS, options)}
+            ${this.choose(msg('text'), 'size', SIZES, options)}
+            ${this.choose(msg('repeats'), 'folded', REPEATS, options)}
             ${PARTS.map(([key, label]) => this.check(key, label, options))} ${this.renderInstrument(options)}
             ${this.renderKey(map)} ${options.cues ? this.renderCues(map) : nothing}`
       }`;
@@ -164,15 +166,15 @@ export class ChartPanel extends SignalElement {
     options: ChartOptions,
   ): unknown {
     return html`<div class="row">
-      <span class="what" id=${key}>${what}</span>
+      <span class="what" id=${key}>${sentence(what)}</span>
       <div class="choices" role="group" aria-labelledby=${key}>
         ${choices.map(
           ([value, label]) =>
             html`<button
               aria-pressed=${options[key] === value}
-              @click=${() => void changeChart(this.session, `${what.toLowerCase()} ${label.toLowerCase()}`, { [key]: value })}
+              @click=${() => void changeChart(this.session, msg(str`${what} ${label}`), { [key]: value })}
             >
-              ${label}
+              ${sentence(label)}
             </button>`,
         )}
       </div>
@@ -186,10 +188,9 @@ export class ChartPanel extends SignalElement {
         .checked=${options[key] === true}
         @change=${(event: Event) => {
           const checked = isChecked(event);
-          const name = label.toLowerCase();
-          void changeChart(this.session, checked ? msg(str`${name} on`) : msg(str`${name} off`), { [key]: checked });
+          void changeChart(this.session, checked ? msg(str`${label} on`) : msg(str`${label} off`), { [key]: checked });
         }}
-      />${label}
+      />${sentence(label)}
     </label>`;
   }
 
@@ -266,7 +267,8 @@ export class ChartPanel extends SignalElement {
 
 function stepText(step: number): string {
   if (step === 0) return msg('as recorded');
-  return step > 0 ? msg(str`+${step} semitones`) : msg(str`−${-step} semitones`);
+  const size = counted(Math.abs(step), msg('semitone'), msg('semitones'));
+  return step > 0 ? `+${size}` : `−${size}`;
 }
 
 declare global {
