@@ -1,5 +1,3 @@
-import type { SegmentLimits } from './segment.js';
-
 export const ECHO_MODEL = {
   /** Divides what sections are worth before it is taken as log odds. */
   heat: 0.3,
@@ -11,41 +9,36 @@ export const ECHO_MODEL = {
   unheard: 0.3,
 };
 
-/** What `n` bars from `start` on are worth as a section. */
-export type Worth = (start: number, n: number) => number;
+/** A section that may be: its first bar, and what it is worth. */
+export interface Possible {
+  readonly start: number;
+  readonly worth: number;
+}
 
 /**
- * Probability that a section begins at each bar, [size]: sums over all ways to divide the song into sections of at most
- * `longest` bars, forward and backward (Rabiner 1989, "A tutorial on hidden Markov models", III.B, for segments).
+ * Probability that a section begins at each bar, [size]: sums over all ways to divide the song, forward and backward (Rabiner
+ * 1989, "A tutorial on hidden Markov models", III.B, for segments). `endings` are the sections that may end before each bar and,
+ * last, before the end, [size + 1].
  */
-export function beginnings(section: Worth, size: number, longest: number, limits: SegmentLimits): Float64Array {
-  const odds = new Float64Array((size + 1) * longest).fill(-Infinity);
+export function beginnings(endings: readonly (readonly Possible[])[]): Float64Array {
+  const size = endings.length - 1;
   const forward = new Float64Array(size + 1).fill(-Infinity);
   const backward = new Float64Array(size + 1).fill(-Infinity);
   forward[0] = 0;
   backward[size] = 0;
   for (let end = 1; end <= size; end++) {
-    if (end < size && limits.barred.has(end) && !limits.forced.has(end)) continue;
-    for (let n = 1; n <= Math.min(end, longest); n++) {
-      const start = end - n;
-      const before = forward[start] as number;
-      if (before > -Infinity) {
-        const value = section(start, n) / ECHO_MODEL.heat;
-        odds[end * longest + n - 1] = value;
-        forward[end] = sumOfLogs(forward[end] as number, before + value);
-      }
-      if (limits.forced.has(start)) break;
+    for (const { start, worth } of endings[end] ?? []) {
+      const value = (forward[start] as number) + worth / ECHO_MODEL.heat;
+      forward[end] = sumOfLogs(forward[end] as number, value);
     }
   }
   for (let end = size; end > 0; end--) {
-    for (let n = 1; n <= Math.min(end, longest); n++) {
-      const value = (odds[end * longest + n - 1] as number) + (backward[end] as number);
-      backward[end - n] = sumOfLogs(backward[end - n] as number, value);
+    for (const { start, worth } of endings[end] ?? []) {
+      const value = (backward[end] as number) + worth / ECHO_MODEL.heat;
+      backward[start] = sumOfLogs(backward[start] as number, value);
     }
   }
   const whole = forward[size] as number;
-  // Where the user's sections are longer than any suggested one there is no way through: nothing is known.
-  if (whole === -Infinity) return new Float64Array(size).fill(ECHO_MODEL.usual);
   return forward.subarray(0, size).map((before, bar) => Math.exp(before + (backward[bar] as number) - whole));
 }
 

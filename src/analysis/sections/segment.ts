@@ -1,5 +1,5 @@
 import type { BarLikeness } from './bar-likeness.js';
-import { beginnings, echoes, type Worth } from './echo.js';
+import { beginnings, echoes, type Possible } from './echo.js';
 
 export const SEGMENT_MODEL = {
   /** Worth of a bar whose section has one colour, and of a bar that returns elsewhere. */
@@ -33,35 +33,52 @@ export function segment(likeness: BarLikeness, limits: SegmentLimits): number[] 
   const { same, colour, size } = likeness;
   const blocks = blockSums(colour, size);
   const repeats = bestRepeats(same, size);
-  const begins = novelty(same, size).map((fresh) => SEGMENT_MODEL.novelty * fresh);
-  const section: Worth = (start, n) => worth(blocks, repeats, size, start, n) + (begins[start] as number);
+  const fresh = novelty(same, size);
+  const endings = possibleSections(size, limits, (start, n) => {
+    return worth(blocks, repeats, size, start, n) + SEGMENT_MODEL.novelty * (fresh[start] as number);
+  });
   // Once more, knowing where sections likely begin: where the same music is elsewhere, they begin alike.
-  const echo = echoes(same, size, beginnings(section, size, SEGMENT_MODEL.longest, limits));
-  for (let bar = 1; bar < size; bar++) {
-    begins[bar] = (begins[bar] as number) + SEGMENT_MODEL.echo * (echo[bar] as number);
-  }
+  const echo = echoes(same, size, beginnings(endings));
   const best = new Float64Array(size + 1).fill(-Infinity);
   const from = new Int32Array(size + 1);
   best[0] = 0;
   for (let end = 1; end <= size; end++) {
-    if (end < size && limits.barred.has(end) && !limits.forced.has(end)) continue;
-    for (let start = end - 1; start >= 0; start--) {
-      const n = end - start;
-      const before = best[start] as number;
-      if (before > -Infinity && (n <= SEGMENT_MODEL.longest || (best[end] as number) === -Infinity)) {
-        const value = before + section(start, n);
-        if (value > (best[end] as number)) {
-          best[end] = value;
-          from[end] = start;
-        }
-      }
-      // A section may not run over a forced beginning.
-      if (limits.forced.has(start)) break;
+    for (const { start, worth } of endings[end] ?? []) {
+      const value = (best[start] as number) + worth + SEGMENT_MODEL.echo * (echo[start] as number);
+      if (value <= (best[end] as number)) continue;
+      best[end] = value;
+      from[end] = start;
     }
   }
   const starts: number[] = [];
   for (let at = size; at > 0; at = from[at] as number) starts.push(from[at] as number);
   return starts.reverse();
+}
+
+/**
+ * The sections that may end before each bar and before the end, shortest first. One longer than the longest is among them only
+ * where what is forced and barred leaves no other.
+ */
+function possibleSections(
+  size: number,
+  { forced, barred }: SegmentLimits,
+  worthOf: (start: number, n: number) => number,
+): readonly (readonly Possible[])[] {
+  const endings: Possible[][] = [[]];
+  for (let end = 1; end <= size; end++) {
+    const ending: Possible[] = [];
+    endings.push(ending);
+    if (end < size && barred.has(end) && !forced.has(end)) continue;
+    for (let start = end - 1; start >= 0; start--) {
+      const n = end - start;
+      const reached = start === 0 || (endings[start] as Possible[]).length > 0;
+      if (reached && (n <= SEGMENT_MODEL.longest || ending.length === 0))
+        ending.push({ start, worth: worthOf(start, n) });
+      // A section may not run over a forced beginning.
+      if (forced.has(start)) break;
+    }
+  }
+  return endings;
 }
 
 function worth(blocks: Float64Array, repeats: Float32Array, size: number, start: number, n: number): number {
