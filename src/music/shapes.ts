@@ -1,6 +1,6 @@
 import { bassPitch, chordIntervals, chordPitches, type Chord } from './chord.js';
 import { mod12, pitchClassOf } from './pitch.js';
-import type { Tuning } from './tuning.js';
+import { hasBass, type Tuning } from './tuning.js';
 
 /** A chord shape: for each string the fret, 0 open, undefined not played. */
 export interface Shape {
@@ -16,6 +16,8 @@ export interface Shape {
 /** Frets a hand spans without stretching; the low frets of a guitar lie wider than those of a ukulele. */
 const SPAN = 3;
 const FINGERS = 4;
+/** Frets that shapes are looked for on. */
+const FRETS = 12;
 
 /**
  * Shapes of a chord, easiest first, found by search over the fretboard: every note of the chord sounds (a fifth may be
@@ -29,8 +31,8 @@ export function shapesOf(chord: Chord, tuning: Tuning, most = 8): readonly Shape
   const allowed = new Set(bass === undefined ? pitches : [...pitches, bass]);
   const needed = neededPitches(chord, tuning.strings.length);
   const found = new Map<string, Shape>();
-  for (let low = 1; low <= tuning.frets - SPAN; low++) {
-    const options = tuning.strings.map((open) => optionsOf(open, low, allowed, tuning.bassMatters));
+  for (let low = 1; low <= FRETS - SPAN; low++) {
+    const options = tuning.strings.map((open) => optionsOf(open, low, allowed, hasBass(tuning)));
     each(options, (frets) => {
       const shape = shapeOf(frets, tuning, needed, pitches, bass, chord.bass !== undefined);
       if (shape) found.set(frets.map((fret) => fret ?? 'x').join(), shape);
@@ -98,14 +100,14 @@ function shapeOf(
   const sounding = new Set(notes.map(mod12));
   if (!needed.every((pitch) => sounding.has(pitch))) return undefined;
   const lowest = mod12(Math.min(...notes));
-  if (slash && tuning.bassMatters && lowest !== bass) return undefined;
+  if (slash && hasBass(tuning) && lowest !== bass) return undefined;
   if (!slash && [...sounding].some((pitch) => !pitches.includes(pitch))) return undefined;
-  const rests = restsCost(frets, tuning.bassMatters);
+  const rests = restsCost(frets, hasBass(tuning));
   if (rests === undefined) return undefined;
   const hand = handOf(frets);
   if (!hand) return undefined;
   const left = pitches.filter((pitch) => !sounding.has(pitch)).length;
-  const wrongBass = tuning.bassMatters && lowest !== bass ? 2.5 : 0;
+  const wrongBass = hasBass(tuning) && lowest !== bass ? 2.5 : 0;
   const slashLost = slash && lowest !== bass ? 0.5 : 0;
   return { frets, ...hand, effort: hand.effort + rests + left + wrongBass + slashLost };
 }

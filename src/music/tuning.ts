@@ -6,51 +6,31 @@ export interface Tuning {
   /** "ukulele", "guitar", or what the user typed. */
   readonly name: string;
   readonly strings: readonly number[];
-  /** Frets that shapes are looked for on. */
-  readonly frets: number;
-  /** The lowest string in sound may carry the bass, and a string may be left out: on six strings, not on four. */
-  readonly bassMatters: boolean;
 }
 
 /** Standard tunings (common practice, no source; tests compare them with an open collection). */
 export const TUNINGS: readonly Tuning[] = [
-  {
-    id: 'ukulele',
-    get name() {
-      return msg('ukulele');
-    },
-    strings: [67, 60, 64, 69],
-    frets: 12,
-    bassMatters: false,
-  },
-  {
-    id: 'ukulele-low-g',
-    get name() {
-      return msg('ukulele, low G');
-    },
-    strings: [55, 60, 64, 69],
-    frets: 12,
-    bassMatters: false,
-  },
-  {
-    id: 'baritone',
-    get name() {
-      return msg('baritone ukulele');
-    },
-    strings: [50, 55, 59, 64],
-    frets: 12,
-    bassMatters: false,
-  },
-  {
-    id: 'guitar',
-    get name() {
-      return msg('guitar');
-    },
-    strings: [40, 45, 50, 55, 59, 64],
-    frets: 12,
-    bassMatters: true,
-  },
+  tuning('ukulele', () => msg('ukulele'), [67, 60, 64, 69]),
+  tuning('ukulele-low-g', () => msg('ukulele, low G'), [55, 60, 64, 69]),
+  tuning('baritone', () => msg('baritone ukulele'), [50, 55, 59, 64]),
+  tuning('guitar', () => msg('guitar'), [40, 45, 50, 55, 59, 64]),
 ];
+
+/** Its name is found when it is read: workers load this before they have a language. */
+function tuning(id: string, name: () => string, strings: readonly number[]): Tuning {
+  return {
+    id,
+    get name() {
+      return name();
+    },
+    strings,
+  };
+}
+
+/** The lowest string in sound may carry the bass, and a string may be left out: on five or more strings, not on four. */
+export function hasBass({ strings }: Tuning): boolean {
+  return strings.length >= 5;
+}
 
 /** An instrument by the id of one of TUNINGS or as it is typed; a ukulele where it is neither. */
 export function tuningOf(instrument: string): Tuning {
@@ -97,7 +77,7 @@ export function parseTuning(text: string): Tuning {
   ) {
     while (strings[0]! < strings[1]!) strings[0]! += 12;
   }
-  return { id: `own ${words.join(' ')}`, name: words.join(' '), strings, frets: 12, bassMatters: words.length >= 5 };
+  return { id: `own ${words.join(' ')}`, name: words.join(' '), strings };
 }
 
 function withoutOctave(pitch: number, before: number | undefined, strings: number): number {

@@ -2,7 +2,7 @@ import { formatHarte, parseHarte } from '../../music/chord.js';
 import { leadSheetText } from '../../music/lead-sheet.js';
 import type { Shape } from '../../music/shapes.js';
 import { transposeChord } from '../../music/transpose.js';
-import type { Tuning } from '../../music/tuning.js';
+import { hasBass, type Tuning } from '../../music/tuning.js';
 import { shownChord, shownShift } from '../../model/shown-chords.js';
 import type { SongMap } from '../../model/song-map.js';
 import { songShape } from '../../model/song-shapes.js';
@@ -23,7 +23,7 @@ export function chordShape(map: SongMap, harte: string, tuning: Tuning): ChartSh
   const held = transposeChord(harte, shownShift({ ...fingered, sounding: undefined }), key);
   const chosen = songShape(map, held, tuning);
   // Four strings have no bass of their own: the chord is fingered as it is over any.
-  const plain = tuning.bassMatters || chosen.chosen ? undefined : withoutBass(held);
+  const plain = hasBass(tuning) || chosen.chosen ? undefined : withoutBass(held);
   const shape = (plain === undefined ? chosen : songShape(map, plain, tuning)).shape;
   if (!shape) return undefined;
   const shown = shownChord(map, harte);
