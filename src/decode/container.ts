@@ -144,7 +144,7 @@ function watchedReads(source: ByteSource): (from: number, to: number) => Uint8Ar
   return (from, to) => {
     const count = (looks.get(from) ?? 0) + 1;
     looks.set(from, count);
-    if (count > MAX_LOOKS) throw new Error('its parts lead in a circle');
+    if (count > MAX_LOOKS) throw new Error('container: its parts lead in a circle');
     if (from >= start && to <= start + block.length) return block.slice(from - start, to - start);
     return source.read(from, Math.max(to, from + BLOCK)).then((bytes) => {
       block = bytes as Uint8Array<ArrayBuffer>;

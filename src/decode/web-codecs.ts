@@ -48,7 +48,8 @@ class BrowserDecoder implements PacketDecoder {
 
   async #handOver(): Promise<void> {
     for (let data = this.#waiting.shift(); data; data = this.#waiting.shift()) {
-      if (this.#failures > MAX_FAILURES) throw new Error(`the browser's decoder failed ${this.#failures} times`);
+      if (this.#failures > MAX_FAILURES)
+        throw new Error(`web-codecs: the browser's decoder failed ${this.#failures} times`);
       if (this.#decoder.state === 'closed') this.#decoder = this.#make();
       this.#under.push(data);
       // Every packet is decoded whatever its time, so the time only has to ascend.

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { applyPatch, createPatch, type Operation, type Pointer } from 'rfc6902';
 import { sameValue } from './same-value.js';
 import type { SongMap } from './song-map.js';
@@ -57,7 +58,7 @@ export function patched(map: SongMap, patch: unknown): SongMap {
     const moved = { ...operation, path: `/map${operation.path}` };
     if ('from' in moved) moved.from = `/map${moved.from}`;
     const [error] = applyPatch(root, [moved]);
-    if (error) throw new PatchProblem(`"${operation.op}" at "${operation.path}" does not fit the map`);
+    if (error) throw new PatchProblem(msg(str`"${operation.op}" at "${operation.path}" does not fit the map`));
   }
   return root.map as SongMap;
 }
@@ -81,10 +82,11 @@ const DEEPEST = 64;
 const OPERATIONS = ['add', 'remove', 'replace', 'move', 'copy', 'test'];
 
 function readPatch(patch: unknown): readonly Operation[] {
-  if (!Array.isArray(patch)) throw new PatchProblem('a patch must be a list of operations');
+  if (!Array.isArray(patch)) throw new PatchProblem(msg('a patch must be a list of operations'));
   for (const item of patch as unknown[]) {
     const { op, path, from } = Object(item) as { op?: unknown; path?: unknown; from?: unknown };
-    if (typeof op !== 'string' || !OPERATIONS.includes(op)) throw new PatchProblem(`unknown operation "${String(op)}"`);
+    if (typeof op !== 'string' || !OPERATIONS.includes(op))
+      throw new PatchProblem(msg(str`unknown operation "${String(op)}"`));
     checkPlace(path);
     if (op === 'move' || op === 'copy') checkPlace(from);
   }
@@ -93,12 +95,12 @@ function readPatch(patch: unknown): readonly Operation[] {
 
 function checkPlace(path: unknown): void {
   if (typeof path !== 'string' || (path !== '' && !path.startsWith('/'))) {
-    throw new PatchProblem(`"${String(path)}" is no place in a map`);
+    throw new PatchProblem(msg(str`"${String(path)}" is no place in a map`));
   }
   const keys = path.split('/').map(unescaped);
   // These would reach beyond the data, into what all objects share.
   const reaches = keys.some((key) => key === '__proto__' || key === 'constructor' || key === 'prototype');
-  if (reaches || keys.length > DEEPEST) throw new PatchProblem(`"${path.slice(0, 60)}" is no place in a map`);
+  if (reaches || keys.length > DEEPEST) throw new PatchProblem(msg(str`"${path.slice(0, 60)}" is no place in a map`));
 }
 
 function unescaped(token: string): string {

@@ -67,7 +67,7 @@ async function fetched(path: string, hash: string): Promise<Response> {
   const bytes = await answer.clone().arrayBuffer();
   const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes));
   const found = Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('');
-  if (!answer.ok || found !== hash) throw new Error(`${path} is not the file that belongs to this version`);
+  if (!answer.ok || found !== hash) throw new Error(`fetched: ${path} is not the file that belongs to this version`);
   // A redirected answer may not be given for a page.
   return new Response(bytes, { headers: answer.headers });
 }

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import { pagesSvg } from '../export/chart/chart-svg.js';
 import type { ChartLayout } from '../export/chart/layout.js';
 import type { TextMark } from '../export/chart/marks.js';
@@ -44,7 +45,7 @@ async function pngOf(layout: ChartLayout, svg: string): Promise<Blob> {
     const canvas = document.createElement('canvas');
     [canvas.width, canvas.height] = [Math.round(wide * scale), Math.round(high * scale)];
     const context = canvas.getContext('2d');
-    if (!context) throw new Error(`the picture of "${layout.title}" could not be drawn here`);
+    if (!context) throw new Error(msg(str`the picture of "${layout.title}" could not be drawn here`));
     context.drawImage(image, 0, 0, canvas.width, canvas.height);
     return await blobOf(canvas);
   } finally {
@@ -56,7 +57,7 @@ function blobOf(canvas: HTMLCanvasElement): Promise<Blob> {
   return new Promise((resolve, reject) => {
     canvas.toBlob((blob) => {
       if (blob) resolve(blob);
-      else reject(new Error('the picture became too large for this browser; choose fewer pages'));
+      else reject(new Error(msg('the picture became too large for this browser; choose fewer pages')));
     }, 'image/png');
   });
 }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import { analyse, type AnalysisTools } from '../analysis/analyse.js';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Progress } from '../analysis/progress.js';
@@ -45,7 +46,7 @@ export function analysisService(
         if (request.map) rehearse(inUse, rehearsals(request.map));
         return { kind: 'used', id };
       case 'solve':
-        if (!inUse) throw new Error('There is no analysis to solve from; open the song again.');
+        if (!inUse) throw new Error(msg('There is no analysis to solve from; open the song again.'));
         return { kind: 'solved', id, outcome: solveMap(inUse, request.map) };
     }
   }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Essentia, EssentiaVector } from '../analysis/tonality.js';
 
 /** The WebAssembly module of essentia.js as it exports itself once it has started. */
@@ -15,9 +16,10 @@ let loading: Promise<Essentia> | undefined;
 export function loadEssentia(): Promise<Essentia> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
-    throw new Error('what finds the key could not start in this browser: close other pages, or try a newer browser', {
-      cause: error,
-    });
+    throw new Error(
+      msg('what finds the key could not start in this browser: close other pages, or try a newer browser'),
+      { cause: error },
+    );
   });
   return loading;
 }

@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Ffts, RealFft } from '../dsp/spectrum.js';
 
 let loading: Promise<Ffts> | undefined;
@@ -10,7 +11,7 @@ export function loadFfts(): Promise<Ffts> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
     throw new Error(
-      'what takes the sound apart could not start in this browser: close other pages, or try a newer browser',
+      msg('what takes the sound apart could not start in this browser: close other pages, or try a newer browser'),
       { cause: error },
     );
   });
@@ -25,7 +26,7 @@ async function load(): Promise<Ffts> {
     const known = made.get(size);
     if (known) return known;
     const setup = wasm._pffft_new_setup(size, REAL);
-    if (setup === 0) throw new RangeError(`The Fourier transform has no size ${size}; use a power of two from 64 on.`);
+    if (setup === 0) throw new RangeError(`pffft: found a size of ${size}; use a power of two from 64 on`);
     const [input, output, work] = [0, 0, 0].map(() => wasm._pffft_aligned_malloc(4 * size)) as [number, number, number];
     // Views die when the memory grows, so they are made anew then.
     let memory: ArrayBufferLike | undefined;

@@ -54,7 +54,7 @@ export async function makeClip(job: ClipJob, pcm: Pcm | undefined, { instantiate
   const { width, height } = CLIP_SIZES[job.shape];
   const canvas = new OffscreenCanvas(width, height);
   const context = canvas.getContext('2d', { alpha: false });
-  if (!context) throw new Error('This browser gives no canvas to draw on. Close other pages and try again.');
+  if (!context) throw new Error(msg('This browser gives no canvas to draw on. Close other pages and try again.'));
   const codecs = CODECS[job.format];
   const target = new BufferTarget();
   const output = new Output({ format: job.format === 'mp4' ? new Mp4OutputFormat() : new WebMOutputFormat(), target });
@@ -84,7 +84,7 @@ export async function makeClip(job: ClipJob, pcm: Pcm | undefined, { instantiate
     report((frame + 1) / frames);
   }
   await output.finalize();
-  if (!target.buffer) throw new Error('Nothing was written. Try again, or choose the other format.');
+  if (!target.buffer) throw new Error(msg('Nothing was written. Try again, or choose the other format.'));
   return new Blob([target.buffer], { type: job.format === 'mp4' ? 'video/mp4' : 'video/webm' });
 }
 

@@ -1,3 +1,4 @@
+import { msg, str } from '@lit/localize';
 import type { InferenceSession, Tensor } from 'onnxruntime-web/wasm';
 import type { RhythmNet } from '../analysis/network/rhythm-net.js';
 
@@ -10,9 +11,10 @@ let loading: Promise<RhythmNet> | undefined;
 export function loadRhythmNet(): Promise<RhythmNet> {
   loading ??= load().catch((error: unknown) => {
     loading = undefined;
-    throw new Error('what hears the beats could not start in this browser: close other pages, or try a newer browser', {
-      cause: error,
-    });
+    throw new Error(
+      msg('what hears the beats could not start in this browser: close other pages, or try a newer browser'),
+      { cause: error },
+    );
   });
   return loading;
 }
@@ -41,7 +43,7 @@ async function load(): Promise<RhythmNet> {
 }
 
 async function dataOf(tensor: Tensor | undefined): Promise<Float32Array> {
-  if (!tensor) throw new Error('what hears the beats gave no answer: try again');
+  if (!tensor) throw new Error(msg('what hears the beats gave no answer: try again'));
   return (await tensor.getData()) as Float32Array;
 }
 
@@ -59,6 +61,8 @@ async function weights(part: Part): Promise<Uint8Array> {
     : import('../analysis/network/rhythm-song.onnx?url'));
   const answer = await fetch(url);
   if (!answer.ok)
-    throw new Error(`a part of the program could not be loaded (${answer.status}): check the connection and try again`);
+    throw new Error(
+      msg(str`a part of the program could not be loaded (${answer.status}): check the connection and try again`),
+    );
   return new Uint8Array(await answer.arrayBuffer());
 }

@@ -54,7 +54,7 @@ async function make(request: TracksRequest, making: string): Promise<void> {
 
 async function mp3Encoder(): Promise<TrackEncoder> {
   const answer = await fetch(mp3Url);
-  if (!answer.ok) throw new Error('the MP3 encoder could not be read. Reload the page, or choose WAV.');
+  if (!answer.ok) throw new Error(msg('the MP3 encoder could not be read. Reload the page, or choose WAV.'));
   return createEncoder('audio/mpeg', await WebAssembly.compile(await answer.arrayBuffer()));
 }
 

@@ -24,11 +24,7 @@ const NO_TEXTS = ['css', 'svg', 'unsafeCSS'];
 
 /** Calls and classes whose words are for those who write the program. */
 const FOR_DEVELOPERS = [
-  'Error',
-  'TypeError',
-  'RangeError',
   'ChartProblem',
-  'PatchProblem',
   'querySelector',
   'querySelectorAll',
   'closest',
@@ -36,6 +32,9 @@ const FOR_DEVELOPERS = [
   'mark',
   'MediaController',
 ];
+
+/** How an error begins that only those who write the program can cause: with the name of what they called. */
+const CALLED = /^[\w.-]+: /;
 
 /** The texts of `folder` (with all below it) that were not marked as such. */
 export function plainTexts(folder: string): PlainText[] {
@@ -59,7 +58,7 @@ function textsOf(file: string): PlainText[] {
     // The module of a language would need Lit, which no worker can load.
     if (isMarkupMessage(node)) note(node, `markup in msg(): ${plain(node.arguments[0].template)}`);
     if (ts.isCallExpression(node) && ['msg', ...FOR_DEVELOPERS].includes(nameOf(node.expression))) return;
-    if (ts.isNewExpression(node) && FOR_DEVELOPERS.includes(nameOf(node.expression))) return;
+    if (ts.isNewExpression(node) && (FOR_DEVELOPERS.includes(nameOf(node.expression)) || isFault(node))) return;
     if (ts.isTaggedTemplateExpression(node)) {
       const tag = nameOf(node.tag);
       if (tag === 'html') {
@@ -93,6 +92,14 @@ function isName(node: ts.Node): boolean {
   if (ts.isBinaryExpression(parent) && parent.left.getText() === 'this.name') return true;
   if (ts.isPropertyAssignment(parent)) return parent.name === node || NAMES.includes(parent.name.getText());
   return ts.isCaseClause(parent) || (ts.isBinaryExpression(parent) && COMPARISONS.includes(parent.operatorToken.kind));
+}
+
+/** An error whose text begins with the name of what was called. */
+function isFault({ expression, arguments: given }: ts.NewExpression): boolean {
+  const text = given?.[0];
+  if (!/Error$/.test(nameOf(expression)) || !text) return false;
+  if (ts.isStringLiteral(text)) return CALLED.test(text.text);
+  return (ts.isTemplateExpression(text) || ts.isNoSubstitutionTemplateLiteral(text)) && CALLED.test(plain(text));
 }
 
 /** True for msg(html`…`). */

@@ -85,6 +85,8 @@ const NO_TEXTS: readonly string[] = [
   'Meta',
   'Files',
   'button:not(:disabled), input:not(:disabled), select, a[href], summary, [tabindex]',
+  // Said where the sound is made, which knows no language.
+  'The time-stretching stopped: it found no memory.',
   // What the songs to try are called.
   'Kites over Brennick',
   'The Tarn at Wendlow',
