@@ -1,4 +1,5 @@
 import { msg } from '@lit/localize';
+
 /** A file that is made of the map alone, as it is offered; make-export.ts makes it. */
 export interface ExportKind {
   readonly id: ExportId;
@@ -17,119 +18,72 @@ export type ExportId =
 
 /** All of them, in the order in which they are offered. */
 export const EXPORT_KINDS: readonly ExportKind[] = [
-  {
-    id: 'text',
-    get label() {
-      return msg('Chart as plain text');
-    },
-    get use() {
-      return msg('for a message or an e-mail');
-    },
-    ending: ' chart.txt',
-    type: 'text/plain;charset=utf-8',
-  },
-  {
-    id: 'svg',
-    get label() {
-      return msg('Chart as a picture (SVG)');
-    },
-    get use() {
-      return msg('for programs that draw');
-    },
-    ending: ' chart.svg',
-    type: 'image/svg+xml',
-  },
-  {
-    id: 'html',
-    get label() {
-      return msg('Page to share (HTML)');
-    },
-    get use() {
-      return msg('chart and form in one file that opens anywhere, without a connection');
-    },
-    ending: '.html',
-    type: 'text/html;charset=utf-8',
-  },
-  {
-    id: 'musicxml',
-    label: 'MusicXML',
-    get use() {
-      return msg('for programs that write music');
-    },
-    ending: '.musicxml',
-    type: 'application/vnd.recordare.musicxml+xml',
-  },
-  {
-    id: 'midi',
-    label: 'MIDI',
-    get use() {
-      return msg('tempo, bars, click, chords and strum in time with the recording');
-    },
-    ending: '.mid',
-    type: 'audio/midi',
-  },
-  {
-    id: 'csv',
-    get label() {
-      return msg('Table of bars (CSV)');
-    },
-    get use() {
-      return msg('for a spreadsheet');
-    },
-    ending: ' bars.csv',
-    type: 'text/csv;charset=utf-8',
-  },
-  {
-    id: 'csv-beats',
-    get label() {
-      return msg('Table of beats (CSV)');
-    },
-    get use() {
-      return msg('for a spreadsheet');
-    },
-    ending: ' beats.csv',
-    type: 'text/csv;charset=utf-8',
-  },
-  {
-    id: 'vtt',
-    get label() {
-      return msg('Bars as captions (WebVTT)');
-    },
-    get use() {
-      return msg('for a lesson on video');
-    },
-    ending: ' bars.vtt',
-    type: 'text/vtt;charset=utf-8',
-  },
-  {
-    id: 'vtt-chords',
-    get label() {
-      return msg('Chords as captions (WebVTT)');
-    },
-    get use() {
-      return msg('for a lesson on video');
-    },
-    ending: ' chords.vtt',
-    type: 'text/vtt;charset=utf-8',
-  },
-  {
-    id: 'vtt-sections',
-    get label() {
-      return msg('Sections as captions (WebVTT)');
-    },
-    get use() {
-      return msg('for a lesson on video');
-    },
-    ending: ' sections.vtt',
-    type: 'text/vtt;charset=utf-8',
-  },
-  {
-    id: 'jams',
-    label: 'JAMS',
-    get use() {
-      return msg('beats, sections, chords, tempo and key for research programs');
-    },
-    ending: '.jams',
-    type: 'application/json',
-  },
+  kind(
+    { id: 'text', ending: ' chart.txt', type: 'text/plain;charset=utf-8' },
+    () => msg('Chart as plain text'),
+    () => msg('for a message or an e-mail'),
+  ),
+  kind(
+    { id: 'svg', ending: ' chart.svg', type: 'image/svg+xml' },
+    () => msg('Chart as a picture (SVG)'),
+    () => msg('for programs that draw'),
+  ),
+  kind(
+    { id: 'html', ending: '.html', type: 'text/html;charset=utf-8' },
+    () => msg('Page to share (HTML)'),
+    () => msg('chart and form in one file that opens anywhere, without a connection'),
+  ),
+  kind(
+    { id: 'musicxml', ending: '.musicxml', type: 'application/vnd.recordare.musicxml+xml' },
+    () => 'MusicXML',
+    () => msg('for programs that write music'),
+  ),
+  kind(
+    { id: 'midi', ending: '.mid', type: 'audio/midi' },
+    () => 'MIDI',
+    () => msg('tempo, bars, click, chords and strum in time with the recording'),
+  ),
+  kind(
+    { id: 'csv', ending: ' bars.csv', type: 'text/csv;charset=utf-8' },
+    () => msg('Table of bars (CSV)'),
+    () => msg('for a spreadsheet'),
+  ),
+  kind(
+    { id: 'csv-beats', ending: ' beats.csv', type: 'text/csv;charset=utf-8' },
+    () => msg('Table of beats (CSV)'),
+    () => msg('for a spreadsheet'),
+  ),
+  kind(
+    { id: 'vtt', ending: ' bars.vtt', type: 'text/vtt;charset=utf-8' },
+    () => msg('Bars as captions (WebVTT)'),
+    () => msg('for a lesson on video'),
+  ),
+  kind(
+    { id: 'vtt-chords', ending: ' chords.vtt', type: 'text/vtt;charset=utf-8' },
+    () => msg('Chords as captions (WebVTT)'),
+    () => msg('for a lesson on video'),
+  ),
+  kind(
+    { id: 'vtt-sections', ending: ' sections.vtt', type: 'text/vtt;charset=utf-8' },
+    () => msg('Sections as captions (WebVTT)'),
+    () => msg('for a lesson on video'),
+  ),
+  kind(
+    { id: 'jams', ending: '.jams', type: 'application/json' },
+    () => 'JAMS',
+    () => msg('beats, sections, chords, tempo and key for research programs'),
+  ),
 ];
+
+/** Its words are found when they are read: they may be loaded before the language. */
+function kind(file: Pick<ExportKind, 'id' | 'ending' | 'type'>, label: () => string, use: () => string): ExportKind {
+  return {
+    ...file,
+    get label() {
+      return label();
+    },
+    get use() {
+      return use();
+    },
+  };
+}
