@@ -1,4 +1,5 @@
 import { msg, str } from '@lit/localize';
+import { beatsWords, halfWords } from '../model/length-words.js';
 import type { Bar, Doubt, LockDraft, Span } from '../model/song-map.js';
 import { beatsOf, withBeats } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
@@ -65,8 +66,8 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
       time,
       meter: withBeats(bar.meter, beats),
     });
-    const beats = beatsText(beatsOf(bar.meter));
-    const [one, two] = [halvesText(otherBeats), halvesText(rest?.beats ?? 0)];
+    const beats = beatsWords(beatsOf(bar.meter));
+    const [one, two] = [halfWords(otherBeats), halfWords(rest?.beats ?? 0)];
     return {
       ...base,
       text: rest ? msg(str`${where}: ${beats}, or ${one} and ${two}?`) : msg(str`${where}: ${beats} or ${one}?`),
@@ -108,13 +109,4 @@ function phaseText(where: string, shift: number): string {
 
 function lengthLock(bar: Bar): LockDraft {
   return { kind: 'bar-length', time: bar.start, meter: bar.meter };
-}
-
-function beatsText(beats: number): string {
-  const count = halvesText(beats);
-  return beats === 1 ? msg('1 beat') : msg(str`${count} beats`);
-}
-
-function halvesText(beats: number): string {
-  return Number.isInteger(beats) ? String(beats) : `${Math.floor(beats)}½`;
 }

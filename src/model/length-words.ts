@@ -133,7 +133,8 @@ export function beatsWords(beats: number): string {
   return numberWords(beats, msg('beat'), msg('beats'));
 }
 
-function halfWords(value: number): string {
+/** "2", "3½", "½". */
+export function halfWords(value: number): string {
   const whole = Math.floor(value);
   const rest = value - whole;
   if (rest === 0) return `${whole}`;
