@@ -1,10 +1,11 @@
 import type { SideMix } from '../src/dsp/side-mix.js';
+import type { PackedSound } from '../src/dsp/packed-sound.js';
 import type { PlaybackReport, Programme } from '../src/dsp/playback.js';
 
 /** What the page asks of the player's processor. Times are seconds of the timeline; array buffers are transferred. */
 export type PlayerRequest =
-  /** Takes the sound over: one or two channels of equal length, at any rate. */
-  | { readonly kind: 'load'; readonly sampleRate: number; readonly channels: readonly Float32Array[] }
+  /** Takes the sound over, at any rate. */
+  | { readonly kind: 'load'; readonly sound: PackedSound }
   /** Fades out, lets the sound go and ends the processor. */
   | { readonly kind: 'unload' }
   /** Sounds for programmes to name by index, from `first` on. */

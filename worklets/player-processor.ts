@@ -31,7 +31,7 @@ class PlayerProcessor extends AudioWorkletProcessor {
     const playback = this.#playback;
     switch (request.kind) {
       case 'load':
-        return playback.load(request.channels, request.sampleRate);
+        return playback.load(request.sound);
       case 'unload':
         return playback.unload();
       case 'sounds':

@@ -1,7 +1,7 @@
 import processorUrl from '../../worklets/player-processor.ts?worker&url';
 import { PLAYER_PROCESSOR, type PlayerReport, type PlayerRequest } from '../../worklets/player-messages.js';
 import { sideMix } from '../dsp/side-mix.js';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import type { Programme } from '../dsp/playback.js';
 import type { Speech } from '../dsp/speech.js';
 import { soundOf } from '../dsp/sound-bank.js';
@@ -37,10 +37,10 @@ export class PlayerNode {
     this.node.port.postMessage(request, transfer);
   }
 
-  /** Hands the sound over: afterwards the arrays of `pcm` are empty here. */
-  load(pcm: Pcm): void {
-    const buffers = new Set(pcm.channels.map((channel) => channel.buffer).filter((b) => b instanceof ArrayBuffer));
-    this.send({ kind: 'load', sampleRate: pcm.sampleRate, channels: pcm.channels }, [...buffers]);
+  /** Hands the sound over: afterwards the arrays of `sound` are empty here. */
+  load(sound: PackedSound): void {
+    const buffers = new Set(sound.channels.map((channel) => channel.buffer).filter((b) => b instanceof ArrayBuffer));
+    this.send({ kind: 'load', sound }, [...buffers]);
   }
 
   setLevels(levels: Levels): void {

@@ -1,6 +1,6 @@
 import { msg } from '@lit/localize';
 import type { PlayerReport } from '../../worklets/player-messages.js';
-import { pcmDuration, type Pcm } from '../dsp/pcm.js';
+import { soundDuration, type PackedSound } from '../dsp/packed-sound.js';
 import type { Seconds } from '../music/units.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import { cutAt, placeAt, type Piece } from '../music/timeline.js';
@@ -34,7 +34,7 @@ export class Player implements PlayerPort {
   #context: AudioContext | undefined;
   #node: PlayerNode | undefined;
   #opening: Promise<PlayerNode | undefined> | undefined;
-  #sound: Pcm | undefined;
+  #sound: PackedSound | undefined;
   #duration: Seconds = 0;
   #levels: Levels = SILENT;
   #tone: Tone = { transpose: 0, sides: 'both' };
@@ -49,14 +49,14 @@ export class Player implements PlayerPort {
   readonly #listeners = new Set<(playing: boolean) => void>();
 
   /**
-   * Takes over the sound: the arrays of `pcm` belong to the player and are empty once it has played. The audio device is
+   * Takes over the sound: the arrays of `sound` belong to the player and are empty once it has played. The audio device is
    * opened by the first play(), not before: that takes the main thread some 50 ms. Throws when there is no sound in it.
    */
-  async load(pcm: Pcm): Promise<void> {
-    if (!(pcmDuration(pcm) > 0)) throw new RangeError('Player.load: found no sound; give at least one sample');
+  async load(sound: PackedSound): Promise<void> {
+    if (!(soundDuration(sound) > 0)) throw new RangeError('Player.load: found no sound; give at least one sample');
     this.unload();
-    this.#sound = pcm;
-    this.#duration = pcmDuration(pcm);
+    this.#sound = sound;
+    this.#duration = soundDuration(sound);
   }
 
   unload(): void {
@@ -70,7 +70,7 @@ export class Player implements PlayerPort {
   }
 
   /** The processor with the sound in it; undefined when another sound was loaded meanwhile. */
-  async #open(context: AudioContext, pcm: Pcm): Promise<PlayerNode | undefined> {
+  async #open(context: AudioContext, sound: PackedSound): Promise<PlayerNode | undefined> {
     const load = this.#loads;
     const hear = (report: PlayerReport) => this.#hear(report);
     const node = await PlayerNode.create(context, hear, () => this.#finish(this.position())).catch((error: unknown) => {
@@ -85,7 +85,7 @@ export class Player implements PlayerPort {
       return undefined;
     }
     this.#node = node;
-    node.load(pcm);
+    node.load(sound);
     node.setLevels(this.#levels);
     node.setTone(this.#tone);
     if (this.#speech) node.setSpeech(this.#speech);

@@ -1,4 +1,5 @@
 import { msg } from '@lit/localize';
+import type { Pcm } from '../dsp/pcm.js';
 import type { Decoded } from '../state/ports.js';
 import { openContainer } from './container.js';
 import { openFlac } from './flac.js';
@@ -26,6 +27,12 @@ export interface Hasher {
   hex(): string;
 }
 
+/** What a file holds, its sound as the decoder gave it. */
+export interface FreshlyDecoded extends Omit<Decoded, 'pcm'> {
+  /** At most two channels, at most 48 kHz. */
+  readonly pcm: Pcm;
+}
+
 export interface DecodeOptions {
   readonly hasher: Hasher;
   readonly signal?: AbortSignal;
@@ -42,7 +49,11 @@ export interface DecodeOptions {
  * it in pieces, folds and resamples on the way. Throws RecordingProblem for what cannot be used, and the signal's
  * reason when it is aborted. What is there of a damaged or broken-off file is used if it is long enough, with a warning.
  */
-export async function decodeSound(source: ByteSource, fileName: string, options: DecodeOptions): Promise<Decoded> {
+export async function decodeSound(
+  source: ByteSource,
+  fileName: string,
+  options: DecodeOptions,
+): Promise<FreshlyDecoded> {
   if (source.size === 0)
     throw new RecordingProblem('empty', msg('This file is empty (0 bytes). Copy or download it again.'));
   const { signal } = options;

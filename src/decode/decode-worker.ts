@@ -1,7 +1,9 @@
 import { shutOut } from '../guard/own-origin.js';
+import { packedSound } from '../dsp/packed-sound.js';
 import { takeUpLanguage } from '../text/worker-language.js';
 import { decodeSound } from './decode-sound.js';
 import { pieceHasher } from './hash.js';
+import type { Decoded } from '../state/ports.js';
 import type { DecodeReply, DecodeRequest } from './messages.js';
 import { RecordingProblem } from './problem.js';
 import { blobSource } from './source.js';
@@ -19,12 +21,13 @@ page.onmessage = ({ data }) => void decode(data);
 async function decode({ file, fileName, soundOnly }: DecodeRequest): Promise<void> {
   await language;
   try {
-    const decoded = await decodeSound(blobSource(file), fileName, {
+    const { pcm, ...rest } = await decodeSound(blobSource(file), fileName, {
       hasher: pieceHasher(),
       soundOnly,
       report: (done) => page.postMessage({ kind: 'report', done }),
       outline: (from, data) => page.postMessage({ kind: 'outline', from, data }, [data.buffer]),
     });
+    const decoded: Decoded = { ...rest, pcm: packedSound(pcm) };
     const buffers = [...decoded.pcm.channels, decoded.signal, decoded.peaks.data].map(({ buffer }) => buffer);
     page.postMessage({ kind: 'done', decoded }, [...new Set(buffers as ArrayBuffer[])]);
   } catch (error) {

@@ -2,8 +2,7 @@ import { msg } from '@lit/localize';
 import { createHash } from 'node:crypto';
 import { open } from 'node:fs/promises';
 import { basename } from 'node:path';
-import type { Decoded } from '../state/ports.js';
-import { decodeSound } from './decode-sound.js';
+import { decodeSound, type FreshlyDecoded } from './decode-sound.js';
 import { RecordingProblem } from './problem.js';
 import type { ByteSource } from './source.js';
 
@@ -14,7 +13,7 @@ import type { ByteSource } from './source.js';
 export async function decodeFile(
   path: string,
   options: { signal?: AbortSignal; report?: (done: number) => void } = {},
-): Promise<Decoded> {
+): Promise<FreshlyDecoded> {
   const file = await open(path);
   try {
     const stat = await file.stat();

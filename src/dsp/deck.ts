@@ -1,13 +1,6 @@
+import { NO_SOUND, type PackedSound } from './packed-sound.js';
 import type { SideMix } from './side-mix.js';
 import { createStretch, type Instantiate, type Stretch } from './stretch.js';
-
-/** The recording as decks read it: two sides (the same array twice when it is mono), and how the two are mixed. */
-export interface Source {
-  readonly left: Float32Array;
-  readonly right: Float32Array;
-  /** Hz. */
-  readonly rate: number;
-}
 
 /** Tones up to here keep their colour when the pitch is changed; the library's own default, in Hz. */
 const TONALITY_LIMIT = 8000;
@@ -22,7 +15,9 @@ export class Deck {
   readonly #rate: number;
   readonly #instantiate: Instantiate;
   #stretch: Stretch | undefined;
-  #source: Source;
+  #source: PackedSound = NO_SOUND;
+  #left = NO_SOUND.channels[0]!;
+  #right = this.#left;
   /** Place in the recording, in its samples, of the next frame. */
   #place = 0;
   /** Samples of the recording a frame. */
@@ -36,7 +31,6 @@ export class Deck {
   constructor(sampleRate: number, instantiate: Instantiate) {
     this.#rate = sampleRate;
     this.#instantiate = instantiate;
-    this.#source = { left: new Float32Array(0), right: new Float32Array(0), rate: sampleRate };
   }
 
   /** True when it gives the recording's own samples. */
@@ -48,10 +42,12 @@ export class Deck {
    * Makes ready to play from `place` (seconds) at `rate`; `transpose` in semitones. What must be worked out before the
    * first frame is done by `prepare`, all of it by the first `render` where it was not.
    */
-  begin(source: Source, place: number, rate: number, transpose: number, mix: SideMix): void {
+  begin(source: PackedSound, place: number, rate: number, transpose: number, mix: SideMix): void {
     this.#source = source;
-    this.#place = place * source.rate;
-    this.#step = (rate * source.rate) / this.#rate;
+    this.#left = source.channels[0]!;
+    this.#right = source.channels[1] ?? this.#left;
+    this.#place = place * source.sampleRate;
+    this.#step = (rate * source.sampleRate) / this.#rate;
     this.#direct = isDirect(rate, transpose);
     this.#behind = 0;
     if (this.#direct) return;
@@ -65,12 +61,12 @@ export class Deck {
 
   /** Goes on from where it is at another rate; only where `direct` stays what it is. */
   setRate(rate: number): void {
-    this.#step = (rate * this.#source.rate) / this.#rate;
+    this.#step = (rate * this.#source.sampleRate) / this.#rate;
   }
 
   /** Semitones. A recording of another sample rate than the output's sounds at another pitch, which is taken back here. */
   setTranspose(semitones: number): void {
-    const factor = 2 ** (semitones / 12) * (this.#source.rate / this.#rate);
+    const factor = 2 ** (semitones / 12) * (this.#source.sampleRate / this.#rate);
     this.#stretch?.setTranspose(factor, TONALITY_LIMIT / this.#rate);
   }
 
@@ -114,23 +110,26 @@ export class Deck {
   }
 
   #write(stretch: Stretch, from: number, count: number, mix: SideMix): void {
-    const { left, right } = this.#source;
+    const { unit } = this.#source;
+    const left = this.#left;
+    const right = this.#right;
     const l = stretch.input(0);
     const r = stretch.input(1);
     const { leftFromLeft, leftFromRight, rightFromLeft, rightFromRight } = mix;
     for (let i = 0; i < count; i++) {
-      const a = left[from + i] ?? 0;
-      const b = right[from + i] ?? 0;
+      const a = unit * (left[from + i] ?? 0);
+      const b = unit * (right[from + i] ?? 0);
       l[i] = a * leftFromLeft + b * leftFromRight;
       r[i] = a * rightFromLeft + b * rightFromRight;
     }
   }
 
   #copy(left: Float32Array, right: Float32Array, frames: number, mix: SideMix): void {
-    const source = this.#source;
+    const { unit } = this.#source;
+    const oneSided = this.#right === this.#left;
     for (let i = 0; i < frames; i++) {
-      const a = sampleAt(source.left, this.#place, this.#step);
-      const b = source.right === source.left ? a : sampleAt(source.right, this.#place, this.#step);
+      const a = unit * sampleAt(this.#left, this.#place, this.#step);
+      const b = oneSided ? a : unit * sampleAt(this.#right, this.#place, this.#step);
       left[i] = a * mix.leftFromLeft + b * mix.leftFromRight;
       right[i] = a * mix.rightFromLeft + b * mix.rightFromRight;
       this.#place += this.#step;
@@ -146,7 +145,7 @@ export function isDirect(rate: number, transpose: number): boolean {
  * The sample at a fractional place: the nearest one when source and output run at the same rate, else four-point
  * cubic interpolation (Catmull & Rom 1974). Zero outside.
  */
-function sampleAt(samples: Float32Array, place: number, step: number): number {
+function sampleAt(samples: Int16Array, place: number, step: number): number {
   if (step === 1) return samples[Math.round(place)] ?? 0;
   const i = Math.floor(place);
   const f = place - i;

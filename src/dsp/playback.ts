@@ -1,4 +1,5 @@
-import { Deck, isDirect, type Source } from './deck.js';
+import { Deck, isDirect } from './deck.js';
+import { NO_SOUND, type PackedSound } from './packed-sound.js';
 import { BOTH_SIDES, type SideMix } from './side-mix.js';
 import type { Instantiate } from './stretch.js';
 import { BUSES, cutAt, goesOn, JOIN, pieceEnd, type Piece } from '../music/timeline.js';
@@ -59,7 +60,7 @@ export class Playback {
   readonly #levels = BUSES.map(() => 0);
   readonly #targets = BUSES.map(() => 0);
 
-  #source: Source;
+  #source: PackedSound = NO_SOUND;
   #transpose = 0;
   #mix: SideMix = BOTH_SIDES;
 
@@ -93,7 +94,6 @@ export class Playback {
       smoothOut: false,
     });
     this.#slots = [slot(), slot()];
-    this.#source = { left: new Float32Array(0), right: new Float32Array(0), rate: sampleRate };
   }
 
   /** True once `unload` has been carried out and the last fade is over: no more sound will come. */
@@ -101,11 +101,10 @@ export class Playback {
     return this.#gone;
   }
 
-  /** The recording: one or two sides of equal length, `sampleRate` in Hz. */
-  load(channels: readonly Float32Array[], sampleRate: number): void {
+  /** The recording. */
+  load(sound: PackedSound): void {
     this.#silence();
-    const left = channels[0] ?? new Float32Array(0);
-    this.#source = { left, right: channels[1] ?? left, rate: sampleRate };
+    this.#source = sound;
   }
 
   /** Fades out and lets the recording go. */
@@ -398,7 +397,7 @@ export class Playback {
   }
 
   #leave(): void {
-    this.#source = { left: new Float32Array(0), right: new Float32Array(0), rate: this.#rate };
+    this.#source = NO_SOUND;
     this.#gone = true;
   }
 

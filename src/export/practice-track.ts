@@ -1,5 +1,5 @@
 import { BOTH_SIDES, type SideMix } from '../dsp/side-mix.js';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import { Playback } from '../dsp/playback.js';
 import { soundOf } from '../dsp/sound-bank.js';
 import type { Speech } from '../dsp/speech.js';
@@ -38,7 +38,7 @@ export function trackFrames(plan: PlayPlan, sampleRate: number): number {
  * is what is written. `speech`: what numbers and chords are spoken with.
  */
 export function* renderTrack(
-  pcm: Pcm,
+  pcm: PackedSound,
   plan: PlayPlan,
   instantiate: Instantiate,
   options: TrackOptions,
@@ -55,7 +55,7 @@ export function* renderTrack(
     0,
     names.map((name) => soundOf(name, rate, speech) ?? new Float32Array(1)),
   );
-  playback.load(pcm.channels, rate);
+  playback.load(pcm);
   playback.setLevels(BUSES.map((bus) => options.levels[bus]));
   playback.setTone(options.transpose, options.mix ?? BOTH_SIDES);
   playback.play(1, { pieces: plan.pieces, soundings, end: plan.end + RING });

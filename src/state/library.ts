@@ -1,6 +1,6 @@
 import { msg, str } from '@lit/localize';
 import { batch } from '@preact/signals-core';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import { currentMap, pushMap, restoreHistory, storedStep } from '../model/history.js';
 import { barsOf } from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
@@ -16,16 +16,16 @@ export interface Library {
   /** Reads the list of songs again. */
   refresh(): Promise<void>;
   /** Takes a song from storage and shows it; `sound` is used when it was decoded already. True when it is open then. */
-  open(id: string, sound?: Pcm): Promise<boolean>;
+  open(id: string, sound?: PackedSound): Promise<boolean>;
   /** Puts a song on the desk in place of the one there; its sound is in the player already when `listening`. */
-  place(stored: StoredSong, release: () => void, sound: Pcm | 'in the player' | undefined): Promise<SongDesk>;
+  place(stored: StoredSong, release: () => void, sound: PackedSound | 'in the player' | undefined): Promise<SongDesk>;
   close(): Promise<void>;
   rename(id: string, title: string): Promise<void>;
   remove(id: string): Promise<void>;
   /** Decodes the kept recording of the song, so that it can be played; the song can be worked on meanwhile. */
   readSound(desk: SongDesk): Promise<void>;
   /** Gives the sound to the player and shows that the song can be heard. */
-  hear(desk: SongDesk, sound: Pcm): Promise<void>;
+  hear(desk: SongDesk, sound: PackedSound): Promise<void>;
 }
 
 export function createLibrary(core: Core): Library {
@@ -57,7 +57,7 @@ export function createLibrary(core: Core): Library {
     });
   };
 
-  const hear = async (desk: SongDesk, sound: Pcm): Promise<void> => {
+  const hear = async (desk: SongDesk, sound: PackedSound): Promise<void> => {
     await player.load(sound);
     if (core.desk.peek() === desk) desk.set({ audible: true });
   };
@@ -160,7 +160,7 @@ export function createLibrary(core: Core): Library {
     place,
     readSound,
     hear,
-    open: inTurn(async (id: string, sound?: Pcm) => {
+    open: inTurn(async (id: string, sound?: PackedSound) => {
       if (core.desk.peek()?.id === id) return true;
       const release = await storage.claim(id);
       if (!release) {

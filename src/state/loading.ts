@@ -1,6 +1,6 @@
 import { msg, str } from '@lit/localize';
 import type { Alignment } from '../analysis/recording/same-recording.js';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import { askToKeep, type Core } from './core.js';
 import type { SongDesk } from './desk.js';
 import { worstFirst } from './doubts.js';
@@ -14,7 +14,7 @@ import { analyse, decode, type Tasks } from './tasks.js';
 
 export interface KeepOptions {
   /** The sound, when it was decoded already; otherwise it is read after. */
-  readonly sound?: Pcm | 'in the player';
+  readonly sound?: PackedSound | 'in the player';
   /** Said after what the song is. */
   readonly said?: string;
 }

@@ -5,7 +5,7 @@ import type { FoundBeats, Step } from '../analysis/progress.js';
 import type { SolveOutcome } from '../analysis/solve.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Sides } from '../dsp/side-mix.js';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Speech } from '../dsp/speech.js';
 import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
@@ -53,8 +53,8 @@ export interface SettingsPort {
 }
 
 export interface Decoded {
-  /** For playing: at most two channels, at most 48 kHz. */
-  readonly pcm: Pcm;
+  /** To be played: at most two channels, at most 48 kHz. */
+  readonly pcm: PackedSound;
   /** For analysing: mono at ANALYSIS_RATE. */
   readonly signal: AnalysisSignal;
   readonly peaks: Peaks;
@@ -133,7 +133,7 @@ export interface Tone {
  */
 export interface PlayerPort {
   /** Takes over the sound (its buffers are transferred to the audio thread). */
-  load(pcm: Pcm): Promise<void>;
+  load(pcm: PackedSound): Promise<void>;
   unload(): void;
   /** Seconds of the sound that is loaded; 0 when none is. */
   duration(): Seconds;
@@ -181,7 +181,7 @@ export interface TracksPort {
    * handed over and empty afterwards. Rejects with the reason of `signal` when called off; `report`: 0 to 1.
    */
   make(
-    pcm: Pcm,
+    pcm: PackedSound,
     jobs: readonly TrackJob[],
     options: {
       readonly archive: string;
@@ -215,7 +215,7 @@ export interface ClipsPort {
    */
   make(
     job: ClipJob,
-    pcm: Pcm | undefined,
+    pcm: PackedSound | undefined,
     options: { readonly signal?: AbortSignal; readonly report?: (done: number) => void },
   ): Promise<Blob>;
 }

@@ -1,3 +1,4 @@
+import { unpacked } from '../dsp/packed-sound.js';
 import type { Speech } from '../dsp/speech.js';
 import type { Ports } from './ports.js';
 
@@ -6,7 +7,7 @@ export function speechReader({ files, decoder }: Pick<Ports, 'files' | 'decoder'
   let reading: Promise<Speech> | undefined;
   const read = async (): Promise<Speech> => {
     const { pcm } = await decoder.decode(await files.speech(), 'words.ogg', { soundOnly: true });
-    return { samples: pcm.channels[0] ?? new Float32Array(0), sampleRate: pcm.sampleRate };
+    return { samples: unpacked(pcm), sampleRate: pcm.sampleRate };
   };
   return () =>
     (reading ??= read().catch((error: unknown) => {

@@ -1,5 +1,5 @@
 import { msg } from '@lit/localize';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import { CHECK, SILENT_CHECKS, StoppedProblem } from './stopped.js';
 
 /** What the worker of any job may say; all else is the job's own. */
@@ -25,7 +25,7 @@ export interface JobOptions<Reply extends { readonly kind: string }, Result> {
  */
 export function runJob<Reply extends { readonly kind: string }, Result = void>(
   start: () => Worker,
-  request: { readonly pcm?: Pcm },
+  request: { readonly pcm?: PackedSound },
   { failure, advice, signal, report, take }: JobOptions<Reply, Result>,
 ): Promise<Result> {
   return new Promise((resolve, reject) => {

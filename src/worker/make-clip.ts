@@ -10,7 +10,7 @@ import {
   Output,
   WebMOutputFormat,
 } from 'mediabunny';
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import type { Instantiate } from '../dsp/stretch.js';
 import { CLIP_SIZES } from '../export/clip/clip-marks.js';
 import { clipLength, clipScenes } from '../export/clip/clip-scene.js';
@@ -48,7 +48,11 @@ export interface ClipMaking {
  * The clip of a plan as a video file, picture and sound in step: frame n shows what sounds at n / 30 s. With `pcm` it has the
  * plan's sound. Throws where the browser cannot write it (clipFault says why).
  */
-export async function makeClip(job: ClipJob, pcm: Pcm | undefined, { instantiate, report }: ClipMaking): Promise<Blob> {
+export async function makeClip(
+  job: ClipJob,
+  pcm: PackedSound | undefined,
+  { instantiate, report }: ClipMaking,
+): Promise<Blob> {
   const fault = await clipFault(job.format, job);
   if (fault) throw new Error(fault);
   const { width, height } = CLIP_SIZES[job.shape];

@@ -53,8 +53,9 @@ type Part = 'front' | 'song';
 async function weights(part: Part): Promise<Uint8Array> {
   if (import.meta.env.SSR) {
     const { readFile } = await import('node:fs/promises');
-    // From src/worker and from dist/cli alike.
-    return readFile(new URL(`../../src/analysis/network/rhythm-${part}.onnx`, import.meta.url));
+    // From src/worker and from dist/cli alike; a name of its own, or the build would take the file for one of the page's.
+    const file = `../../src/analysis/network/rhythm-${part}.onnx`;
+    return readFile(new URL(file, import.meta.url));
   }
   const { default: url } = await (part === 'front'
     ? import('../analysis/network/rhythm-front.onnx?url')

@@ -1,4 +1,4 @@
-import type { Pcm } from '../dsp/pcm.js';
+import type { PackedSound } from '../dsp/packed-sound.js';
 import type { Speech } from '../dsp/speech.js';
 import type { TrackJob } from '../state/ports.js';
 import type { JobReply } from './job.js';
@@ -8,7 +8,7 @@ export const HALF = /^(making-[^.]+)\..*half$/;
 
 /** Page to worker, once; the arrays of `pcm` are transferred. */
 export interface TracksRequest {
-  readonly pcm: Pcm;
+  readonly pcm: PackedSound;
   readonly jobs: readonly TrackJob[];
   /** What is spoken with. */
   readonly speech?: Speech;

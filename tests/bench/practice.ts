@@ -1,6 +1,7 @@
 import { statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
+import { packedSound } from '../../src/dsp/packed-sound.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { Playback } from '../../src/dsp/playback.js';
 import { NO_SOUNDINGS } from '../../src/dsp/voices.js';
@@ -36,7 +37,7 @@ export async function practiceBench(): Promise<Row[]> {
   });
   const levels = { recording: 0.8, click: 0.6, count: 0.6, strum: 0 };
   const began = process.cpuUsage();
-  for (const { left, right, frames } of renderTrack(pcm, plan, instantiate, { levels, transpose: 0 }))
+  for (const { left, right, frames } of renderTrack(packedSound(pcm), plan, instantiate, { levels, transpose: 0 }))
     toPcm16(left, right, frames);
   const times = trackFrames(plan, pcm.sampleRate) / pcm.sampleRate / seconds(process.cpuUsage(began));
   return [
@@ -58,7 +59,7 @@ function seconds({ user, system }: NodeJS.CpuUsage): number {
 /** Processor time of the engine, block by block as the audio thread asks for them, over the time it plays. */
 function playingLoad(pcm: Pcm): number {
   const playback = new Playback(pcm.sampleRate, instantiate, () => {});
-  playback.load(pcm.channels, pcm.sampleRate);
+  playback.load(packedSound(pcm));
   playback.setLevels([0.5, 0, 0, 0]);
   const pieces = [{ at: 0.012, from: 5, until: 5 + PLAYED / 2, rate: 0.5 }];
   playback.play(1, { pieces, soundings: NO_SOUNDINGS, end: PLAYED });

@@ -54,7 +54,7 @@ export async function decodeInBrowser(page: Page, module: string, name: string, 
         return {
           ms: performance.now() - began,
           format,
-          attack: attack(pcm.channels[0]!, pcm.sampleRate),
+          attack: attack(Float32Array.from(pcm.channels[0]!), pcm.sampleRate),
           analysed: attack(signal, 22050),
           duration: recording.duration,
           channels: pcm.channels.length,

@@ -72,13 +72,15 @@ async function rendered(page: Page, nodes: JSHandle<NodeModule>, take: Take): Pr
         return answered;
       };
       const rate = take.sourceRate ?? take.sampleRate;
-      const sound = new Float32Array(rate * 6);
+      const unit = 2 ** -15;
+      const sound = new Int16Array(rate * 6);
       if (take.knocks) {
-        for (const at of take.knocks) sound.fill(0.7, Math.round(at * rate), Math.round((at + 0.002) * rate));
+        for (const at of take.knocks) sound.fill(0.7 / unit, Math.round(at * rate), Math.round((at + 0.002) * rate));
       } else {
-        for (let i = 0; i < sound.length; i++) sound[i] = 0.5 * Math.sin((2 * Math.PI * tone * i) / rate);
+        for (let i = 0; i < sound.length; i++)
+          sound[i] = Math.round((0.5 / unit) * Math.sin((2 * Math.PI * tone * i) / rate));
       }
-      node.load({ sampleRate: rate, channels: [sound] });
+      node.load({ sampleRate: rate, channels: [sound], unit });
       node.setLevels({ ...take.levels, count: 0, strum: 0 });
       node.play(1, plan);
       await synced();
@@ -213,8 +215,8 @@ async function livePlayer(page: Page, baseUrl: string): Promise<void> {
       const player = new module.Player();
       const changes: boolean[] = [];
       player.onChange((playing) => changes.push(playing));
-      const sound = new Float32Array(32000 * 3).fill(0.01);
-      await player.load({ sampleRate: 32000, channels: [sound, sound.slice()] });
+      const sound = new Int16Array(32000 * 3).fill(300);
+      await player.load({ sampleRate: 32000, channels: [sound, sound.slice()], unit: 2 ** -15 });
       const ended = new Promise<void>((resolve) => player.onChange((playing) => playing || resolve()));
       const places: number[] = [];
       await player.play(short!);

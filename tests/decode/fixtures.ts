@@ -1,10 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { decodeSound } from '../../src/decode/decode-sound.js';
+import { decodeSound, type FreshlyDecoded } from '../../src/decode/decode-sound.js';
 import { pieceHasher } from '../../src/decode/hash.js';
 import { RecordingProblem } from '../../src/decode/problem.js';
 import { bytesSource } from '../../src/decode/source.js';
-import type { Decoded } from '../../src/state/ports.js';
 
 /** A file of fixtures/, made by make-fixtures.mjs. */
 export function fixture(name: string): Uint8Array {
@@ -33,7 +32,7 @@ export const EXACT: Readonly<Record<string, { format: string; rate: number; chan
 /** The same for AAC, which only the browser decodes. */
 export const BROWSER_ONLY = ['stereo.m4a', '48k.m4a', 'video.mp4', 'fragmented.mp4'];
 
-export function decodeBytes(bytes: Uint8Array, name = 'recording'): Promise<Decoded> {
+export function decodeBytes(bytes: Uint8Array, name = 'recording'): Promise<FreshlyDecoded> {
   return decodeSound(bytesSource(bytes), name, { hasher: pieceHasher() });
 }
 

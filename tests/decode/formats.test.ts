@@ -1,12 +1,12 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, it } from 'vitest';
 import { PEAK_RATE } from '../../src/dsp/peaks.js';
-import type { Decoded } from '../../src/state/ports.js';
+import type { FreshlyDecoded } from '../../src/decode/decode-sound.js';
 import { BROWSER_ONLY, decodeBytes, EXACT, fixture, problemWith } from './fixtures.js';
 import { CLICK_SECONDS, CLICK_TIMES, clicks, firstAttack, wav } from './signals.js';
 
 /** Seconds of the first attack in the sound for playing, in that for analysing, and in the outline. */
-function attacks({ pcm, signal, peaks }: Decoded): { played: number; analysed: number; drawn: number } {
+function attacks({ pcm, signal, peaks }: FreshlyDecoded): { played: number; analysed: number; drawn: number } {
   const heights = Float32Array.from(peaks.data.filter((_, i) => i % 2 === 1));
   return {
     played: firstAttack(pcm.channels[0]!, pcm.sampleRate),
@@ -15,7 +15,7 @@ function attacks({ pcm, signal, peaks }: Decoded): { played: number; analysed: n
   };
 }
 
-function expectClicks(decoded: Decoded): void {
+function expectClicks(decoded: FreshlyDecoded): void {
   const { played, analysed, drawn } = attacks(decoded);
   expect(Math.abs(played - CLICK_TIMES[0]!)).toBeLessThan(0.001);
   expect(Math.abs(analysed - CLICK_TIMES[0]!)).toBeLessThan(0.001);

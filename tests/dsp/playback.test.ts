@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { BOTH_SIDES } from '../../src/dsp/side-mix.js';
 import { FADE, Playback, type PlaybackReport } from '../../src/dsp/playback.js';
+import { packedSound } from '../../src/dsp/packed-sound.js';
 import { packed } from '../../src/dsp/voices.js';
 import { JOIN, pieceEnd, type Piece, type Sounding } from '../../src/music/timeline.js';
 import { instantiate } from '../../src/worker/instantiate.js';
@@ -26,15 +27,19 @@ function rendered(frames: number, actions: readonly Action[], rate = RATE) {
   return { left, right, reports, gone: playback.gone };
 }
 
+/** In 16 bits, as recordings are kept. */
 const sound = (seconds: number, value: (t: number) => number, rate = RATE) =>
-  Float32Array.from({ length: Math.round(seconds * rate) }, (_, i) => value(i / rate));
+  Float32Array.from({ length: Math.round(seconds * rate) }, (_, i) => Math.round(value(i / rate) * 2 ** 15) / 2 ** 15);
 const programme = (pieces: readonly Piece[], soundings: readonly Sounding[] = []) => ({
   pieces,
   soundings: packed(soundings, (sound) => (sound === 'one' ? 1 : 0)),
   end: Math.max(0, ...pieces.map(pieceEnd), ...soundings.map(({ at }) => at + 0.01)),
 });
 const piece = (at: number, from: number, until: number, rate = 1): Piece => ({ at, from, until, rate });
-const load = (left: Float32Array, right = left, rate = RATE): Action => [0, (p) => p.load([left, right], rate)];
+const load = (left: Float32Array, right = left, rate = RATE): Action => [
+  0,
+  (p) => p.load(packedSound({ sampleRate: rate, channels: [left, right] })),
+];
 const levels = (frame: number, ...values: number[]): Action => [frame, (p) => p.setLevels(values)];
 const play = (frame: number, id: number, pieces: readonly Piece[], soundings?: readonly Sounding[]): Action => [
   frame,

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import FFT from 'fft.js';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { decodeFile } from '../../src/decode/node.js';
+import { packedSound } from '../../src/dsp/packed-sound.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { renderTrack } from '../../src/export/practice-track.js';
 import { toPcm16, wavHeader } from '../../src/export/wav.js';
@@ -22,7 +23,7 @@ function stretched(pcm: Pcm, rate: number): Float32Array {
   const plan: PlayPlan = { pieces, soundings: [], counts: [], bars: 0, end: SECONDS / rate };
   const sound = new Float32Array(Math.round((SECONDS / rate) * pcm.sampleRate));
   let at = 0;
-  for (const { left, frames } of renderTrack(pcm, plan, instantiate, { levels: LEVELS, transpose: 0 })) {
+  for (const { left, frames } of renderTrack(packedSound(pcm), plan, instantiate, { levels: LEVELS, transpose: 0 })) {
     sound.set(left.subarray(0, Math.min(frames, Math.max(0, sound.length - at))), Math.min(at, sound.length));
     at += frames;
   }

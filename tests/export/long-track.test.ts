@@ -5,6 +5,7 @@ import { arrangementStretches, itemOf } from '../../src/model/play-order.js';
 import { planPlay, type PlayPlan } from '../../src/model/play-plan.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { decodeFile } from '../../src/decode/node.js';
+import { packedSound } from '../../src/dsp/packed-sound.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { pieceEnd } from '../../src/music/timeline.js';
 import { instantiate } from '../../src/worker/instantiate.js';
@@ -34,7 +35,7 @@ function drifting(): SongMap {
 function rendered(pcm: Pcm, plan: PlayPlan, levels: { recording: number; click: number }): Float32Array {
   const sound = new Float32Array(Math.ceil((plan.end + 0.6) * pcm.sampleRate));
   let at = 0;
-  for (const { left, frames } of renderTrack(pcm, plan, instantiate, {
+  for (const { left, frames } of renderTrack(packedSound(pcm), plan, instantiate, {
     levels: { ...levels, count: 0, strum: 0 },
     transpose: 0,
   })) {

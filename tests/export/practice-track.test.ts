@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { packedSound } from '../../src/dsp/packed-sound.js';
 import { renderTrack, trackFrames } from '../../src/export/practice-track.js';
 import { trackCues } from '../../src/export/track-cues.js';
 import { toPcm16, wavHeader } from '../../src/export/wav.js';
@@ -23,7 +24,7 @@ const wish = (speed: number): PlayWish => ({
 });
 /** A recording of `map` with a short knock on each beat. */
 const recording = Float32Array.from({ length: RATE * 12 }, (_, i) => ((i / RATE) % 0.5 < 0.003 ? 0.7 : 0));
-const pcm = { sampleRate: RATE, channels: [recording] };
+const pcm = packedSound({ sampleRate: RATE, channels: [recording] });
 
 function track(speed: number) {
   const [verse, chorus] = [itemOf(map, 0)!, itemOf(map, 1)!];

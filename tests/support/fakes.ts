@@ -27,7 +27,7 @@ import type {
   TracksPort,
 } from '../../src/state/ports.js';
 import type { Alignment } from '../../src/analysis/recording/same-recording.js';
-import type { Pcm } from '../../src/dsp/pcm.js';
+import type { PackedSound } from '../../src/dsp/packed-sound.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
 import type { Speech } from '../../src/dsp/speech.js';
 import { cutAt, type Piece } from '../../src/music/timeline.js';
@@ -130,7 +130,7 @@ export class FakeDecoder implements DecoderPort {
       contentId: createHash('sha256').update(bytes).digest('hex'),
     };
     return {
-      pcm: { sampleRate: 44100, channels: [new Float32Array(8)] },
+      pcm: { sampleRate: 44100, channels: [new Int16Array(8)], unit: 2 ** -15 },
       signal: new Float32Array(8),
       peaks: flatPeaks(duration),
       recording,
@@ -204,7 +204,7 @@ export class FakeAnalyser implements AnalyserPort {
 export class FakeTracks implements TracksPort {
   jobs: readonly TrackJob[] = [];
 
-  async make(_pcm: Pcm, jobs: readonly TrackJob[], options: Parameters<TracksPort['make']>[2]): Promise<void> {
+  async make(_pcm: PackedSound, jobs: readonly TrackJob[], options: Parameters<TracksPort['make']>[2]): Promise<void> {
     this.jobs = jobs;
     options.give(jobs.length > 1 ? options.archive : jobs[0]!.name, new Blob(['tracks']));
   }
@@ -218,7 +218,7 @@ export class FakeClips implements ClipsPort {
     return Promise.resolve(format === 'mp4' ? 'This browser cannot write sound for MP4. Choose WebM.' : undefined);
   }
 
-  make(job: ClipJob, pcm: Pcm | undefined): Promise<Blob> {
+  make(job: ClipJob, pcm: PackedSound | undefined): Promise<Blob> {
     this.made.push({ job, sound: pcm !== undefined });
     return Promise.resolve(new Blob(['clip']));
   }

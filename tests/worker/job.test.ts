@@ -19,9 +19,9 @@ class ToldWorker {
 
 function begin(signal?: AbortSignal) {
   const worker = new ToldWorker();
-  const side = new Float32Array(4);
+  const side = new Int16Array(4);
   const reports: number[] = [];
-  const request = { pcm: { sampleRate: 8000, channels: [side, side] } };
+  const request = { pcm: { sampleRate: 8000, channels: [side, side], unit: 2 ** -15 } };
   const made = runJob<Reply, string>(() => worker as unknown as Worker, request, {
     failure: 'It could not be made',
     advice: 'Try again.',

@@ -5,6 +5,7 @@ import { unzipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
 import { createEncoder } from 'wasm-media-encoders';
 import { decodeBytes } from '../decode/fixtures.js';
+import { packedSound } from '../../src/dsp/packed-sound.js';
 import { planPlay } from '../../src/model/play-plan.js';
 import type { TrackJob } from '../../src/state/ports.js';
 import { makeTracks, type TrackSink } from '../../src/worker/make-tracks.js';
@@ -32,7 +33,7 @@ async function made(jobs: readonly TrackJob[], archive?: string) {
   const reports: number[] = [];
   const wasm = readFileSync(createRequire(import.meta.url).resolve('wasm-media-encoders/wasm/mp3'));
   makeTracks(
-    { pcm: { sampleRate: RATE, channels: [sound] }, jobs, archive },
+    { pcm: packedSound({ sampleRate: RATE, channels: [sound] }), jobs, archive },
     {
       instantiate,
       mp3: await createEncoder('audio/mpeg', await WebAssembly.compile(wasm)),
