@@ -35,20 +35,22 @@ export function barCases({ spans, stretches }: BuiltSpans, locks: RhythmLocks): 
     for (let n = 0; n + 1 < firsts.length; n++) {
       const bar = bars[at++] as Bar;
       if (!bar.pickup) number++;
-      cases.push(caseOf(bar, number, stretch, firsts[n] as number, firsts[n + 1] as number, locks));
+      const lines = { before: firsts[n - 1] ?? -1, from: firsts[n] as number, to: firsts[n + 1] as number };
+      cases.push(caseOf(bar, number, stretch, lines, locks));
     }
   }
   return cases;
 }
 
-function caseOf(
-  bar: Bar,
-  number: number,
-  stretch: SolvedStretch,
-  from: number,
-  to: number,
-  locks: RhythmLocks,
-): BarCase {
+/** Nodes at which the bar before, the bar, and the bar after it start. */
+interface BarLines {
+  readonly before: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+function caseOf(bar: Bar, number: number, stretch: SolvedStretch, lines: BarLines, locks: RhythmLocks): BarCase {
+  const { from, to } = lines;
   const { posteriors, times, regions } = stretch;
   const grid = regions[from]?.grid ?? 1;
   const startFixed = includesTime(locks.downbeats, bar.start) || bar.pickup === true;
@@ -58,7 +60,7 @@ function caseOf(
   const settled = lengthFixed || (startFixed && endFixed);
   const starts = bar.pickup ? 1 : (posteriors.starts[from] as number);
   const other = otherLength(stretch, from, to, grid);
-  const shifted = bestShift(stretch, from, to);
+  const shifted = bestShift(stretch, lines);
   // The start is doubtful where another beat near by is nearly as likely; else it is the length.
   if (starts < 0.7 && !startFixed && shifted && shifted.p > NAMED) {
     return {
@@ -109,10 +111,14 @@ function restOf(
   return follows > p / 2 ? { start, beats: (to - middle) / grid } : undefined;
 }
 
-function bestShift({ posteriors }: SolvedStretch, from: number, to: number): { shift: number; p: number } | undefined {
+/** The likeliest other place of beat 1, after the bar line before: that a bar starts there too is a question of its length. */
+function bestShift(
+  { posteriors }: SolvedStretch,
+  { before, from, to }: BarLines,
+): { shift: number; p: number } | undefined {
   let best: { shift: number; p: number } | undefined;
   const half = Math.max(1, Math.floor((to - from) / 2));
-  for (let shift = -half; shift <= half; shift++) {
+  for (let shift = Math.max(-half, before + 1 - from); shift <= half; shift++) {
     const p = posteriors.starts[from + shift];
     if (shift !== 0 && p !== undefined && (!best || p > best.p)) best = { shift, p };
   }

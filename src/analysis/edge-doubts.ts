@@ -4,7 +4,7 @@ import type { Bar, Doubt } from '../model/song-map.js';
 import { beatsOf } from '../music/meter.js';
 import type { BarCase } from './bar-cases.js';
 import type { Evidence } from './evidence.js';
-import { includesTime, type RhythmLocks } from './rhythm-locks.js';
+import { includesTime, LEAST_GAP, type RhythmLocks } from './rhythm-locks.js';
 import type { SongPlan } from './song-plan.js';
 
 /** Decibels below the loud parts (95th percentile) at which something still sounds, if faintly, and the track's 90 dB. */
@@ -30,18 +30,20 @@ export function edgeDoubts(
   const period = plan.level.period;
   const length = beatsOf(plan.prevailing) * period;
   const doubts: Doubt[] = [];
-  const lead = (cases[0] as BarCase).bar.start - soundingFrom(evidence, locks.start, (cases[0] as BarCase).bar.start);
-  const before = (bars: number): number => first.bar.start - bars * length;
-  const bars = Math.max(1, Math.round((lead - (first === cases[0] ? 0 : period)) / length));
-  if (lead > BEFORE * period && !isSaid(locks, first.bar))
+  const begins = (cases[0] as BarCase).bar.start;
+  const sounds = soundingFrom(evidence, locks.start, begins);
+  if (begins - sounds > BEFORE * period && !isSaid(locks, first.bar) && !includesTime(locks.beats, begins)) {
+    const other = beforeFirst(first.bar, begins, sounds, plan, locks.start);
     doubts.push({
       time: first.bar.start,
       weight: WEIGHT,
       kind: 'edge',
       text: msg(str`Bar ${first.number}: is this the first bar? It sounds before.`),
-      keep: [lengthLock(first.bar)],
-      other: before(bars) >= locks.start ? [{ kind: 'downbeat', time: before(bars) }] : [],
+      // A bar that is sure of its start may else be given a pickup.
+      keep: [lengthLock(first.bar), ...(other?.kind === 'beat' ? [{ ...other, kind: 'no-beat' } as const] : [])],
+      other: other ? [other] : [],
     });
+  }
   const tail = soundingTo(evidence, end, locks.end) - end;
   const seconds = Math.round(tail);
   if (last !== first && tail > AFTER * length && !isSaid(locks, last.bar))
@@ -51,9 +53,33 @@ export function edgeDoubts(
       kind: 'edge',
       text: msg(str`Bar ${last.number}: is this the last bar? It sounds on for ${seconds} s.`),
       keep: [lengthLock(last.bar)],
-      other: [{ kind: 'downbeat', time: end + Math.floor(tail / length) * length }],
+      // A bar line at the end of the sound would begin a bar there; lengths say which bars are meant.
+      other: Array.from({ length: Math.floor(tail / length) }, (_, i) => ({
+        kind: 'bar-length',
+        time: end + i * length,
+        meter: plan.prevailing,
+      })),
     });
   return doubts;
+}
+
+interface Start {
+  readonly kind: 'beat' | 'downbeat';
+  readonly time: number;
+}
+
+/** The sound before the map's first beat as whole bars, else as a pickup or a longer one, where there is room for a beat. */
+function beforeFirst(first: Bar, begins: number, sounds: number, plan: SongPlan, start: number): Start | undefined {
+  const { period } = plan.level;
+  const length = beatsOf(plan.prevailing) * period;
+  const beats = Math.round((first.start - sounds) / period);
+  const bars = Math.round((beats * period) / length);
+  const downbeat = first.start - bars * length;
+  if (bars > 0 && downbeat >= start) return { kind: 'downbeat', time: downbeat };
+  // Where the recording begins in the middle of the beat, the beat is what is left of it.
+  const room = Math.floor((first.start - start) / period);
+  const time = room < 1 ? sounds : first.start - Math.min(Math.max(1, beats), room) * period;
+  return time < begins - LEAST_GAP ? { kind: 'beat', time } : undefined;
 }
 
 function lengthLock(bar: Bar): Doubt['keep'][number] {

@@ -74,7 +74,7 @@ function freeDoubt(run: readonly BarCase[], from: number, to: number, mean: numb
     time: from,
     weight: Math.min(0.8, WEIGHT + EACH * Math.max(0, NO_PULSE - mean)),
     kind: 'free',
-    text: msg(str`Bars ${first.number} to ${last.number}: hardly a steady beat is heard. Free time?`),
+    text: msg(str`Bars ${first.number || 1} to ${last.number}: hardly a steady beat is heard. Free time?`),
     keep: [{ kind: 'bar-lines', starts: lines.map(({ start }) => start) }],
     other: [{ kind: 'free', from, to }],
   };

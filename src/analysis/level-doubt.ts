@@ -42,7 +42,7 @@ export function levelDoubts(
     const draft = isTempo ? tempo : meter;
     return {
       time: bar.start,
-      weight: LEVEL_WEIGHT + (1 - LEVEL_WEIGHT) * chance,
+      weight: halves(level, own) ? chance : LEVEL_WEIGHT + (1 - LEVEL_WEIGHT) * chance,
       kind: 'level',
       text: isTempo ? tempoText(own, level) : barsText(own, level),
       keep: [draft(own)],
@@ -78,6 +78,11 @@ function barText(level: Level): string {
   const meter = songMeter(level);
   const [beats, written] = [beatsOf(meter), meterText(meter)];
   return msg(str`${beats} beats (${written})`);
+}
+
+/** Each bar would only be written as two: nothing that is played changes, so that other doubts come before it. */
+function halves(other: Level, own: Level): boolean {
+  return !differs(other, own) && other.bars.beats * 2 === own.bars.beats;
 }
 
 function differs(a: Level, b: Level): boolean {

@@ -47,9 +47,9 @@ export function rhythmDoubts(evidence: Evidence, built: BuiltSpans, locks: Rhyth
   return doubts.sort((a, b) => b.weight - a.weight).slice(0, MOST);
 }
 
-/** Neighbours that are off in the same way are one question. */
+/** Neighbours that are off in the same way, or of which nothing else is known, are one question. */
 function sameCause(a: BarCase, b: BarCase): boolean {
-  return b.number === a.number + 1 && a.kind === 'phase' && b.kind === 'phase' && a.shift === b.shift;
+  return b.number === a.number + 1 && a.kind === b.kind && a.kind !== 'length' && a.shift === b.shift;
 }
 
 function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
@@ -57,7 +57,7 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   const weight = Math.min(LEVEL_WEIGHT, 1 - worst + Math.min(MOST_MORE, EACH_MORE * (run.length - 1)));
   const { bar, kind } = first;
   const last = run[run.length - 1] as BarCase;
-  const where = run.length > 1 ? msg(str`Bars ${first.number} to ${last.number}`) : barName(first);
+  const where = run.length > 1 ? barsName(first.number, last.number) : barName(first);
   const base = { time: bar.start, weight, kind };
   if (kind === 'length' && first.otherBeats !== undefined) {
     const { otherBeats, rest } = first;
@@ -86,14 +86,21 @@ function barDoubt(run: readonly BarCase[], first: BarCase): Doubt {
   return {
     ...base,
     kind: 'weak',
-    text: msg(str`${where}: little is heard that tells its beats.`),
-    keep: [lengthLock(bar)],
+    text:
+      run.length > 1
+        ? msg(str`${where}: are they right? Little is heard that tells.`)
+        : msg(str`${where}: ${beatsWords(beatsOf(bar.meter))}? Little is heard that tells.`),
+    keep: run.map((each) => lengthLock(each.bar)),
     other: [],
   };
 }
 
 function barName({ bar, number }: BarCase): string {
   return bar.pickup && number > 0 ? msg(str`The pickup to bar ${number + 1}`) : msg(str`Bar ${number}`);
+}
+
+function barsName(first: number, last: number): string {
+  return last === first + 1 ? msg(str`Bars ${first} and ${last}`) : msg(str`Bars ${first} to ${last}`);
 }
 
 function phaseText(where: string, shift: number): string {

@@ -45,4 +45,13 @@ describe('the second reading of a bar', () => {
     expect(cases[1]).toMatchObject({ kind: 'length', otherBeats: 3 });
     expect(cases[1]?.rest).toBeUndefined();
   });
+
+  it('is never that beat 1 comes where the bar before starts', () => {
+    const bars = built('4 2 4 4', [[6, 6, 0.3]]);
+    const { starts } = bars.stretches[0]!.posteriors;
+    [starts[4], starts[6], starts[8]] = [0.9, 0.6, 0.4];
+    expect(barCases(bars, free)[2]).toMatchObject({ kind: 'phase', shift: 2 });
+    starts[8] = 0;
+    expect(barCases(bars, free)[2]).toMatchObject({ kind: 'length', otherBeats: 6 });
+  });
 });

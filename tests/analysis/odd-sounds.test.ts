@@ -51,7 +51,7 @@ function hiss(): () => number {
 }
 
 const COUNT_UNSURE = /^The whole song: about \d+ beats a minute, or /;
-const LITTLE_TOLD = /little is heard that tells its beats/;
+const LITTLE_TOLD = /Little is heard that tells/;
 
 /** Sounds without a beat, and what has to be among the doubts. */
 const BEATLESS: Readonly<Record<string, readonly [() => Uint8Array, RegExp]>> = {

@@ -8,7 +8,7 @@ import { audible, bar, chooseButton, chooseFile, clickBeat, done, mapShown, said
 import { songShown, undoAll } from '../support/user.js';
 
 /** What an edit that decides a doubt is called after: its bars, or the whole song, which has no bar in front. */
-const PLACE = '(bars? \\d+( to \\d+)?|the whole song)';
+const PLACE = '(bars? \\d+( (to|and) \\d+)?|the whole song)';
 
 let here: Visit;
 let page: Page;

@@ -1,7 +1,7 @@
 import { msg, str } from '@lit/localize';
 import { describeLock } from '../../model/describe-lock.js';
 import { sameTime } from '../../model/lock-holds.js';
-import { barAt, barEnd, barNumber, barOf, beatAt } from '../../model/map-queries.js';
+import { barAt, barEnd, barNumber, barOf, barsOf, beatAt } from '../../model/map-queries.js';
 import type { Doubt, LockDraft, SongMap } from '../../model/song-map.js';
 import { beatsOf } from '../../music/meter.js';
 import type { BarIndex } from '../../music/units.js';
@@ -11,7 +11,8 @@ import { beatsText, lengthText } from '../map-view/bar-scale.js';
 export function readingText(map: SongMap, doubt: Doubt, drafts: readonly LockDraft[]): string {
   const bar = barAt(map, doubt.time + 1e-3);
   if (doubt.kind === 'free' && drafts === doubt.keep) return msg('a steady beat');
-  const split = splitText(map, bar, drafts);
+  if (doubt.kind === 'edge') return edgeText(map, doubt, drafts);
+  const split = splitText(map, bar, drafts) ?? eachText(drafts);
   if (split) return split;
   // A length says where the bar starts too.
   const lengths = drafts.filter(({ kind }) => kind === 'bar-length');
@@ -21,6 +22,24 @@ export function readingText(map: SongMap, doubt: Doubt, drafts: readonly LockDra
   return meter ? lengthText(beatsOf(meter)) : msg('as shown');
 }
 
+/** "the last bar", "2 more bars after it", "a pickup of 1 beat". */
+function edgeText(map: SongMap, doubt: Doubt, drafts: readonly LockDraft[]): string {
+  const index = barAt(map, doubt.time + 1e-3) ?? 0;
+  const last = index === barsOf(map).length - 1;
+  if (drafts === doubt.keep) return last ? msg('the last bar') : msg('the first bar');
+  if (last) return drafts.length === 1 ? msg('1 more bar after it') : msg(str`${drafts.length} more bars after it`);
+  const [draft] = drafts;
+  const bar = barOf(map, index);
+  if (!bar || (draft?.kind !== 'beat' && draft?.kind !== 'downbeat')) return msg('as shown');
+  const bars = (bar.start - draft.time) / (barEnd(map, index) - bar.start);
+  if (draft.kind === 'beat') {
+    const length = lengthText(Math.max(1, Math.round(bars * beatsOf(bar.meter))));
+    return msg(str`a pickup of ${length}`);
+  }
+  const count = Math.round(bars);
+  return count === 1 ? msg('1 more bar before it') : msg(str`${count} more bars before it`);
+}
+
 /** "3 + 2 beats", where one bar is read as several. */
 function splitText(map: SongMap, bar: BarIndex | undefined, drafts: readonly LockDraft[]): string | undefined {
   const lengths = drafts.flatMap((draft) =>
@@ -28,6 +47,15 @@ function splitText(map: SongMap, bar: BarIndex | undefined, drafts: readonly Loc
   );
   const sum = lengths.join(' + ');
   return lengths.length > 1 && lengths.length === drafts.length ? msg(str`${sum} beats`) : undefined;
+}
+
+/** "4 beats each", of bars after one another that are of one length. */
+function eachText(drafts: readonly LockDraft[]): string | undefined {
+  const lengths = drafts.map((draft) => (draft.kind === 'bar-length' ? lengthText(beatsOf(draft.meter)) : ''));
+  const [length] = lengths;
+  return length && lengths.length > 1 && lengths.every((each) => each === length)
+    ? msg(str`${length} each`)
+    : undefined;
 }
 
 function draftText(map: SongMap, doubt: Doubt, draft: LockDraft): string {

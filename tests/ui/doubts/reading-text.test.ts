@@ -17,6 +17,8 @@ describe('the reading on a button', () => {
       '1 beat',
     );
     expect(read({ kind: 'bar-length', time: 5, meter: parseMeter('6/4') })).toBe('bar 3: 6 beats');
+    const four = { kind: 'bar-length', meter: parseMeter('4/4') } as const;
+    expect(read({ ...four, time: 3 }, { ...four, time: 5 })).toBe('4 beats each');
   });
 
   it('says that one bar is read as two', () => {
@@ -41,5 +43,18 @@ describe('the reading on a button', () => {
     const free: Doubt = { ...doubt, kind: 'free', keep, other: [{ kind: 'free', from: 3, to: 7 }] };
     expect(readingText(map, free, free.keep)).toBe('a steady beat');
     expect(readingText(map, free, free.other)).toBe('free time');
+  });
+
+  it('answers whether the map begins and ends with the music', () => {
+    const length: LockDraft = { kind: 'bar-length', time: 3, meter: parseMeter('4/4') };
+    const edge = (time: number, ...other: LockDraft[]): readonly string[] => {
+      const asked: Doubt = { ...doubt, kind: 'edge', time, keep: [{ ...length, time }], other };
+      return [readingText(map, asked, asked.keep), readingText(map, asked, asked.other)];
+    };
+    expect(edge(1, { kind: 'downbeat', time: -1 })).toEqual(['the first bar', '1 more bar before it']);
+    expect(edge(1, { kind: 'downbeat', time: -5 })).toEqual(['the first bar', '3 more bars before it']);
+    expect(edge(1, { kind: 'beat', time: 0.5 })).toEqual(['the first bar', 'a pickup of 1 beat']);
+    expect(edge(7, { ...length, time: 9 })).toEqual(['the last bar', '1 more bar after it']);
+    expect(edge(7, { ...length, time: 9 }, { ...length, time: 11 })).toEqual(['the last bar', '2 more bars after it']);
   });
 });
