@@ -71,7 +71,11 @@ export class SongDesk {
   private evidences: readonly { readonly from: number; readonly evidence: Evidence }[];
   private summary: SongSummary;
   private readonly writes: WriteQueue;
+  private writeState: WriteState = 'saved';
   private lastTurn: Promise<unknown> = Promise.resolve();
+  /** Turns under way or still to come, and those of them still to come: what they do is not stored yet. */
+  private turns = 0;
+  private waiting = 0;
   private stopShowing: (() => void) | undefined;
   private failureSaid = false;
   private closed = false;
@@ -328,7 +332,8 @@ export class SongDesk {
   }
 
   private written(state: WriteState, reason?: unknown): void {
-    if (this.shownSong.peek().saved !== state) this.show({ saved: state });
+    this.writeState = state;
+    this.showSaved();
     if (state === 'saved') this.failureSaid = false;
     if (state !== 'failed' || this.failureSaid) return;
     this.failureSaid = true;
@@ -339,9 +344,27 @@ export class SongDesk {
     });
   }
 
+  private showSaved(): void {
+    const saved = this.waiting > 0 && this.writeState === 'saved' ? 'saving' : this.writeState;
+    if (this.shownSong.peek().saved !== saved) this.show({ saved });
+  }
+
   private inTurn<T>(work: () => Promise<T>): Promise<T> {
-    const turn = this.lastTurn.then(work);
-    this.lastTurn = turn.catch(() => undefined);
+    const waits = this.turns++ > 0;
+    if (waits) {
+      this.waiting++;
+      this.showSaved();
+    }
+    const turn = this.lastTurn.then(() => {
+      if (waits) this.waiting--;
+      return work();
+    });
+    this.lastTurn = turn
+      .catch(() => undefined)
+      .finally(() => {
+        this.turns--;
+        this.showSaved();
+      });
     return turn;
   }
 }

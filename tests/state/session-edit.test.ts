@@ -114,8 +114,12 @@ describe('editing a song', () => {
     const third = session.undo();
     const fourth = session.edit('bar 2: 5 beats', (map) => setBarBeats(map, 1, 5));
     await until(() => ports.analyser.gate.count === 1);
+    await ports.storage.list();
+    // The first lies in storage as one to be finished, the others nowhere yet: leaving is asked about.
+    expect(session.song.value?.saved).toBe('saving');
     ports.analyser.gate.open();
     await Promise.all([first, second, third, fourth]);
+    await until(() => session.song.value?.saved === 'saved');
     expect(lengths(session)).toBe('3 5 4 4 4 3');
     await session.undo();
     expect(lengths(session)).toBe('3 4 4 4 4 4');
