@@ -44,9 +44,10 @@ export interface PlayWish {
   readonly announce?: boolean;
 }
 
-/** A beat that is counted before playing starts: its time on the timeline, its number, and how many the bar has. */
+/** A beat that is counted before playing starts: from when to when on the timeline, its number, and how many the bar has. */
 export interface CountMark {
   readonly at: Seconds;
+  readonly until: Seconds;
   readonly number: number;
   readonly of: number;
 }
@@ -83,8 +84,8 @@ export function planPlay(
   if (!(wish.speed > 0)) throw new RangeError(`planPlay: found a speed of ${wish.speed}; give one above 0`);
   const first = stretches[0];
   if (!first) return { pieces: [], soundings: [], counts: [], bars: barsBefore, end: at };
-  const counted = countIn(map, first.from, wish, at);
-  let next = Math.max(counted.end, flowing ? at : at + JOIN);
+  const counted = countIn(map, first, wish, at, flowing ? 0 : JOIN);
+  let next = counted.begins;
   let bars = barsBefore;
   const pieces: Piece[] = [];
   const soundings: Sounding[] = [...counted.soundings];
@@ -100,7 +101,7 @@ export function planPlay(
     else pieces.push(piece);
   }
   // Over a spoken count nothing else is said.
-  if (wish.announce) soundings.push(...announcements(shownMap(map), pieces, wish.spoken ? counted.end - 0.01 : at));
+  if (wish.announce) soundings.push(...announcements(shownMap(map), pieces, wish.spoken ? counted.over - 0.01 : at));
   return { pieces, soundings, counts: counted.counts, bars, end: next };
 }
 
@@ -118,36 +119,42 @@ export const EARLY = 0.001;
 interface Counted {
   readonly soundings: readonly Sounding[];
   readonly counts: readonly CountMark[];
-  readonly end: Seconds;
+  /** When the recording begins to sound, and when all is counted: later where what comes before the first beat is heard under it. */
+  readonly begins: Seconds;
+  readonly over: Seconds;
 }
 
 /**
- * The beats counted before `place`, at the tempo that starts there: whole bars of its bar's own number of beats, and, where
- * playing starts within a bar or with a pickup, that bar's beats before it, so that beat 1 falls where it should.
+ * The beats counted before a stretch, at the tempo that starts there: whole bars of its bar's own number of beats, and, where
+ * playing starts within a bar or with a pickup, that bar's beats before it, so that beat 1 falls where it should. Before the
+ * first beat of all the count runs up to that beat. The recording begins at least `lead` after `at`.
  */
-function countIn(map: SongMap, place: Seconds, wish: PlayWish, at: Seconds): Counted {
+function countIn(map: SongMap, { from, until }: PlayStretch, wish: PlayWish, at: Seconds, lead: Seconds): Counted {
   const { beats, barOfBeat, firstBeat, bars } = indexOf(map);
-  const here = Math.max(0, Math.min(countUpTo(beats, place + EARLY) - 1, beats.length - 1));
+  const here = Math.max(0, Math.min(countUpTo(beats, from + EARLY) - 1, beats.length - 1));
   const bar = bars[barOfBeat[here] ?? -1];
   const asked = 'beats' in wish.countIn ? Math.max(0, Math.round(wish.countIn.beats)) : wish.countIn.bars;
-  if (!bar || asked === 0) return { soundings: [], counts: [], end: at };
+  if (!bar || asked === 0) return { soundings: [], counts: [], begins: at + lead, over: at + lead };
   const isPickup = bar.pickup === true;
   const whole = isPickup ? beatStartsOf(map.prevailing) : bar.beats.length;
   const inBar = here - (firstBeat[barOfBeat[here]!] ?? 0) + (isPickup ? Math.max(0, whole - bar.beats.length) : 0);
   const count = 'beats' in wish.countIn ? asked : asked * whole + inBar;
   const period = beatPeriod(beats, here) / wish.speed;
+  // From the beat to where playing starts, between two beats, say; below 0 where it starts before the first beat.
+  const past = (from - beats[here]!) / wish.speed;
+  const late = past > 0 ? (past < period ? past : 0) : until > beats[here]! ? past : 0;
+  const over = Math.max(at + count * period, at + lead - late);
   const counts = Array.from({ length: count }, (_, i): CountMark => {
     // Counted backwards from the place, which is beat `inBar` of its bar.
     const number = (((inBar - count + i) % whole) + whole) % whole;
-    return { at: at + i * period, number: number + 1, of: whole };
+    const begins = over - (count - i) * period;
+    return { at: begins, until: begins + period, number: number + 1, of: whole };
   });
   const soundings = counts.map(({ at, number }): Sounding => {
     if (wish.spoken && number <= 12) return { at, sound: `say ${number}`, gain: 1, bus: 'count' };
     return { at, sound: number === 1 ? 'count one' : 'count', gain: 1, bus: 'count' };
   });
-  // What lies between the beat and the place itself, where playing starts between two beats.
-  const late = Math.max(0, place - (beats[here] ?? place)) / wish.speed;
-  return { soundings, counts, end: at + count * period + (late < period ? late : 0) };
+  return { soundings, counts, begins: over + late, over: Math.max(over, over + late) };
 }
 
 /** Seconds a beat where the beat with index `here` starts: the median of the four that follow, so that no single one decides. */

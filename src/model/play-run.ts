@@ -31,7 +31,7 @@ export interface Replan {
 interface Planned extends Round {
   readonly plan: PlayPlan;
   readonly barsBefore: number;
-  /** Where on the timeline its first piece begins, its count-in being over. */
+  /** Where on the timeline its first piece begins. */
   readonly begins: Seconds;
 }
 
@@ -65,11 +65,6 @@ export class PlayRun {
   /** All counted beats planned so far. */
   get counts(): readonly CountMark[] {
     return this.planned.flatMap(({ plan }) => plan.counts);
-  }
-
-  /** Where on the timeline the recording begins to sound after a count at `time`; undefined when no round holds it. */
-  beginsAfter(time: Seconds): Seconds | undefined {
-    return this.planned.find(({ begins }) => time < begins)?.begins;
   }
 
   /** Where in the recording the piece that sounds at `time` ends, and where the next one goes on; undefined before the last has an end. */
@@ -119,7 +114,7 @@ export class PlayRun {
     const index = this.planned.findIndex(({ plan }) => at < plan.end);
     const under = this.planned[index];
     if (!under) return undefined;
-    const from = Math.max(at, under.begins);
+    const from = Math.max(at, under.begins, under.plan.counts.at(-1)?.until ?? 0);
     const stretches = restOf(under, from);
     const round = this.next - (this.planned.length - index);
     const speed = this.rounds(round)?.speed ?? under.speed;

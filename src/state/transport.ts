@@ -182,10 +182,7 @@ export function createTransport(core: Core): Transport {
     counting: () => {
       if (!core.playing.value || !run) return undefined;
       const now = player.elapsed();
-      const counts = run.counts.filter(({ at }) => at <= now);
-      const last = counts.at(-1);
-      const begins = last && run.beginsAfter(last.at);
-      return last && begins !== undefined && now < begins ? last : undefined;
+      return run.counts.find(({ at, until }) => at <= now && now < until);
     },
     jump: () => (core.playing.value ? run?.jumpAfter(player.elapsed()) : undefined),
     hearDoubt,

@@ -38,7 +38,7 @@ describe('a plan', () => {
   it('counts in the bar of the place where playing starts, at its tempo and speed', () => {
     const map = bars('4 3 4');
     const plan = planPlay(map, [{ from: 2, until: 5.5 }], wish({ countIn: { bars: 1 }, speed: 0.5 }));
-    expect(plan.counts).toEqual([0, 1, 2].map((i) => ({ at: i, number: i + 1, of: 3 })));
+    expect(plan.counts).toEqual([0, 1, 2].map((i) => ({ at: i, until: i + 1, number: i + 1, of: 3 })));
     expect(said(plan.soundings.slice(0, 4))).toEqual(['0 count one', '1 count', '2 count', '3 odd']);
     expect(plan.pieces[0]!.at).toBe(3);
   });
@@ -47,6 +47,20 @@ describe('a plan', () => {
     const plan = planPlay(bars('(1) 4 4'), [{ from: 0, until: 4.5 }], wish({ countIn: { bars: 1 } }));
     expect(plan.counts.map(({ number }) => number)).toEqual([1, 2, 3, 4, 1, 2, 3]);
     expect(plan.pieces[0]!.at).toBeCloseTo(3.5);
+  });
+
+  it('counts up to the first beat where playing starts before it, what sounds there being heard under the count', () => {
+    const counted = (lead: number) =>
+      planPlay(bars(`-${lead} (2) 4`), [{ from: 0, until: 6 }], wish({ countIn: { bars: 1 }, speed: 0.5 }));
+    const short = counted(1.5);
+    expect(short.counts.map(({ number }) => number)).toEqual([1, 2, 3, 4, 1, 2]);
+    expect(short.counts.map(({ at }) => at)).toEqual([0, 1, 2, 3, 4, 5]);
+    expect(short.pieces[0]).toMatchObject({ at: 4.5, from: 0 });
+    expect(short.soundings.find(({ bus }) => bus === 'click')!.at).toBe(6);
+    const long = counted(8);
+    expect(long.pieces[0]!.at).toBeCloseTo(JOIN);
+    expect(long.counts.map(({ at }) => at - JOIN)).toEqual([2, 3, 4, 5, 6, 7].map((at) => expect.closeTo(at)));
+    expect(long.soundings.every(({ bus }, i) => bus === (i < 6 ? 'count' : 'click'))).toBe(true);
   });
 
   it('counts a given number of beats up to the place, and from within a bar the beats before it', () => {

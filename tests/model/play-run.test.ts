@@ -60,6 +60,12 @@ describe('a run', () => {
     const { at, plan } = run.again(1, { wish: { ...WISH, spoken: true } })!;
     expect(at).toBe(2);
     expect(plan.pieces[0]).toMatchObject({ at: 2, from: 0, until: 4 });
+    // Under the count what comes before the first beat is heard already.
+    const led = new PlayRun(bars('-1 4 4'), WISH, counted);
+    expect(led.begin().pieces[0]!.at).toBe(1.5);
+    const later = led.again(1.7, { wish: { ...WISH, spoken: true } })!;
+    expect(later.at).toBe(2);
+    expect(later.plan.pieces[0]).toMatchObject({ at: 2, from: 0.5, until: 4 });
   });
 
   it('counts bars over rounds and changes, for clicks that drop out', () => {
