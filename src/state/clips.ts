@@ -6,6 +6,7 @@ import type { Core } from './core.js';
 import { fileNameFor } from './file-name.js';
 import { DECODE_SHARE, decode, type Tasks } from './tasks.js';
 import type { ClipFormat, ClipJob, TrackJob } from './ports.js';
+import { countInOf } from './practice.js';
 import { plainTrack, trackJobs } from './tracks.js';
 
 export interface ClipWish {
@@ -55,7 +56,8 @@ export async function saveClip(core: Core, tasks: Tasks, wish: ClipWish): Promis
 
 function practised(core: Core, map: SongMap, sampleRate = 48_000): Pick<TrackJob, 'plan' | 'options'> {
   const { speed } = core.practice.peek();
-  return trackJobs(core, map, plainTrack(speed), sampleRate)[0]!;
+  const wish = plainTrack(speed, countInOf(core.settings.peek()));
+  return trackJobs(core, map, wish, sampleRate)[0]!;
 }
 
 /** The recording as it is, from its first moment, so that the clip can be laid beside a video with its sound. */

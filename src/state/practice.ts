@@ -63,3 +63,9 @@ export function instrumentOf({ instrument }: Settings): Tuning {
 export function countInOf({ countInBars, countInBeats }: Settings): CountIn {
   return countInBeats > 0 ? { beats: countInBeats } : { bars: countInBars };
 }
+
+/** What is counted into a practice track: as set, else a bar, since nobody can start with a file that just begins. */
+export function trackCountIn(settings: Settings): CountIn {
+  const set = countInOf(settings);
+  return 'bars' in set && set.bars === 0 ? { bars: 1 } : set;
+}

@@ -1,20 +1,21 @@
 import { msg, str } from '@lit/localize';
 import { sideMix } from '../dsp/side-mix.js';
 import { trackCues } from '../export/track-cues.js';
-import { planPlay, type PlayStretch, type PlayWish } from '../model/play-plan.js';
+import { planPlay, type CountIn, type PlayStretch, type PlayWish } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './file-name.js';
 import { DECODE_SHARE, decode, type Tasks } from './tasks.js';
 import type { TrackJob } from './ports.js';
-import { boundSpeed, countInOf, instrumentOf, strumShift, wishOf } from './practice.js';
+import { boundSpeed, instrumentOf, strumShift, wishOf } from './practice.js';
 import { counted } from './sentences.js';
 import type { speechReader } from './speech.js';
 
 export interface TracksWish {
   /** One track each: 0.7 is 70 % of the recording's speed. */
   readonly speeds: readonly number[];
+  readonly countIn: CountIn;
   readonly click: boolean;
   readonly strum: boolean;
   /** Chords are spoken before they begin. */
@@ -73,8 +74,8 @@ export async function saveTracks(
 }
 
 /** The recording with a click on top, at one speed. */
-export function plainTrack(speed: number): TracksWish {
-  return { speeds: [speed], click: true, strum: false, announce: false, format: 'wav' };
+export function plainTrack(speed: number, countIn: CountIn): TracksWish {
+  return { speeds: [speed], countIn, click: true, strum: false, announce: false, format: 'wav' };
 }
 
 /** What is to be made of a wish, by the settings and how the song is practised. */
@@ -86,7 +87,7 @@ export function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate
   const { strum: _, ...plain } = wishOf(settings);
   const played: Omit<PlayWish, 'speed'> = {
     ...plain,
-    countIn: countInOf(settings),
+    countIn: wish.countIn,
     announce: wish.announce,
     ...(wish.strum ? { strum: instrumentOf(settings), strumShift: strumShift(practice, map) } : {}),
   };

@@ -156,13 +156,15 @@ it('makes practice tracks that another program reads', async () => {
     'Kites over Brennick 130 percent 124 bpm.wav',
     'Kites over Brennick 100 percent 95 bpm.wav',
   ]);
+  // Counted in: four beats and the two before the pickup, up to the pickup itself.
   const length = await page.evaluate(() => {
-    const { start, end } = document.querySelector('bw-app')!.session.song.value!.map;
-    return end - start;
+    const { spans, end } = document.querySelector('bw-app')!.session.song.value!.map;
+    const pickup = spans.find((span) => span.kind === 'bar')!.beats;
+    return end - pickup[0]! + 6 * (pickup[1]! - pickup[0]!);
   });
   const [fast, plain] = Object.values(tracks).map((bytes) => decodeWav(bytes));
-  expect(fast!.seconds).toBeCloseTo(length / 1.3 + 0.512, 1);
-  expect(plain!.seconds).toBeCloseTo(length + 0.512, 1);
+  expect(fast!.seconds).toBeCloseTo(length / 1.3 + 0.5, 1);
+  expect(plain!.seconds).toBeCloseTo(length + 0.5, 1);
   for (const { peak } of [fast!, plain!]) expect(peak).toBeGreaterThan(0.2);
 });
 

@@ -4,6 +4,7 @@ import { customElement, property, query, state } from 'lit/decorators.js';
 import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
 import type { ClipWish } from '../../state/clips.js';
 import type { Session } from '../../state/session.js';
+import { trackCountIn } from '../../state/practice.js';
 import { plainTrack } from '../../state/tracks.js';
 import { walkByArrows } from '../controllers/focus.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -84,8 +85,8 @@ export class FilesPanel extends SignalElement {
         ${this.renderFile(msg('Project without the recording'), msg('small enough for a message'), () => session.saveProject(false))}
         ${this.renderFile(
           msg('Practice track'),
-          msg('the recording with a click, as a sound file at the speed that is set'),
-          () => session.saveTracks(plainTrack(session.practice.peek().speed)),
+          msg('the recording, counted in and with a click, as a sound file at the speed that is set'),
+          () => session.saveTracks(plainTrack(session.practice.peek().speed, trackCountIn(session.settings.peek()))),
           hasAudio,
         )}
       </section>

@@ -3,6 +3,7 @@ import { html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
 import { arrangementStretches } from '../../model/play-order.js';
 import type { SongMap } from '../../model/song-map.js';
+import { trackCountIn } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import type { TracksWish } from '../../state/tracks.js';
 import { SignalElement } from '../controllers/signal-element.js';
@@ -20,6 +21,7 @@ export class TracksPanel extends SignalElement {
 
   @property({ attribute: false }) session!: Session;
   @state() private speeds = '70 85 100';
+  @state() private counted = true;
   @state() private withClick = true;
   @state() private strum = false;
   @state() private announce = false;
@@ -61,6 +63,7 @@ export class TracksPanel extends SignalElement {
         />
         %</label
       >
+      ${check(msg('Counted in'), this.counted, (on) => (this.counted = on))}
       ${check(msg('With the click'), this.withClick, (on) => (this.withClick = on))}
       ${check(msg('With the strum'), this.strum, (on) => (this.strum = on))}
       ${check(msg('Chords spoken before they change'), this.announce, (on) => (this.announce = on))}
@@ -80,8 +83,12 @@ export class TracksPanel extends SignalElement {
           speeds.length === 0
             ? msg('Write speeds from 40 to 130, such as 70 85 100.')
             : this.format === 'wav'
-              ? msg('With the count-in and the pitch set above. WAV files have a cue where each section begins.')
-              : msg('With the count-in and the pitch set above. MP3 files are about a ninth of the size.')
+              ? msg(
+                  'Pitch as set above, and the count-in too: a bar where none is set. WAV files have a cue where each section begins.',
+                )
+              : msg(
+                  'Pitch as set above, and the count-in too: a bar where none is set. MP3 files are about a ninth of the size.',
+                )
         }
       </p>`;
   }
@@ -96,9 +103,10 @@ export class TracksPanel extends SignalElement {
   }
 
   private async make(map: SongMap, speeds: readonly number[]): Promise<void> {
-    const { withClick: click, strum, announce, format } = this;
+    const { counted, withClick: click, strum, announce, format } = this;
     const what = this.what(map);
     const { loop } = this.session.practice.peek();
+    const countIn = counted ? trackCountIn(this.session.settings.peek()) : ({ bars: 0 } as const);
     const arranged = map.arrangements?.find(({ id }) => id === what);
     const part =
       what === 'loop' && loop
@@ -106,7 +114,7 @@ export class TracksPanel extends SignalElement {
         : arranged
           ? { stretches: arrangementStretches(map, arranged.items), called: arranged.name }
           : {};
-    await this.session.saveTracks({ speeds, click, strum, announce, format, ...part });
+    await this.session.saveTracks({ speeds, countIn, click, strum, announce, format, ...part });
   }
 }
 
