@@ -11,10 +11,11 @@ export interface Command {
   /** Holding the key down does it again and again; without it, once a press. */
   readonly repeats?: true;
   /**
-   * 'map': only while the map or the recording has the focus; 'everywhere': always, except in text fields; 'play': wherever the
-   * focus is while the workspace "Play" is open, before all others.
+   * 'map': only while the map or the recording has the focus; 'practice': there, and anywhere while the workspace "Play" is
+   * open; 'everywhere': always. None of these in text fields. 'play': wherever the focus is while the workspace "Play" is open,
+   * before all others.
    */
-  readonly scope: 'everywhere' | 'map' | 'play';
+  readonly scope: 'everywhere' | 'map' | 'practice' | 'play';
   readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'passes' | 'chords' | 'doubts' | 'view';
   allowed(session: Session): boolean;
   run(session: Session): void | Promise<void>;

@@ -29,7 +29,7 @@ export const PRACTICE_COMMANDS: readonly Command[] = [
     id: 'loop-bars',
     label: msg('Loop the selected bars, or no longer'),
     key: { key: 'l' },
-    scope: 'map',
+    scope: 'practice',
     group: 'play',
     allowed: hasBars,
     run: (session) => {
@@ -43,7 +43,7 @@ export const PRACTICE_COMMANDS: readonly Command[] = [
     id: 'loop-section',
     label: msg('Loop the section, or no longer'),
     key: { key: 'l', shift: true },
-    scope: 'map',
+    scope: 'practice',
     group: 'play',
     allowed: (session) => hasBars(session) && (mapOf(session)?.sections.length ?? 0) > 0,
     run: (session) => {
@@ -85,7 +85,7 @@ function speed(id: string, label: string, shift: boolean, by: number): Command {
     label,
     key: { key: 's', shift },
     repeats: true,
-    scope: 'map',
+    scope: 'practice',
     group: 'play',
     allowed: hasSong,
     run: (session) => setSpeed(session, session.practice.value.speed + by),

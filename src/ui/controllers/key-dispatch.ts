@@ -17,7 +17,7 @@ export interface FocusKind {
   readonly place: 'song' | 'elsewhere';
   /** The workspace "Play" is open. */
   readonly play?: boolean;
-  readonly holds: 'nothing' | 'button' | 'slider' | 'text';
+  readonly holds: 'nothing' | 'button' | 'slider' | 'list' | 'text';
 }
 
 const BUTTON_KEYS = [' ', 'Enter'];
@@ -40,11 +40,15 @@ export function commandFor(
   if (focus.holds === 'text' && !/^F\d+$/.test(press.key)) return undefined;
   if (focus.holds === 'button' && BUTTON_KEYS.includes(press.key)) return undefined;
   if (focus.holds === 'slider' && SLIDER_KEYS.includes(press.key)) return undefined;
+  // A list goes to what begins with the letter.
+  if (focus.holds === 'list' && (SLIDER_KEYS.includes(press.key) || (press.key.length === 1 && !press.mod)))
+    return undefined;
   if (!letterKeys && !press.mod && /^\p{L}$/u.test(press.key)) return undefined;
-  return commands.find(
-    (command) =>
-      (command.scope === 'everywhere' || (command.scope === 'map' && focus.place === 'song')) && bound(command),
-  );
+  return commands.find((command) => reached(command, focus) && bound(command));
+}
+
+function reached({ scope }: Command, { place, play }: FocusKind): boolean {
+  return scope === 'everywhere' || (place === 'song' && scope !== 'play') || (scope === 'practice' && play === true);
 }
 
 /** All keys of a command, the one the menu shows first. */

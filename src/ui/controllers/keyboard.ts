@@ -113,7 +113,7 @@ function focusKind(event: KeyboardEvent): FocusKind {
     if (target.type === 'range') return { place, holds: 'slider' };
     return { place, holds: target.type === 'checkbox' || target.type === 'radio' ? 'button' : 'text' };
   }
-  if (target instanceof HTMLSelectElement) return { place, holds: 'slider' };
+  if (target instanceof HTMLSelectElement) return { place, holds: 'list' };
   const role = target.getAttribute('role') ?? '';
   const pressed =
     target instanceof HTMLButtonElement || target instanceof HTMLAnchorElement || target.tagName === 'SUMMARY';

@@ -107,7 +107,7 @@ export class ShortcutSheet extends SignalElement {
         </button>
       </header>
       <p class="soft">
-        ${keyWithin((key) => msg(str`Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus; ${key} goes from one part of the page to the next.`), NEXT_PART)}
+        ${keyWithin((key) => msg(str`Hear a bar, press its number of beats. Map keys act while the map or the recording has the focus, those for speed and loops also in Play; ${key} goes from one part of the page to the next.`), NEXT_PART)}
       </p>
       <div class="groups">
         ${keyTable(this.session.commands, mac).map(

@@ -19,6 +19,7 @@ const COMMANDS = [
   command('closer', { key: 'z' }),
   command('back', { key: 'ArrowLeft' }),
   command('help', { key: 'F1' }, 'everywhere'),
+  command('slower', { key: 's' }, 'practice'),
 ];
 
 const SONG: FocusKind = { place: 'song', holds: 'nothing' };
@@ -60,6 +61,15 @@ describe('keys', () => {
     expect(find(press('ArrowLeft'), { place: 'song', holds: 'slider' })).toBeUndefined();
     expect(find(press('ArrowLeft'), { place: 'song', holds: 'button' })).toBe('back');
     expect(find(press(' '), { place: 'elsewhere', holds: 'slider' })).toBe('play');
+  });
+
+  it('of practice act in the song, and anywhere in the workspace Play', () => {
+    expect(find(press('s'), SONG)).toBe('slower');
+    expect(find(press('s'), ELSEWHERE)).toBeUndefined();
+    expect(find(press('s'), { ...ELSEWHERE, play: true })).toBe('slower');
+    expect(find(press('z'), { ...ELSEWHERE, play: true })).toBeUndefined();
+    expect(find(press('s'), { place: 'elsewhere', holds: 'text', play: true })).toBeUndefined();
+    expect(find(press('s'), { place: 'elsewhere', holds: 'list', play: true })).toBeUndefined();
   });
 
   it('leave a text field all keys but the function keys', () => {
