@@ -29,6 +29,8 @@ export interface Replan {
 }
 
 interface Planned extends Round {
+  /** Its number, from 0: a round that was changed while it played is planned in two. */
+  readonly round: number;
   readonly plan: PlayPlan;
   readonly barsBefore: number;
   /** Where on the timeline its first piece begins. */
@@ -58,7 +60,7 @@ export class PlayRun {
   ) {
     const first = rounds(0);
     if (!begun || !first) return;
-    this.planned = [{ ...first, plan: begun, barsBefore: 0, begins: begun.pieces[0]?.at ?? 0 }];
+    this.planned = [{ ...first, round: 0, plan: begun, barsBefore: 0, begins: begun.pieces[0]?.at ?? 0 }];
     this.next = 1;
   }
 
@@ -75,12 +77,9 @@ export class PlayRun {
     return piece && next ? { until: piece.until, from: next.from } : undefined;
   }
 
-  /** The round, from 0, that sounds at `time`. */
-  roundAt(time: Seconds): number {
-    return Math.max(
-      0,
-      this.planned.findIndex(({ plan }) => time < plan.end),
-    );
+  /** The round, from 0, that sounds or is counted in at `time`, and its speed; the last one after the end. */
+  roundAt(time: Seconds): { readonly round: number; readonly speed: number } | undefined {
+    return this.planned.find(({ plan }) => time < plan.end) ?? this.planned.at(-1);
   }
 
   get end(): Seconds {
@@ -116,7 +115,7 @@ export class PlayRun {
     if (!under) return undefined;
     const from = Math.max(at, under.begins, under.plan.counts.at(-1)?.until ?? 0);
     const stretches = restOf(under, from);
-    const round = this.next - (this.planned.length - index);
+    const { round } = under;
     const speed = this.rounds(round)?.speed ?? under.speed;
     const plan = planPlay(
       this.map,
@@ -143,9 +142,9 @@ export class PlayRun {
       if (!round) break;
       const barsBefore = this.planned.at(-1)?.plan.bars ?? 0;
       const plan = planPlay(this.map, round.stretches, { ...this.wish, ...round }, { at, flowing: at > 0, barsBefore });
-      this.next++;
+      const number = this.next++;
       if (plan.pieces.length === 0) break;
-      this.planned = [...this.planned, { ...round, plan, barsBefore, begins: plan.pieces[0]!.at }];
+      this.planned = [...this.planned, { ...round, round: number, plan, barsBefore, begins: plan.pieces[0]!.at }];
       plans.push(plan);
       at = plan.end;
     }

@@ -113,6 +113,7 @@ export function createSession(ports: Ports): Session {
     commands: ALL_COMMANDS,
     position: transport.position,
     counting: transport.counting,
+    round: transport.round,
     jump: transport.jump,
     edit,
     lock: (label, drafts) => edit(label, (map) => addLocks(map, drafts)),

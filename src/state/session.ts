@@ -52,8 +52,10 @@ export interface Session {
   readonly commands: readonly Command[];
   /** Where the sound is now; read it each frame while playing. */
   position(): Seconds;
-  /** The beat that is being counted before playing starts; undefined once the recording sounds. Read it each frame. */
+  /** The beat that is being counted before playing starts; undefined once all is counted. Read it each frame. */
   counting(): CountMark | undefined;
+  /** The round of a loop that sounds, from 0, and its speed; undefined when nothing plays. Read it each frame. */
+  round(): { readonly round: number; readonly speed: number } | undefined;
   /** Where the piece that sounds ends, and where playing goes on then; undefined when nothing plays or nothing follows. */
   jump(): { readonly until: Seconds; readonly from: Seconds } | undefined;
   /** Runs a map edit: stores it, solves, says what changed. Resolves when the map shown is solved. */

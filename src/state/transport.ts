@@ -15,6 +15,7 @@ import { countInOf, PLAIN, strumShift, wishOf } from './practice.js';
 export interface Transport {
   position(): Seconds;
   counting(): CountMark | undefined;
+  round(): { readonly round: number; readonly speed: number } | undefined;
   jump(): { readonly until: Seconds; readonly from: Seconds } | undefined;
   play(from?: Seconds, until?: Seconds): Promise<void>;
   playStretches(stretches: readonly PlayStretch[]): Promise<void>;
@@ -184,6 +185,7 @@ export function createTransport(core: Core): Transport {
       const now = player.elapsed();
       return run.counts.find(({ at, until }) => at <= now && now < until);
     },
+    round: () => (core.playing.value ? run?.roundAt(player.elapsed()) : undefined),
     jump: () => (core.playing.value ? run?.jumpAfter(player.elapsed()) : undefined),
     hearDoubt,
     play: async (from, until) => {

@@ -22,7 +22,7 @@ describe('a run', () => {
     const more = run.more(8)!;
     expect(more.at).toBe(plan.end);
     expect(more.plan.pieces[0]).toMatchObject({ at: plan.end, from: 2, until: 6 });
-    expect(run.roundAt(5)).toBe(1);
+    expect(run.roundAt(5)).toMatchObject({ round: 1 });
   });
 
   it('ends after its last round', () => {

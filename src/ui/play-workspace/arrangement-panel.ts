@@ -18,6 +18,7 @@ import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { bounded, numberOf, valueOf } from '../fields.js';
 import { sectionColour } from '../../model/section-colours.js';
+import { sectionText } from '../strum/strum-words.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 
@@ -108,6 +109,7 @@ export class ArrangementPanel extends SignalElement {
       <ol>
         ${chosen.items.map((item, i) => this.renderItem(map, chosen, item, i))}
       </ol>
+      <p>${msg('The number: how many beats before its first bar belong to a section, such as a sung pickup.')}</p>
       <div class="row">
         <select
           aria-label=${msg('Add a section')}
@@ -119,7 +121,7 @@ export class ArrangementPanel extends SignalElement {
         >
           <option value="" selected>${msg('Add a section…')}</option>
           ${map.sections.map(
-            ({ letter, name, start }, i) => html`<option value=${i}>${letter} ${name}, ${clockText(start)}</option>`,
+            (section, i) => html`<option value=${i}>${sectionText(section)}, ${clockText(section.start)}</option>`,
           )}
         </select>
       </div>`;
@@ -132,7 +134,9 @@ export class ArrangementPanel extends SignalElement {
     const which = `${i + 1}. ${name}`;
     return html`<li .style=${section ? `border-left-color:${sectionColour(section.letter)}` : ''}>
       <span class="music">${section?.letter ?? '?'}</span>
-      <span class="name" title=${section ? `${name}, ${clockText(section.start)}` : name}>${name}</span>
+      <span class="name" title=${section ? `${name}, ${clockText(section.start)}` : name}
+        >${name === section?.letter ? '' : name}</span
+      >
       <span class="tools">
         <input
           type="number"

@@ -11,6 +11,7 @@ import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
 import type { Session } from '../../state/session.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { check, checkRow, numberField, numberOf } from '../fields.js';
+import { sectionText } from '../strum/strum-words.js';
 import { panel } from '../styles/panels.js';
 import { base, controls } from '../styles/shared.js';
 import { loopText, sectionPlace } from './practice-words.js';
@@ -34,8 +35,8 @@ export class LoopPanel extends SignalElement {
           <option value="-1" ?selected=${!loop}>${msg('no loop')}</option>
           ${loop && section === undefined ? html`<option value="-2" selected>${loopText(map, loop)}</option>` : nothing}
           ${map.sections.map(
-            ({ letter, name }, i) =>
-              html`<option value=${i} ?selected=${i === section}>${letter} ${name}, ${this.barsOf(map, i)}</option>`,
+            (each, i) =>
+              html`<option value=${i} ?selected=${i === section}>${sectionText(each)}, ${this.barsOf(map, i)}</option>`,
           )}
         </select>
         ${loop ? html`<button @click=${() => setLoop(session, undefined)}>${msg('No loop')}</button>` : nothing}
@@ -100,7 +101,9 @@ export class LoopPanel extends SignalElement {
         <option value="-1" ?selected=${other === undefined}>${msg('nothing else')}</option>
         ${passes.map(
           (i) =>
-            html`<option value=${i} ?selected=${i === other}>${map.sections[i]!.name}, ${this.barsOf(map, i)}</option>`,
+            html`<option value=${i} ?selected=${i === other}>
+              ${sectionText(map.sections[i]!)}, ${this.barsOf(map, i)}
+            </option>`,
         )}
       </select></label
     >`;

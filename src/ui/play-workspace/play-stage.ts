@@ -9,6 +9,7 @@ import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { sectionColour } from '../../model/section-colours.js';
 import { base } from '../styles/shared.js';
+import { roundText } from './practice-words.js';
 import { beatIn, stageAt, type Jump, type Stage, type StageBar } from './stage-words.js';
 
 /** The bar that sounds and the one that follows, as large as they get: to be read from a music stand two metres away. */
@@ -47,6 +48,10 @@ export class PlayStage extends SignalElement {
       .name {
         font-family: var(--music);
         font-weight: 600;
+      }
+      .round {
+        color: var(--ink-soft);
+        font-size: 0.8em;
       }
       .left {
         margin-left: auto;
@@ -94,7 +99,7 @@ export class PlayStage extends SignalElement {
         font-size: clamp(1.2rem, min(15cqh, calc(var(--wide) * 0.7cqw)), 8rem);
       }
       .chord.held {
-        opacity: 0.45;
+        font-weight: 400;
       }
       .dots {
         display: grid;
@@ -178,6 +183,7 @@ export class PlayStage extends SignalElement {
         section
           ? html`<span class="letter" .style="border-color:${sectionColour(section.letter)}">${section.letter}</span>
               ${section.name === section.letter ? nothing : html`<span class="name">${section.name}</span>`}
+              <span class="round"></span>
               <span class="left">${nextSection ? msg(str`${left}, then ${nextSection}`) : left}</span>`
           : nothing
       }
@@ -239,6 +245,9 @@ export class PlayStage extends SignalElement {
       count.hidden = number === 0;
       count.textContent = number === 0 ? '' : String(number);
     }
+    const round = this.renderRoot.querySelector('.round');
+    const text = roundText(this.session);
+    if (round && round.textContent !== text) round.textContent = text;
     const { current } = stageAt(shownMap(map), at, this.jump());
     const beat = current && this.session.playing.peek() && number === 0 ? beatIn(map, current.index, at).beat : -2;
     if (beat === this.beat) return;

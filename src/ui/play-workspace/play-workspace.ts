@@ -12,6 +12,7 @@ import { MediaKeysController } from '../controllers/media-keys.js';
 import { ListenController } from '../controllers/owners.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { WakeLockController } from '../controllers/wake-lock.js';
+import { set } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
 import { workspace, workspaceBelow } from '../styles/workspaces.js';
 
@@ -143,6 +144,7 @@ export class PlayWorkspace extends SignalElement {
           }
           <button @click=${() => void runHandsFree(session, 'again')}>${msg('Again')}</button>
           <button @click=${() => void runHandsFree(session, 'go on')}>${msg('Go on')}</button>
+          ${this.renderCountIn()}
           ${
             document.fullscreenEnabled
               ? html`<button class="full" @click=${() => void this.toggleFull()}>
@@ -153,6 +155,17 @@ export class PlayWorkspace extends SignalElement {
         </div>
       </div>
       <div class="side">${this.renderTabs()} ${this.renderPanel()}</div>`;
+  }
+
+  /** Counting in, within reach of whoever is about to play; how much is set in the panel. */
+  private renderCountIn(): unknown {
+    const { settings } = this.session;
+    const { countInBars, countInBeats } = settings.value;
+    const on = countInBars > 0 || countInBeats > 0;
+    const change = { countInBars: on ? 0 : 1, countInBeats: 0 } as const;
+    return html`<button aria-pressed=${on} @click=${() => set(this.session, change)}>
+      ${on ? msg('Count-in on') : msg('Count-in off')}
+    </button>`;
   }
 
   private renderTabs(): unknown {

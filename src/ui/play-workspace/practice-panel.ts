@@ -42,7 +42,7 @@ export class PracticePanel extends SignalElement {
     const { session } = this;
     const map = session.map.value;
     if (!map) return nothing;
-    return html`${this.renderSpeed(map, session.practice.value.speed)}
+    return html`${this.renderSpeed(map)}
       <bw-loop-panel .session=${session}></bw-loop-panel>
       <bw-hard-spots .session=${session}></bw-hard-spots>
       <bw-arrangement-panel .session=${session}></bw-arrangement-panel>
@@ -52,7 +52,8 @@ export class PracticePanel extends SignalElement {
       <bw-hands-panel .session=${session}></bw-hands-panel>`;
   }
 
-  private renderSpeed(map: SongMap, speed: number): unknown {
+  private renderSpeed(map: SongMap): unknown {
+    const { speed, loop } = this.session.practice.value;
     const percent = Math.round(speed * 100);
     return html`<h2>${msg('Speed')}</h2>
       <div class="row">
@@ -70,7 +71,7 @@ export class PracticePanel extends SignalElement {
           @input=${(event: Event) => setSpeed(this.session, numberOf(event) / 100)}
         />
       </div>
-      <p>${speedText(map, speed)}</p>`;
+      <p>${loop?.ladder ? msg('While the loop plays, each round has its own speed.') : speedText(map, speed)}</p>`;
   }
 }
 

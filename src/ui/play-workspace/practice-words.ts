@@ -7,6 +7,7 @@ import { tempoSummary } from '../../model/tempo.js';
 import type { Cents } from '../../music/units.js';
 import { FASTEST, SLOWEST, type Loop } from '../../state/practice.js';
 import { barsText, counted } from '../../state/sentences.js';
+import type { Session } from '../../state/session.js';
 
 /** "about 71 bpm; the recording has 94". */
 export function speedText(map: SongMap, speed: number): string {
@@ -16,6 +17,20 @@ export function speedText(map: SongMap, speed: number): string {
   return speed === 1
     ? msg(str`about ${own} bpm, as recorded`)
     : msg(str`about ${Math.round(tempo * speed)} bpm; the recording has ${own}`);
+}
+
+/** "round 2 of 6, 75 %" of a loop that plays at another speed each round; '' of any other, or while nothing plays. */
+export function roundText({ practice, round }: Session): string {
+  const { loop } = practice.peek();
+  const sounding = round();
+  if (!loop?.ladder || !sounding) return '';
+  // Two passes in turn are played at one speed.
+  const number = Math.floor(sounding.round / (loop.other ? 2 : 1)) + 1;
+  const percent = Math.round(100 * sounding.speed);
+  const { rounds } = loop.ladder;
+  return number <= rounds
+    ? msg(str`round ${number} of ${rounds}, ${percent} %`)
+    : msg(str`round ${number}, ${percent} %`);
 }
 
 /** Place of the section that a stretch is; undefined when it is none. */

@@ -27,7 +27,7 @@ export interface StageBar {
   readonly irregular: boolean;
   /** "2 beats", "3½ beats": said where it is irregular. */
   readonly length: string;
-  /** Chords with the beat they begin on, from 0; the one that goes on from before stands on beat 0 in brackets. */
+  /** Chords with the beat they begin on, from 0; the one that goes on from before stands on beat 0 in a lighter face. */
   readonly chords: readonly StageChord[];
 }
 

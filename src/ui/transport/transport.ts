@@ -2,6 +2,7 @@ import { msg, str } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import type { Seconds } from '../../music/units.js';
+import { setLoop, setSpeed } from '../../state/commands/practice-commands.js';
 import { commandOf, runCommand } from '../command-button.js';
 import { clockText } from '../../music/clock-text.js';
 import { counted } from '../../state/sentences.js';
@@ -10,6 +11,7 @@ import { ResizeController } from '../controllers/owners.js';
 import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { numberOf, set } from '../fields.js';
+import { loopText } from '../play-workspace/practice-words.js';
 import { placeText } from '../position-text.js';
 import { isMac, keyText } from '../shortcuts/key-text.js';
 import { base, controls } from '../styles/shared.js';
@@ -260,6 +262,7 @@ export class Transport extends SignalElement {
       <button class="show-levels tall" aria-expanded=${this.levels} @click=${() => (this.levels = !this.levels)}>
         ${msg('Levels')}
       </button>
+      ${this.renderPractice()}
       ${
         settings.recordingOn
           ? nothing
@@ -269,6 +272,28 @@ export class Transport extends SignalElement {
       }
       ${this.renderLevel(msg('Recording'), 'recordingLevel', settings)}
       ${this.renderLevel(msg('Click'), 'clickLevel', settings)}`;
+  }
+
+  /** What is not as the recording is, wherever one looks; pressed, it is again. */
+  private renderPractice(): unknown {
+    const { session } = this;
+    const { speed, loop } = session.practice.value;
+    const map = session.map.value;
+    const plain = msg("The recording's own speed");
+    return html`${
+      speed === 1 || loop?.ladder
+        ? nothing
+        : html`<button class="tall" title=${plain} @click=${() => setSpeed(session, 1)}>
+            ${msg(str`At ${Math.round(100 * speed)} %`)} <span aria-hidden="true">×</span>
+          </button>`
+    }
+    ${
+      loop && map
+        ? html`<button class="tall" title=${msg('No loop')} @click=${() => setLoop(session, undefined)}>
+            ${msg(str`Loop: ${loopText(map, loop)}`)} <span aria-hidden="true">×</span>
+          </button>`
+        : nothing
+    }`;
   }
 
   private renderLevel(name: string, key: 'recordingLevel' | 'clickLevel', settings: Settings): unknown {

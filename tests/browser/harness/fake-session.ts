@@ -159,6 +159,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     settings,
     practice: signal(PLAIN),
     counting: () => undefined,
+    round: () => undefined,
     jump: () => undefined,
     view,
     keeping: signal<'kept'>('kept'),
