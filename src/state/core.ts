@@ -54,6 +54,7 @@ export function createCore(ports: Ports): Core {
       selection: signal<{ first: number; last: number } | undefined>(undefined),
       window: signal({ from: 0, span: FIRST_WINDOW }),
       doubt: signal<number | undefined>(undefined),
+      reading: signal<'keep' | 'other'>('keep'),
       prompt: signal(undefined) as View['prompt'],
       help: signal(false),
       helpPage: signal(false),

@@ -135,6 +135,14 @@ export class SongDesk {
     return this.closed ? Promise.resolve(false) : this.inTurn(() => this.apply(label, change, options));
   }
 
+  /** The map as `change` would make it, solved, but neither shown nor stored; undefined where locks are in the way. */
+  async preview(change: (map: SongMap) => SongMap): Promise<SongMap | undefined> {
+    const { map, evidence } = this;
+    if (!isEvidence(evidence)) return undefined;
+    const outcome = await solveAround(this.outside.solver, evidence, map, change);
+    return outcome.kind === 'solved' ? outcome.map : undefined;
+  }
+
   undo(): Promise<void> {
     return this.inTurn(() => this.goTo(-1));
   }

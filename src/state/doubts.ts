@@ -46,7 +46,7 @@ export function doubtBar(map: SongMap, index: number | undefined): BarIndex | un
   return doubt && barStartingAt(map, doubt.time);
 }
 
-/** What is played for a doubt: from one bar before its bar to one bar after it. */
+/** What is played for a doubt: from one bar before its bar to one bar after it, and all that its readings speak of. */
 export function doubtStretch(
   map: SongMap,
   index: number,
@@ -56,7 +56,13 @@ export function doubtStretch(
   const bars = barsOf(map);
   const from = (bars[bar - 1] ?? bars[bar])?.start ?? map.start;
   const until = bars[bar + 1] ? barEnd(map, bar + 1) : barEnd(map, bar);
-  return { from, until };
+  const { keep, other } = map.doubts[index] as Doubt;
+  const named = [...keep, ...other].flatMap((draft) => ('time' in draft ? [draft.time] : []));
+  const length = barEnd(map, bar) - (bars[bar]?.start ?? 0);
+  return {
+    from: Math.max(map.start, Math.min(from, ...named)),
+    until: Math.min(map.end, Math.max(until, ...named.map((time) => time + length))),
+  };
 }
 
 /** "Bar 37: 4 beats or 2? The same place in verse 1 has 2." */

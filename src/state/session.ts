@@ -122,8 +122,8 @@ export interface Session {
   liftLock(id: string): Promise<void>;
   /** Goes to the next milder doubt (1) or back (-1) and plays it. */
   nextDoubt(steps: 1 | -1): Promise<void>;
-  /** Plays the doubt (an index into map.doubts) from one bar before it, with the click on. */
-  hearDoubt(index: number): Promise<void>;
+  /** Plays the doubt (an index into map.doubts) from one bar before it, with the click on the beats of one of its readings. */
+  hearDoubt(index: number, reading?: 'keep' | 'other'): Promise<void>;
   /** Makes the shown reading of a doubt firm ('keep') or takes the other one; the next doubt follows when one was being heard. */
   decideDoubt(index: number, reading: 'keep' | 'other'): Promise<void>;
   /** Ends everything: playing, pending work, subscriptions. Resolves when what was under way is stored. */
@@ -218,6 +218,8 @@ export interface View {
   readonly window: Signal<{ readonly from: Seconds; readonly span: Seconds }>;
   /** Index into map.doubts of the doubt being heard. */
   readonly doubt: Signal<number | undefined>;
+  /** Which of its readings was heard last. */
+  readonly reading: Signal<'keep' | 'other'>;
   /** The inline field that is open, if any. */
   readonly prompt: Signal<Prompt | undefined>;
   /** The table of keys is shown. */

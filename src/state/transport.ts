@@ -1,10 +1,11 @@
 import { msg, str } from '@lit/localize';
 import { effect, untracked } from '@preact/signals-core';
+import { addLocks } from '../model/edits/add-locks.js';
 import { beatAt } from '../model/map-queries.js';
 import { arrangementStretches, ladderSpeed, loopTurn, onBarLines } from '../model/play-order.js';
 import type { CountMark, PlayPlan, PlayStretch } from '../model/play-plan.js';
 import { PlayRun, type Rounds } from '../model/play-run.js';
-import type { SongMap } from '../model/song-map.js';
+import type { Doubt, SongMap } from '../model/song-map.js';
 import { JOIN } from '../music/timeline.js';
 import type { Seconds } from '../music/units.js';
 import type { Core } from './core.js';
@@ -22,7 +23,7 @@ export interface Transport {
   /** Plays a plan that is not of the song. */
   playPlan(plan: PlayPlan): Promise<void>;
   stop(): void;
-  hearDoubt(index: number): Promise<void>;
+  hearDoubt(index: number, reading?: 'keep' | 'other'): Promise<void>;
   dispose(): void;
 }
 
@@ -33,6 +34,8 @@ interface Asked {
   readonly counted: boolean;
   /** The loop is kept to, when there is one. */
   readonly looped: boolean;
+  /** Its beats are clicked instead of those shown, until an edit is made. */
+  readonly map?: SongMap;
   /** These one after another, instead of what lies between `from` and `until`. */
   readonly stretches?: readonly PlayStretch[];
 }
@@ -90,7 +93,7 @@ export function createTransport(core: Core): Transport {
       core.say({ kind: 'error', text: core.ports.withheld });
       return;
     }
-    const map = core.map.value;
+    const map = request.map ?? core.map.value;
     asked = request;
     run = map && new PlayRun(map, wishOf(settings.value, strumShift(practice.value, map)), roundsOf(map, request));
     begun = run ? undefined : bare(request.from, request.until ?? player.duration());
@@ -101,14 +104,30 @@ export function createTransport(core: Core): Transport {
     }
   };
 
-  const hearDoubt = async (index: number): Promise<void> => {
+  const hearDoubt: Transport['hearDoubt'] = async (index, reading = 'keep') => {
     const map = core.map.value;
     const doubt = map?.doubts[index];
     const stretch = map && doubtStretch(map, index);
     if (!map || !doubt || !stretch) return;
     view.cursor.value = doubt.time;
     view.doubt.value = index;
-    await begin({ ...stretch, counted: false, looped: false });
+    const other = reading === 'other' ? await readOtherwise(doubt) : undefined;
+    if (reading === 'other' && !other) return;
+    view.reading.value = reading;
+    await begin({ ...stretch, map: other, counted: false, looped: false });
+  };
+
+  /** The map as the other reading has it, or undefined when it cannot be heard; the reason was said then. */
+  const readOtherwise = async (doubt: Doubt): Promise<SongMap | undefined> => {
+    try {
+      const map = await core.desk.value?.preview((now) => addLocks(now, doubt.other));
+      if (!map) core.say({ kind: 'info', text: msg('The other reading cannot be heard: locks are in its way.') });
+      // Whoever has gone elsewhere meanwhile wants to hear that.
+      return view.cursor.peek() === doubt.time ? map : undefined;
+    } catch (error) {
+      core.sayError(error);
+      return undefined;
+    }
   };
 
   /** Takes over what has changed while it plays. */
@@ -138,13 +157,17 @@ export function createTransport(core: Core): Transport {
       // A level, say, changes nothing of what is planned.
       const now = JSON.stringify([wish, speed, loop, arrangement, countInOf(settings.value), countEachRound]);
       untracked(() => {
-        const same = map === planned.map && now === planned.as;
+        const sameMap = map === planned.map;
+        const same = sameMap && now === planned.as;
         planned = { map, as: now };
         if (same || !map || !asked || !core.playing.peek()) return;
-        const rounds = roundsOf(map, asked);
+        // After an edit what is shown is heard again.
+        if (!sameMap) asked = { ...asked, map: undefined };
+        const heard = asked.map ?? map;
+        const rounds = roundsOf(heard, asked);
         // Playing began before there was a map: from here on its clicks come with it.
-        run ??= begun && new PlayRun(map, wish, rounds, begun);
-        again({ map, wish, rounds });
+        run ??= begun && new PlayRun(heard, wish, rounds, begun);
+        again({ map: heard, wish, rounds });
       });
     }),
     effect(() => {

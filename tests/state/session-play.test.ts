@@ -222,6 +222,27 @@ describe('doubts', () => {
     expect(doubt()?.time).toBe(29);
   });
 
+  it('can be heard in the other reading, which changes nothing; an edit gives the click back to what is shown', async () => {
+    const heard = (): number[] => {
+      const { soundings, pieces } = ports.player.plan!;
+      return soundings
+        .filter(({ sound }) => sound !== 'beat')
+        .map(({ at }) => Math.round(10 * placeAt(pieces, at)) / 10);
+    };
+    await session.nextDoubt(1);
+    await session.nextDoubt(1);
+    const { map, undoLabel } = session.song.value!;
+    expect(heard()).toEqual([23, 25, 27]);
+    await session.hearDoubt(session.view.doubt.value!, 'other');
+    expect(heard()).toEqual([23, 25, 26, 28]);
+    expect(session.view.reading.value).toBe('other');
+    expect(session.song.value).toMatchObject({ map, undoLabel });
+    await session.edit('bar 12: 3 beats', (now) => setBarBeats(now, 11, 3));
+    expect(heard()).toEqual([23, 24.5, 26.5, 28.5]);
+    await session.hearDoubt(session.view.doubt.value ?? 0);
+    expect(session.view.reading.value).toBe('keep');
+  });
+
   it('are decided by a key, and the next one follows', async () => {
     await session.nextDoubt(1);
     await session.decideDoubt(session.view.doubt.value!, 'keep');

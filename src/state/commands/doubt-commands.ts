@@ -24,6 +24,18 @@ export const DOUBT_COMMANDS: readonly Command[] = [
     run: (session) => session.nextDoubt(-1),
   },
   {
+    id: 'doubt-hear-other',
+    label: msg('Hear the other reading'),
+    key: { key: 'y', shift: true },
+    scope: 'everywhere',
+    group: 'doubts',
+    allowed: (session) => (mapOf(session)?.doubts[session.view.doubt.value ?? -1]?.other.length ?? 0) > 0,
+    run: async (session) => {
+      const index = session.view.doubt.value;
+      if (index !== undefined) await session.hearDoubt(index, 'other');
+    },
+  },
+  {
     id: 'doubt-keep',
     label: msg('Take the shown reading'),
     key: { key: 'y' },

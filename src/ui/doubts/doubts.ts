@@ -97,8 +97,14 @@ export class Doubts extends SignalElement {
       .readings b {
         font-weight: 600;
       }
-      .readings .only {
+      .readings .only,
+      .readings .other {
         grid-column: 1 / -1;
+      }
+      .readings .other {
+        min-height: 0;
+        border-color: transparent;
+        justify-content: flex-end;
       }
       .hear svg {
         width: 0.7em;
@@ -180,7 +186,7 @@ export class Doubts extends SignalElement {
     if (!doubt) return nothing;
     const text = doubtText(map, index);
     const subject = doubtSubject(map, index) ?? text;
-    const sounding = now && this.session.playing.value;
+    const sounding = now && this.session.playing.value && this.session.view.reading.value === 'keep';
     return html`<li class=${now ? 'now' : ''}>
       <div class="line">
         <button class="what" aria-expanded=${now} @click=${() => this.goTo(index)}>
@@ -191,8 +197,7 @@ export class Doubts extends SignalElement {
           aria-label=${sounding ? msg(str`Stop ${subject}`) : msg(str`Hear ${subject}`)}
           @click=${() => (sounding ? this.session.stop() : void this.session.hearDoubt(index))}
         >
-          <svg viewBox="0 0 10 12" aria-hidden="true"><path d=${sounding ? STOP : PLAY}></path></svg>
-          ${sounding ? msg('Stop') : msg('Hear')}
+          ${sign(sounding)} ${sounding ? msg('Stop') : msg('Hear')}
         </button>
       </div>
       ${now ? this.renderReadings(map, index, doubt) : nothing}
@@ -214,10 +219,25 @@ export class Doubts extends SignalElement {
         single
           ? nothing
           : html`<button title=${msg('Changes it and locks it')} @click=${decide('other')}>
-              <b>${readingText(map, doubt, doubt.other)}</b> ${other ? html`<kbd>${other}</kbd>` : nothing}
-            </button>`
+                <b>${readingText(map, doubt, doubt.other)}</b> ${other ? html`<kbd>${other}</kbd>` : nothing}
+              </button>
+              ${this.renderHearOther(index)}`
       }
     </div>`;
+  }
+
+  private renderHearOther(index: number): unknown {
+    const { session } = this;
+    const sounding = session.playing.value && session.view.reading.value === 'other';
+    const key = keyOf(session, 'doubt-hear-other');
+    return html`<button
+      class="hear other"
+      title=${msg('The click counts as the other reading would; nothing is changed')}
+      @click=${() => (sounding ? session.stop() : void session.hearDoubt(index, 'other'))}
+    >
+      ${sign(sounding)} ${sounding ? msg('Stop') : msg('Hear the other reading')}
+      ${key ? html`<kbd>${key}</kbd>` : nothing}
+    </button>`;
   }
 
   /** Opens a doubt without playing it: the cursor goes there, so that every other command acts on its bar. */
@@ -232,6 +252,10 @@ export class Doubts extends SignalElement {
     view.cursor.value = doubt.time;
     view.doubt.value = index;
   }
+}
+
+function sign(sounding: boolean): unknown {
+  return html`<svg viewBox="0 0 10 12" aria-hidden="true"><path d=${sounding ? STOP : PLAY}></path></svg>`;
 }
 
 const PLAY = 'M1 0.5 L9.5 6 L1 11.5 Z';

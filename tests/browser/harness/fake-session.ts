@@ -136,6 +136,7 @@ export function fakeSession(map: SongMap): Session & { readonly log: string[] } 
     selection: signal<{ first: number; last: number } | undefined>(undefined),
     window: signal({ from: 0, span: 20 }),
     doubt: signal<number | undefined>(undefined),
+    reading: signal<'keep' | 'other'>('keep'),
     prompt: signal<Prompt | undefined>(undefined),
     help: signal(false),
     helpPage: signal(false),
