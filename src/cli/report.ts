@@ -2,6 +2,7 @@ import { clockText } from '../music/clock-text.js';
 import { fold } from '../model/fold/fold.js';
 import { formSentence } from '../model/form-words.js';
 import { barEnd, barNumber, barsOf, chordsInBar, irregularBars, sectionBars, spanEnd } from '../model/map-queries.js';
+import { samePlaceWords } from '../model/same-place.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Bar, SongMap } from '../model/song-map.js';
 import { beatsOf, meterText, sameMeter } from '../music/meter.js';
@@ -19,7 +20,7 @@ export function reportText(map: SongMap, options: { format?: string; chords?: bo
   const head = [
     `${map.title}  ${clockText(map.recording.duration)}${options.format ? `  ${options.format}` : ''}`,
     [...tempoText(map), meterText(map.prevailing), ...keyText(map), tuningText(map.tuning)].join(', '),
-    `${count(bars.filter((bar) => !bar.pickup).length, 'bar')}; ${count(irregularBars(map).length, 'bar')} of another length; ${count(map.doubts.length, 'place')} worth a listen`,
+    `${count(bars.filter((bar) => !bar.pickup).length, 'bar')}; ${irregularBars(map).length === 0 ? 'none' : count(irregularBars(map).length, 'bar')} of another length; ${count(map.doubts.length, 'place')} worth a listen`,
   ];
   if (bars.length === 0) return [...head, 'No steady beat was found.', ''].join('\n');
   return [
@@ -158,6 +159,8 @@ function doubtLines(map: SongMap): string[] {
   if (map.doubts.length === 0) return [];
   return [
     'Worth a listen, worst first:',
-    ...map.doubts.map((doubt) => `  ${clockText(doubt.time).padStart(5)}  ${doubt.text}`),
+    ...map.doubts.map((doubt) =>
+      `  ${clockText(doubt.time).padStart(5)}  ${doubt.text} ${samePlaceWords(map, doubt)}`.trimEnd(),
+    ),
   ];
 }

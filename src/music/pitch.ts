@@ -88,3 +88,8 @@ function mod(n: number, m: number): number {
 function shiftOf(accidentals: string): number {
   return accidentals.startsWith('b') ? -accidentals.length : accidentals.length;
 }
+
+/** A name with true sharps and flats, as it is printed: "F♯", "B♭". */
+export function trueSigns(name: string): string {
+  return name.replace(/#/g, '♯').replace(/([A-G])b/g, '$1♭');
+}

@@ -1,5 +1,6 @@
 import { sameTime } from '../model/lock-holds.js';
 import { barEnd, barName, barStartingAt, barsOf } from '../model/map-queries.js';
+import { samePlaceWords } from '../model/same-place.js';
 import type { Doubt, SongMap } from '../model/song-map.js';
 import type { BarIndex, Seconds } from '../music/units.js';
 
@@ -65,10 +66,11 @@ export function doubtStretch(
   };
 }
 
-/** "Bar 37: 4 beats or 2? The same place in verse 1 has 2." */
+/** "Bar 37: 4 beats or 2? The same place in pass 1 has 2." */
 export function doubtText(map: SongMap, index: number): string {
   const subject = doubtSubject(map, index);
-  const text = map.doubts[index]?.text ?? '';
+  const doubt = map.doubts[index];
+  const text = [doubt?.text, doubt && samePlaceWords(map, doubt)].filter(Boolean).join(' ');
   return subject === undefined || text.startsWith(subject) ? text : `${subject}: ${text}`;
 }
 

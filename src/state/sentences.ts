@@ -18,14 +18,14 @@ export function sentence(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-/** What a song is, in one sentence: "86 bars, 4/4, about 94 bpm; 3 bars of another length; 6 bars worth a listen". */
+/** What a song is, in one sentence: "86 bars, 4/4, about 94 bpm; 3 bars of another length; 6 places worth a listen". */
 export function songSentence(map: SongMap): string {
   const bars = barsOf(map).filter((bar) => !bar.pickup).length;
   if (bars === 0) return msg('No steady beat was found. Tap along where there is one, and bars will follow.');
   const tempo = tempoSummary(map);
   const irregular = irregularBars(map).length;
   const others = counted(irregular, msg('bar'), msg('bars'));
-  const doubted = counted(map.doubts.length, msg('bar'), msg('bars'));
+  const doubted = counted(map.doubts.length, msg('place'), msg('places'));
   const parts = [
     [
       counted(bars, msg('bar'), msg('bars')),

@@ -28,7 +28,7 @@ describe('editing a song', () => {
     expect(session.song.value?.map.title).toBe('Lantern Road');
     expect(lengths(session)).toBe('4 4 4 4 4 3');
     expect(session.notice.value?.text).toBe(
-      '6 bars, 4/4, about 120 bpm; 1 bar of another length; 2 bars worth a listen',
+      '6 bars, 4/4, about 120 bpm; 1 bar of another length; 2 places worth a listen',
     );
     expect(session.notice.value?.action?.label).toBe('Hear the first');
     expect(session.song.value?.audible).toBe(true);

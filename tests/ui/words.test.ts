@@ -34,6 +34,7 @@ describe('what is known of a song', () => {
   it('is said as a musician says it', () => {
     const map = { ...bars('4 4 4 2 4'), tuning: 28.3, key: { tonic: 'D', mode: 'major' as const, confidence: 1 } };
     expect(songFacts(map)).toEqual(['120 bpm', '4/4', 'D major', '+28 cents']);
+    expect(songFacts({ ...map, key: { tonic: 'Eb', mode: 'minor', confidence: 1 } })[2]).toBe('E♭ minor');
     expect(tempoText({ low: 91.6, median: 94, high: 96.7 })).toBe('92–97 bpm');
     expect(tempoText(undefined)).toBe('');
     expect([0, 2.4, -12, 31].map(tuningText)).toEqual(['', '', '−12 cents', '+31 cents']);

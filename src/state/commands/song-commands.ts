@@ -24,7 +24,7 @@ export const SONG_COMMANDS: readonly Command[] = [
   },
   {
     id: 'redo',
-    label: msg('Do again'),
+    label: msg('Redo'),
     key: { key: 'z', mod: true, shift: true },
     otherKeys: [{ key: 'y', mod: true }],
     scope: 'everywhere',

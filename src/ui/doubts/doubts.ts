@@ -142,9 +142,11 @@ export class Doubts extends SignalElement {
         left === 0
           ? html`<p class="done">${msg('No doubts left. Every bar is clear, or you have decided it.')}</p>`
           : html`<p>
-                ${msg('Worst first. Hear it with the click on its beats, then choose.')}${
+                ${msg('Worst first.')}${
                   key
-                    ? html` <span class="next">${keyWithin((name) => msg(str`${name} for the next.`), key)}</span>`
+                    ? html` <span class="next"
+                        >${keyWithin((name) => msg(str`${name} plays the next one.`), key)}</span
+                      >`
                     : nothing
                 }
               </p>

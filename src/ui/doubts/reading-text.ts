@@ -3,7 +3,7 @@ import { describeLock } from '../../model/describe-lock.js';
 import { sameTime } from '../../model/lock-holds.js';
 import { barAt, barEnd, barNumber, barOf, barsOf, beatAt } from '../../model/map-queries.js';
 import type { Doubt, LockDraft, SongMap } from '../../model/song-map.js';
-import { beatsOf } from '../../music/meter.js';
+import { beatsOf, meterText } from '../../music/meter.js';
 import type { BarIndex } from '../../music/units.js';
 import { beatsText, lengthText } from '../map-view/bar-scale.js';
 
@@ -79,9 +79,10 @@ function draftText(map: SongMap, doubt: Doubt, draft: LockDraft): string {
       return msg(str`about ${Math.round(60 / draft.period)} bpm`);
     case 'free':
       return msg('free time');
+    case 'meter':
+      return doubt.kind === 'level' ? meterText(draft.meter) : describeLock(draft, map);
     case 'beat':
     case 'no-beat':
-    case 'meter':
     case 'tap':
     case 'edge':
       return describeLock(draft, map);

@@ -101,6 +101,11 @@ export const barStyles = css`
     text-decoration: underline wavy var(--caution);
     text-underline-offset: 0.15em;
   }
+  /* More of it than there is room for. */
+  .chord.cut {
+    text-decoration: underline dotted var(--ink-soft);
+    text-underline-offset: 0.15em;
+  }
   .chord.movable {
     pointer-events: auto;
     cursor: grab;

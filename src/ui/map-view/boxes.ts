@@ -1,5 +1,6 @@
 import { parseHarte } from '../../music/chord.js';
 import { leadSheetText } from '../../music/lead-sheet.js';
+import { trueSigns } from '../../music/pitch.js';
 import { beatsOf, meterText, sameMeter, type Meter } from '../../music/meter.js';
 import type { BarIndex, BeatIndex, Seconds } from '../../music/units.js';
 import { barsOf, isIrregular, prevailingAt } from '../../model/map-queries.js';
@@ -225,9 +226,5 @@ export function chordText(harte: string): string {
 }
 
 function printed(harte: string): string {
-  if (isUnread(harte)) return harte;
-  return leadSheetText(harte)
-    .replace(/#/g, '♯')
-    .replace(/([A-G])b/g, '$1♭')
-    .replace(/b(?=\d)/g, '♭');
+  return isUnread(harte) ? harte : trueSigns(leadSheetText(harte)).replace(/b(?=\d)/g, '♭');
 }

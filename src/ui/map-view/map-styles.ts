@@ -23,6 +23,14 @@ export const mapStyles = css`
     font-size: var(--text-small);
     color: var(--ink-soft);
   }
+  @media (pointer: fine) {
+    .bar-tools.beside {
+      position: relative;
+      z-index: 1;
+      width: fit-content;
+      margin: 0 0 calc(-1 * var(--target-small)) auto;
+    }
+  }
   .lengths {
     margin-left: auto;
     display: flex;

@@ -197,7 +197,7 @@ function chordsTemplate(
   return chords.map(({ chord, room, extra }) => {
     const label = fitLabel(chord.text, room, [size]);
     return html`<span
-      class="chord ${extra} ${chord.suggested ? 'suggested' : ''} ${chord.unread ? 'unread' : ''}"
+      class="chord ${extra} ${chord.suggested ? 'suggested' : ''} ${chord.unread ? 'unread' : label.cut ? 'cut' : ''}"
       .style="--x:${chord.x};font-size:${size / 16}rem"
       data-time=${extra === 'movable' ? chord.time : nothing}
       title=${chordTitle(chord, label.cut, extra === 'movable') ?? nothing}

@@ -148,7 +148,9 @@ export class MapView extends SignalElement {
     const shown = this.wanted ?? layout.perLine;
     const longer = LINE_LENGTHS.filter((n) => n > shown).at(-1);
     const shorter = LINE_LENGTHS.find((n) => n < shown);
-    return html`<div class="bar-tools">
+    // A first row without bars leaves the room beside its words.
+    const beside = layout.rows[0]?.kind === 'section' ? '' : 'beside';
+    return html`<div class="bar-tools ${beside}">
       <slot></slot>
       <span class="lengths" role="group" aria-label=${msg('Bars on a line')}>
         <span>${shown === 1 ? msg('1 bar on a line') : msg(str`${shown} bars on a line`)}</span>

@@ -89,6 +89,10 @@ export const passGridStyles = css`
   .chord.held {
     font-style: italic;
   }
+  .chord.cut {
+    text-decoration: underline dotted;
+    text-underline-offset: 3px;
+  }
   .differs {
     color: var(--ink);
     background: var(--paper-raised);

@@ -17,7 +17,15 @@ import { PlayClock } from '../controllers/play-clock.js';
 import { SignalElement } from '../controllers/signal-element.js';
 import { base, controls } from '../styles/shared.js';
 import { barLengthText, cellWords } from './pass-cell-words.js';
-import { cellLabel, moveBy, passBlocks, passCells, type PassBlock, type PassCell } from './pass-grid.js';
+import {
+  cellLabels,
+  moveBy,
+  passBlocks,
+  passCells,
+  type CellChord,
+  type PassBlock,
+  type PassCell,
+} from './pass-grid.js';
 import { passGridStyles } from './pass-grid-styles.js';
 
 interface Cells {
@@ -159,9 +167,11 @@ export class PassGridView extends SignalElement {
       >
         <span class="number">${cell.kind === 'gap' ? msg('no bar') : cell.number}</span>
         ${cell.notch === undefined ? nothing : html`<span class="notch">${cell.notch}</span>`}
-        ${cell.chords.map((chord) => {
-          const { text, size } = cellLabel(chord, beatPx);
-          return html`<span class="chord ${chord.held ? 'held' : ''}" .style="--x:${chord.x};font-size:${size}px"
+        ${cellLabels(cell.chords, beatPx).map(({ text, size, cut }, i) => {
+          const { x, held } = cell.chords[i] as CellChord;
+          return html`<span
+            class="chord ${held ? 'held' : ''} ${cut ? 'cut' : ''}"
+            .style="--x:${x};font-size:${size}px"
             >${text}</span
           >`;
         })}

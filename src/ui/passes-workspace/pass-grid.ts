@@ -136,9 +136,11 @@ function widest(widths: readonly number[], each: number): number {
   return most;
 }
 
-/** A chord's name at the size that fits before the next one. */
-export function cellLabel({ text, room }: CellChord, beatPx: number): Label {
-  return fitLabel(text, room * beatPx - 8, [17, 15, 13, 11]);
+/** The chords' names, all of one size: the largest at which each fits before the next one. */
+export function cellLabels(chords: readonly CellChord[], beatPx: number): readonly Label[] {
+  const fit = ({ text, room }: CellChord, sizes: readonly number[]): Label => fitLabel(text, room * beatPx - 8, sizes);
+  const size = Math.min(...chords.map((chord) => fit(chord, [17, 15, 13, 11]).size));
+  return chords.map((chord) => fit(chord, [size]));
 }
 
 /** Where an arrow key, Home or End leads from a cell; blanks are passed over. Undefined for any other key. */

@@ -104,7 +104,7 @@ export class SectionTools extends SignalElement {
         opacity: 1;
       }
       select {
-        max-width: 6.75rem;
+        max-width: 6.25rem;
       }
       form {
         display: contents;
@@ -164,13 +164,17 @@ export class SectionTools extends SignalElement {
     return html`<div
       class="strip ${target.suggested ? 'suggested' : ''}"
       role="group"
-      aria-label=${msg(str`Section ${section.letter} ${name}`)}
+      aria-label=${
+        target.suggested
+          ? msg(str`Section ${section.letter} ${name}, suggested`)
+          : msg(str`Section ${section.letter} ${name}`)
+      }
       .style="--section:${sectionColour(section.letter)}"
     >
       <span class="about">
         <span class="letter" aria-hidden="true">${section.letter}</span>
         ${this.renaming === id ? this.renderRenaming(target) : html`<b>${name === section.letter ? nothing : name}</b>`}
-        <span class="soft">${target.suggested ? msg(str`${target.bars}, suggested`) : target.bars}</span>
+        <span class="soft">${target.bars}</span>
       </span>
       ${
         target.suggested

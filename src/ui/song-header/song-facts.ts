@@ -1,5 +1,6 @@
 import { msg, str } from '@lit/localize';
 import { keyText } from '../../music/key.js';
+import { trueSigns } from '../../music/pitch.js';
 import { meterText } from '../../music/meter.js';
 import type { Cents } from '../../music/units.js';
 import type { SongMap, TempoSummary } from '../../model/song-map.js';
@@ -9,7 +10,7 @@ import { counted } from '../../state/sentences.js';
 /** What is known of a song, each as a musician says it: "92–97 bpm", "4/4", "D major", "+28 cents". */
 export function songFacts(map: SongMap): readonly string[] {
   const facts = [tempoText(tempoSummary(map)), meterText(map.prevailing)];
-  if (map.key) facts.push(keyText(map.key));
+  if (map.key) facts.push(keyText({ ...map.key, tonic: trueSigns(map.key.tonic) }));
   facts.push(tuningText(map.tuning), ...playedText(map));
   return facts.filter((fact) => fact !== '');
 }

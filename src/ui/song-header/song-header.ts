@@ -69,7 +69,8 @@ export class SongHeader extends SignalElement {
           column-gap: var(--space-2);
         }
         input.title {
-          flex: 1 1 8rem;
+          flex: 1 1 4.5rem;
+          min-width: 4.5rem;
           font-size: var(--text);
         }
         .facts {

@@ -35,6 +35,8 @@ describe('the reading on a button', () => {
 
   it('says a tempo, and the length on the map when there is nothing to lock', () => {
     expect(read({ kind: 'tempo', from: 0, to: 9, period: 1 })).toBe('about 60 bpm');
+    const whole: LockDraft = { kind: 'meter', from: 0, to: 9, meter: parseMeter('2/4') };
+    expect(readingText(map, { ...doubt, kind: 'level' }, [whole])).toBe('2/4');
     expect(read()).toBe('4 beats');
   });
 

@@ -3,7 +3,13 @@ import { findPasses } from '../../../src/analysis/passes/find-passes.js';
 import { ignoreDifference } from '../../../src/model/edits/passes.js';
 import type { PassTable } from '../../../src/model/pass-table.js';
 import type { SongMap } from '../../../src/model/song-map.js';
-import { moveBy, passBlocks, passCells, type PassCell } from '../../../src/ui/passes-workspace/pass-grid.js';
+import {
+  cellLabels,
+  moveBy,
+  passBlocks,
+  passCells,
+  type PassCell,
+} from '../../../src/ui/passes-workspace/pass-grid.js';
 import { bars } from '../../support/notation.js';
 
 const tableOf = (map: SongMap): PassTable => findPasses(map)[0]!;
@@ -23,6 +29,25 @@ const dropped = bars(
 );
 
 describe('the cells of a table of passes', () => {
+  it('write the chords of a bar in one size, and say where one is cut', () => {
+    const map = bars('Verse: 4:A:min,F/3@2,G:7@3,C@4 4:G | Verse: 4:A:min,F/3@2,G:7@3,C@4 4:G');
+    const [[first]] = passCells(map, tableOf(map)) as [[PassCell]];
+    const labels = cellLabels(first.chords, 24);
+    expect(labels.map(({ text, cut }) => [text, cut])).toEqual([
+      ['Am', false],
+      ['F', true],
+      ['G7', false],
+      ['C', false],
+    ]);
+    expect(new Set(labels.map(({ size }) => size))).toEqual(new Set([11]));
+    expect(cellLabels(first.chords, 60).map(({ text, size }) => [text, size])).toEqual([
+      ['Am', 17],
+      ['F/A', 17],
+      ['G7', 17],
+      ['C', 17],
+    ]);
+  });
+
   it('are as wide as their bars, in columns as wide as the longest', () => {
     expect(shown(passCells(short, tableOf(short)))).toEqual(['1:4 2:4 3:4 4:4', '1:4 2:3! 3:4 4:4', '1:4 2:4 3:4 4:4']);
     expect(passBlocks(short, tableOf(short), 800).blocks).toEqual([{ first: 0, last: 3, widths: [4, 4, 4, 4] }]);
