@@ -5,7 +5,7 @@ export const ECHO_MODEL = {
   wing: 8,
   alike: 0.32,
   /** Probability of a beginning that says nothing, and the weight of saying nothing. */
-  usual: 0.2,
+  usual: 0.16,
   unheard: 0.3,
 };
 

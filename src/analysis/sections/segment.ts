@@ -4,7 +4,7 @@ import { beginnings, echoes, type Possible } from './echo.js';
 export const SEGMENT_MODEL = {
   /** Worth of a bar whose section has one colour, and of a bar that returns elsewhere. */
   colour: 1.75,
-  repeat: 0.32,
+  repeat: 0.16,
   /** Worth of a beginning where the four bars before and after differ. */
   novelty: 1.5,
   /** What a section costs, and what an unusual length costs beside eight bars. */
@@ -13,6 +13,14 @@ export const SEGMENT_MODEL = {
   longest: 40,
   /** Worth of a beginning where the same music begins a section elsewhere. */
   echo: 4,
+  /** Worth of a bar of a section that is, as a whole and more than so much, like another one. */
+  pass: 0.8,
+  alike: 0.2,
+  /** What a bar too many in one of the two costs, and how many may be. */
+  gap: 0.5,
+  gaps: 2,
+  /** How often the sections are sought again beside those just found. */
+  rounds: 3,
 };
 
 /** Where sections may and must begin; bars count from 0. */
@@ -27,7 +35,7 @@ export interface SegmentLimits {
  * First bars of the sections, ascending, the first 0: dynamic programming over bars (after Marmoret, Cohen & Bimbot,
  * "Barwise music structure analysis with the correlation block-matching algorithm", 2022). A section is worth the likeness of its
  * bars to each other and the best likeness of the whole to a passage elsewhere, less a cost by its length. Where the same music
- * begins a section elsewhere, one is worth more here.
+ * begins a section elsewhere, one is worth more here; and then again a section that is a pass of one found so.
  */
 export function segment(likeness: BarLikeness, limits: SegmentLimits): number[] {
   const { same, colour, size } = likeness;
@@ -39,20 +47,82 @@ export function segment(likeness: BarLikeness, limits: SegmentLimits): number[] 
   });
   // Once more, knowing where sections likely begin: where the same music is elsewhere, they begin alike.
   const echo = echoes(same, size, beginnings(endings));
-  const best = new Float64Array(size + 1).fill(-Infinity);
+  const worthHere = (start: number, worth: number): number => worth + SEGMENT_MODEL.echo * (echo[start] as number);
+  let starts = best(endings, ({ start, worth }) => worthHere(start, worth));
+  const passLikeness = wholeLikeness(same, size);
+  for (let round = 0; round < SEGMENT_MODEL.rounds; round++) {
+    const found = starts.map((start, i): Passage => ({ start, n: (starts[i + 1] ?? size) - start }));
+    const again = best(endings, ({ start, worth }, end) => {
+      const n = end - start;
+      const alike = mostAlike({ start, n }, found, passLikeness);
+      return worthHere(start, worth) + SEGMENT_MODEL.pass * n * Math.max(0, alike - SEGMENT_MODEL.alike);
+    });
+    if (again.join() === starts.join()) break;
+    starts = again;
+  }
+  return starts;
+}
+
+/** First bars of the sections that are worth most together. */
+function best(
+  endings: readonly (readonly Possible[])[],
+  worthOf: (section: Possible, end: number) => number,
+): number[] {
+  const size = endings.length - 1;
+  const most = new Float64Array(size + 1).fill(-Infinity);
   const from = new Int32Array(size + 1);
-  best[0] = 0;
+  most[0] = 0;
   for (let end = 1; end <= size; end++) {
-    for (const { start, worth } of endings[end] ?? []) {
-      const value = (best[start] as number) + worth + SEGMENT_MODEL.echo * (echo[start] as number);
-      if (value <= (best[end] as number)) continue;
-      best[end] = value;
-      from[end] = start;
+    for (const section of endings[end] ?? []) {
+      const value = (most[section.start] as number) + worthOf(section, end);
+      if (value <= (most[end] as number)) continue;
+      most[end] = value;
+      from[end] = section.start;
     }
   }
   const starts: number[] = [];
   for (let at = size; at > 0; at = from[at] as number) starts.push(from[at] as number);
   return starts.reverse();
+}
+
+interface Passage {
+  readonly start: number;
+  /** Bars. */
+  readonly n: number;
+}
+
+/** How alike a passage is to that of `found` it is most alike to, of about the same length and elsewhere. */
+function mostAlike(passage: Passage, found: readonly Passage[], likeness: (a: Passage, b: Passage) => number): number {
+  let most = 0;
+  for (const other of found) {
+    const apart = other.start >= passage.start + passage.n || passage.start >= other.start + other.n;
+    if (apart && Math.abs(other.n - passage.n) <= SEGMENT_MODEL.gaps) most = Math.max(most, likeness(passage, other));
+  }
+  return most;
+}
+
+/** Mean likeness of two passages bar by bar, what the longer has too many left out at the place that is best for both. */
+function wholeLikeness(same: Float32Array, size: number): (a: Passage, b: Passage) => number {
+  const wide = size + 1;
+  const sums = new Float64Array(wide * wide);
+  for (let i = 0; i < size; i++) {
+    for (let j = 0; j < size; j++) {
+      sums[(i + 1) * wide + j + 1] = (sums[i * wide + j] as number) + (same[i * size + j] as number);
+    }
+  }
+  const run = (i: number, j: number, n: number): number =>
+    (sums[(i + n) * wide + j + n] as number) - (sums[i * wide + j] as number);
+  return (a, b) => {
+    const [shorter, longer] = [Math.min(a.n, b.n), Math.max(a.n, b.n)];
+    if (shorter === longer) return run(a.start, b.start, longer) / longer;
+    let most = -Infinity;
+    for (let before = 0; before <= shorter; before++) {
+      const after = shorter - before;
+      const sum = run(a.start, b.start, before) + run(a.start + a.n - after, b.start + b.n - after, after);
+      most = Math.max(most, sum);
+    }
+    return (most - SEGMENT_MODEL.gap * (longer - shorter)) / longer;
+  };
 }
 
 /**
