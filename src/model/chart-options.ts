@@ -7,6 +7,8 @@ export interface ChartOptions {
   readonly size: 'small' | 'normal' | 'large' | 'stage';
   /** With repeats, endings and jumps, or every bar written. */
   readonly folded: boolean;
+  /** With D.C., D.S. and coda among the signs. */
+  readonly jumps: boolean;
   /** The number of the first bar of each line. */
   readonly barNumbers: boolean;
   /** A slash for each beat. */
@@ -31,6 +33,7 @@ export const DEFAULT_CHART: ChartOptions = {
   columns: 1,
   size: 'normal',
   folded: true,
+  jumps: true,
   barNumbers: true,
   slashes: false,
   strum: true,
@@ -41,7 +44,8 @@ export const DEFAULT_CHART: ChartOptions = {
   instrument: 'ukulele',
 };
 
-type Flag = 'landscape' | 'folded' | 'barNumbers' | 'slashes' | 'strum' | 'cues' | 'notes' | 'form' | 'shapes';
+type Flag =
+  'landscape' | 'folded' | 'jumps' | 'barNumbers' | 'slashes' | 'strum' | 'cues' | 'notes' | 'form' | 'shapes';
 
 /** Options from what was kept; whatever is missing or makes no sense is as in `otherwise`. */
 export function readChartOptions(kept: unknown, otherwise: ChartOptions = DEFAULT_CHART): ChartOptions {
@@ -56,6 +60,7 @@ export function readChartOptions(kept: unknown, otherwise: ChartOptions = DEFAUL
     columns: one('columns', [1, 2]),
     size: one('size', ['small', 'normal', 'large', 'stage']),
     folded: flag('folded'),
+    jumps: flag('jumps'),
     barNumbers: flag('barNumbers'),
     slashes: flag('slashes'),
     strum: flag('strum'),

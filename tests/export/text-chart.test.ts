@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { barText, beatWidth, textBars } from '../../src/export/text/text-bars.js';
 import { textChart } from '../../src/export/text/text-chart.js';
+import { DEFAULT_CHART } from '../../src/model/chart-options.js';
 import { fold } from '../../src/model/fold/fold.js';
 import { leadSheetText } from '../../src/music/lead-sheet.js';
 import type { SongMap } from '../../src/model/song-map.js';
@@ -27,6 +28,12 @@ function cells(line: string): string[] {
 }
 
 describe('a chart as plain text', () => {
+  it('is written with repeats or without, as the chart of the song is', () => {
+    const song = `Verse: ${V} | Verse: ${V}`;
+    expect(chart(song).join('\n')).toContain('|:G');
+    expect(chart(song, { chart: { ...DEFAULT_CHART, folded: false } }).join('\n')).not.toContain('|:');
+  });
+
   it('says what a chart says', () => {
     const song = `Verse: ${V} | Verse: 4:G 4:D 4:E:min 4:E | Chorus: 3:A 4:D,A@3`;
     expect(chart(song, { key: { tonic: 'G', mode: 'major', confidence: 1 }, tuning: -12 })).toEqual([

@@ -67,6 +67,9 @@ describe('fold', () => {
   it('jumps with repeats where they are played again', () => {
     const twice = `Chorus: ${C} | Chorus: ${C}`;
     expect(folded(`${twice} | Bridge: ${B} | ${twice}`)).toBe(`Chorus: |: ${C} :| fine Bridge: ${B} D.C.fine+`);
+    // Saying so costs more than a few bars.
+    const once = `Chorus: ${V} | Chorus: ${V}`;
+    expect(folded(`${once} | Bridge: ${B} | ${once}`)).toBe(`Chorus: |: ${V} :| Bridge: ${B} Chorus: |: ${V} :|`);
   });
 
   it('keeps inside sections, or folds nothing, when told so', () => {
@@ -75,6 +78,10 @@ describe('fold', () => {
       `Verse: ${V} Chorus: ${B} Verse: ${V} Chorus: ${B} Tag@1: |: 4:G :|5`,
     );
     expect(folded(`Verse: ${V} | Verse: ${V}`, { folding: 'within' })).toBe(`Verse: |: ${V} :|`);
+    const again = `Verse: ${C} | Bridge: ${B} | Verse: ${C}`;
+    expect(folded(again)).toContain('D.C.fine');
+    expect(folded(again, { jumps: false })).not.toMatch(/fine|coda|D\.[CS]/);
+    expect(folded(song, { jumps: false })).toBe(folded(song));
     expect(folded(song, { folding: 'off' })).toBe(song.replaceAll(' | ', ' '));
   });
 

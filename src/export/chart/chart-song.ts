@@ -7,7 +7,7 @@ import { numberText } from '../../music/number-text.js';
 import type { Strum } from '../../music/strum.js';
 import { tuningOf } from '../../music/tuning.js';
 import type { ChartOptions } from '../../model/chart-options.js';
-import { fold } from '../../model/fold/fold.js';
+import { fold, foldingOf } from '../../model/fold/fold.js';
 import { jumpText, labelAt, type Ending, type WrittenBar, type WrittenItem } from '../../model/fold/written-chart.js';
 import { formOf } from '../../model/form.js';
 import { barNumber, sectionBars, sectionOfBar } from '../../model/map-queries.js';
@@ -70,7 +70,7 @@ export interface ChartHead {
 
 /** What a chart of the map says, by its options; `passes` say where they differ. */
 export function chartSong(map: SongMap, options: ChartOptions, passes: readonly PassTable[] = []): ChartSong {
-  const { items } = fold(map, { folding: options.folded ? 'across' : 'off' });
+  const { items } = fold(map, foldingOf(options));
   const named = (harte: string): string => oneLine(shownName(map, harte));
   const notes = options.notes ? notesByBar(map, passes, named) : new Map<number, readonly string[]>();
   const printed = new Map<string, string>();

@@ -3,10 +3,11 @@ import { sectionColour } from '../../model/section-colours.js';
 import type { ChartHead } from './chart-song.js';
 import { drawStrum, strokeMiddle, strumWidth } from './draw-strum.js';
 import type { Mark } from './marks.js';
+import { legible } from './paper.js';
 import { shortened, textWidth } from './text-widths.js';
 
 /** Shares of the chord size. */
-const ROW = 1.36;
+const ROW = 1.5;
 const NAME = 0.96;
 const WORDS = 0.62;
 const STRUM = 1.02;
@@ -65,16 +66,16 @@ export function drawHead(
     x += wanted * share + gap;
   }
   if (head.swing) {
-    const text = shortened(head.swing, width, WORDS * size, 'serif');
-    const wide = textWidth(text, WORDS * size, 'serif');
+    const text = shortened(head.swing, width, legible(WORDS * size), 'serif');
+    const wide = textWidth(text, legible(WORDS * size), 'serif');
     below(wide);
-    const swing = { text, size: WORDS * size, face: 'serif' as const, width: wide, group: `${id} swing` };
+    const swing = { text, size: legible(WORDS * size), face: 'serif' as const, width: wide, group: `${id} swing` };
     marks.push({ kind: 'text', x, y: rowTop + size, ...swing });
   }
   head.cues.forEach((cue, i) => {
-    const text = shortened(cue, width, CUE * size, 'serif');
-    const wide = textWidth(text, CUE * size, 'serif');
-    const line = { text, size: CUE * size, face: 'serif' as const, width: wide, group: `${id} cue ${i}` };
+    const text = shortened(cue, width, legible(CUE * size), 'serif');
+    const wide = textWidth(text, legible(CUE * size), 'serif');
+    const line = { text, size: legible(CUE * size), face: 'serif' as const, width: wide, group: `${id} cue ${i}` };
     marks.push({ kind: 'text', x: 0, y: height + 0.56 * size, ...line, tone: 'soft' });
     height += CUE_ROW * size;
   });

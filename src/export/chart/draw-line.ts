@@ -4,6 +4,7 @@ import { BARS, barLines, drawBar, SLASHES } from './draw-bars.js';
 import { drawHead, GUTTER } from './draw-head.js';
 import { barSigns, brackets, SIGN_ROW } from './draw-signs.js';
 import type { Mark } from './marks.js';
+import { legible } from './paper.js';
 import { rowsOf } from './sign-rows.js';
 import { textWidth } from './text-widths.js';
 
@@ -53,7 +54,7 @@ function drawNumber(line: ChartLine, top: number, size: number): readonly Mark[]
   const first = line.bars.find(({ bar }) => bar.kind === 'bar')?.bar;
   if (!first) return [];
   const text = String(first.number);
-  const own = 0.52 * size;
+  const own = legible(0.52 * size);
   const width = textWidth(text, own, 'sans');
   const number = { text, size: own, face: 'sans' as const, width, group: 'number' };
   return [{ kind: 'text', x: -width - 0.3 * size, y: top + 0.42 * size, ...number, tone: 'soft' }];

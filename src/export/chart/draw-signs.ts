@@ -4,6 +4,7 @@ import type { ChartLine, PlacedBar } from './chart-lines.js';
 import { GLYPHS } from './glyphs.js';
 import type { Mark, Tone } from './marks.js';
 import type { Above } from './sign-rows.js';
+import { legible } from './paper.js';
 import { shortened, textWidth, type Face } from './text-widths.js';
 
 /** Height of a row of signs over the bars, in sizes of the chords. */
@@ -46,7 +47,7 @@ export function barSigns(placed: PlacedBar, { size, width }: Paper, group: strin
   if (bar.toCoda) end([{ text: msg('To Coda') }, { glyph: 'coda' }]);
   for (const text of bar.after) end([{ text }]);
   for (const text of bar.differs)
-    put(placed.x + 0.3 * size, [{ text: shortened(text, width, NOTE * size, 'serif'), soft: true }]);
+    put(placed.x + 0.3 * size, [{ text: shortened(text, width, legible(NOTE * size), 'serif'), soft: true }]);
   return signs;
 }
 
@@ -61,7 +62,7 @@ function lettering(part: Extract<Part, { text: string }>): {
 function partWidth(part: Part, size: number): number {
   if ('glyph' in part) return GLYPHS[part.glyph].width * SIGN * size;
   const { face, share } = lettering(part);
-  return textWidth(part.text, share * size, face);
+  return textWidth(part.text, legible(share * size), face);
 }
 
 function partsWidth(parts: readonly Part[], size: number): number {
@@ -84,7 +85,7 @@ function drawParts(
     if ('glyph' in part)
       return { kind: 'glyph', glyph: part.glyph, x: here, y: top + 0.06 * size, size: SIGN * size, group };
     const { face, share, tone } = lettering(part);
-    const text = { text: part.text, size: share * size, face, width, tone, group };
+    const text = { text: part.text, size: legible(share * size), face, width, tone, group };
     return { kind: 'text', x: here, y: top + 0.74 * size, ...text };
   });
 }
@@ -107,9 +108,10 @@ export function brackets(line: ChartLine, { size }: Paper, id: string): readonly
     const begins = from.bar.ending.begins;
     const text = begins ? endingText(from.bar.ending) : '';
     const closed = to.bar.ending?.ends && to.bar.repeatEnd;
-    const inset = 0.12 * size;
+    // Endings side by side stand in one row.
+    const inset = 0.16 * size;
     const [x1, x2] = [from.x + (begins ? inset : 0), to.x + to.width - inset];
-    const own = WORDS * size;
+    const own = legible(WORDS * size);
     const group = `${id} ending ${first}`;
     signs.push({
       x: x1,

@@ -16,3 +16,8 @@ export function pageSize({ paper, landscape }: Pick<ChartOptions, 'paper' | 'lan
 
 /** White at the edges, wide enough for what printers cannot reach (common practice, no source). */
 export const MARGIN = 40;
+
+/** A size of small letters, in points, no smaller than is read at arm's length (common practice, no source). */
+export function legible(points: number): number {
+  return Math.max(6.2, points);
+}

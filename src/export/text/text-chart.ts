@@ -3,7 +3,8 @@ import { keyText } from '../../music/key.js';
 import { beatsOf, meterText } from '../../music/meter.js';
 import { numberText } from '../../music/number-text.js';
 import { strumText } from '../../music/strum.js';
-import { fold, type Folding } from '../../model/fold/fold.js';
+import { DEFAULT_CHART } from '../../model/chart-options.js';
+import { fold, foldingOf, type FoldOptions } from '../../model/fold/fold.js';
 import { labelAt, type WrittenItem } from '../../model/fold/written-chart.js';
 import { sectionOfBar } from '../../model/map-queries.js';
 import { shownMap } from '../../model/shown-chords.js';
@@ -21,9 +22,10 @@ const MOST_TEXT = 200;
 /**
  * The chart as plain text for a font in which all letters are equally wide: title, tempo, time signature, key; sections with
  * their names and strum; bars to scale with a chord or a dot on each beat, `|:` and `:|` for repeats, and what else a chart
- * says over the bars. Chords are those that are shown: transposed, and behind the capo.
+ * says over the bars. Repeats are written as the chart's settings say. Chords
+ * are those that are shown: transposed, and behind the capo.
  */
-export function textChart(map: SongMap, options: { readonly folding?: Folding } = {}): string {
+export function textChart(map: SongMap, options: FoldOptions = foldingOf(map.chart ?? DEFAULT_CHART)): string {
   const shown = shownMap(map);
   const { items } = fold(shown, options);
   const bars = textBars(shown, items);

@@ -30,8 +30,8 @@ export function jumpCost(jump: { readonly segno: boolean; readonly coda: boolean
   return 4 + (jump.segno ? 1 : 0) + (jump.coda ? 1 : 0);
 }
 
-/** On top where the jump says "with repeats"; where a segno, Coda or Fine sign stands inside a repeat. */
-export const WITH_REPEATS = 1;
+/** On top where the jump says "with repeats", which is easily overlooked on the stand; where a segno, Coda or Fine sign stands inside a repeat. */
+export const WITH_REPEATS = 4;
 export const INSIDE_REPEAT = 0.75;
 /** On top where Coda or Fine is not at the end of a section. */
 export const INSIDE_SECTION = 0.5;

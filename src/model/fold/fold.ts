@@ -1,3 +1,4 @@
+import type { ChartOptions } from '../chart-options.js';
 import type { SongMap } from '../song-map.js';
 import { bestPlan } from './jumps.js';
 import { likenessOf } from './likeness.js';
@@ -13,9 +14,16 @@ export interface FoldOptions {
    * jump, and no repeat that holds more than one section. `off`: every bar is written.
    */
   readonly folding?: Folding;
+  /** False: nobody has to jump (D.C., D.S., coda); repeats are as `folding` says. */
+  readonly jumps?: boolean;
 }
 
 export type Folding = 'across' | 'within' | 'off';
+
+/** What the settings of a chart ask for. */
+export function foldingOf({ folded, jumps }: Pick<ChartOptions, 'folded' | 'jumps'>): FoldOptions {
+  return { folding: folded ? 'across' : 'off', jumps };
+}
 
 /**
  * The shortest chart of a map that a player can follow, by the costs in cost.ts; `unfold` gives the bars back.
@@ -28,9 +36,9 @@ export type Folding = 'across' | 'within' | 'off';
  * starts that it could join.
  */
 export function fold(map: SongMap, options: FoldOptions = {}): WrittenChart {
-  const { folding = 'across' } = options;
+  const { folding = 'across', jumps = true } = options;
   const items = linearItems(map);
   const like = likenessOf(items);
   const repeats = folding === 'off' ? items.map(() => []) : repeatsByStart(like, { across: folding === 'across' });
-  return writeChart(items, bestPlan(like, repeats, folding === 'across'));
+  return writeChart(items, bestPlan(like, repeats, jumps && folding === 'across'));
 }

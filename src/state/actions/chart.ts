@@ -7,7 +7,8 @@ import type { Editing } from './editing.js';
 
 /** How the song's chart is written: as kept with it, else as usual for the user's instrument. */
 export function chartOptionsOf(map: SongMap, settings: Settings): ChartOptions {
-  return map.chart ?? { ...DEFAULT_CHART, instrument: settings.instrument };
+  // What an older version kept with a song lacks the newer settings.
+  return { ...DEFAULT_CHART, instrument: settings.instrument, ...map.chart };
 }
 
 /** Writes the song's chart otherwise; `said` names the change: "chart in two columns". */

@@ -154,6 +154,7 @@ export class ChartPanel extends SignalElement {
             ${this.choose(msg('columns'), 'columns', COLUMNS, options)}
             ${this.choose(msg('text'), 'size', SIZES, options)}
             ${this.choose(msg('repeats'), 'folded', REPEATS, options)}
+            ${options.folded ? this.check('jumps', msg('D.C., D.S. and coda'), options) : nothing}
             ${PARTS.map(([key, label]) => this.check(key, label, options))} ${this.renderInstrument(options)}
             ${this.renderKey(map)} ${options.cues ? this.renderCues(map) : nothing}`
       }`;

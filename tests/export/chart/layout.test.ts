@@ -28,6 +28,7 @@ const options: fc.Arbitrary<ChartOptions> = fc.record({
   columns: fc.constantFrom(1, 2),
   size: fc.constantFrom('small', 'normal', 'large', 'stage'),
   folded: fc.boolean(),
+  jumps: fc.boolean(),
   barNumbers: fc.boolean(),
   slashes: fc.boolean(),
   strum: fc.boolean(),
@@ -112,6 +113,20 @@ describe('the layout of a chart', () => {
       // A page begins with a section's letter, above all bar lines.
       expect(Math.min(...letters.map(top))).toBeLessThan(Math.min(...bodies.map(top)));
     }
+  });
+
+  it('sets endings side by side in one row, and no sign or number smaller than is read', () => {
+    const verse = '4:A:min 4:C 4:D 4:G';
+    const long = Array.from({ length: 14 }, (_, i) => `Part_${i}x: 4:C 4:F 4:${i % 2 ? 'G' : 'E'} 3:D:7`).join(' | ');
+    const map = bars(`Verse: 4:F 4:C ${verse} | Verse: 4:F 4:C 4:A:min 4:C 4:D 4:E | ${long}`);
+    const { pages } = layOutChart(map, DEFAULT_CHART, findPasses(map));
+    const texts = pages[0]!.marks.flatMap((mark) => (mark.kind === 'text' ? [mark] : []));
+    const endings = texts.filter(({ group }) => / ending /.test(group ?? ''));
+    expect(endings.map(({ text }) => text)).toEqual(['1.', '2.']);
+    expect(endings[1]!.y).toBe(endings[0]!.y);
+    const small = texts.filter(({ group }) => /number| sign | ending /.test(group ?? '')).map(({ size }) => size);
+    expect(small.length).toBeGreaterThan(16);
+    expect(Math.min(...small)).toBeGreaterThan(6);
   });
 
   it('keeps beats under one another and bars to scale', () => {
