@@ -92,7 +92,8 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**', 'tests/cli/**'],
           setupFiles: ['tests/support/seed-properties.ts'],
-          testTimeout: 60_000,
+          // Twenty times as many random cases in the long run.
+          testTimeout: process.env.BARWRIGHT_LONG ? 1_200_000 : 60_000,
           hookTimeout: 120_000,
         },
       },

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { setBarBeats } from '../../src/model/edits/bars.js';
+import { setBarBeats, setMeter } from '../../src/model/edits/bars.js';
+import { setEdge } from '../../src/model/edits/edge.js';
 import { moveToRecording } from '../../src/model/edits/move-to-recording.js';
 import { check, checkLocks } from '../../src/model/invariants.js';
 import { holds } from '../../src/model/lock-holds.js';
@@ -39,6 +40,16 @@ describe('moving a map to another file of the recording', () => {
     expect(() => moveToRecording(song, { offset: -60, speed: 1 }, on(song, 12))).toThrow(/Nothing of the song/);
   });
 
+  it('takes along what was decided outside the map, where the other file has it too', () => {
+    const { start } = barsOf(song)[4]!;
+    const ended = setEdge(setMeter(song, start, song.end, { count: 3, unit: 4, beatUnits: 1 }), 'end', start - 1);
+    expect(ended.locks.map(({ kind }) => kind)).toEqual(['meter', 'edge']);
+    const later = moveToRecording(ended, { offset: 3, speed: 1 }, on(song, song.recording.duration + 3));
+    expect(later.locks.map(({ kind }) => kind)).toEqual(['meter', 'edge']);
+    const cut = moveToRecording(ended, { offset: 0, speed: 1 }, on(song, ended.end + 0.2));
+    expect(cut.locks.map(({ kind }) => kind)).toEqual(['edge']);
+  });
+
   it('takes a bar that begins with the recording for whole when the other file begins a little later', () => {
     const tight = bars('4 4 4');
     const moved = moveToRecording(tight, { offset: -0.03, speed: 1 }, on(tight, tight.recording.duration - 0.04));
@@ -61,7 +72,8 @@ describe('moving a map to another file of the recording', () => {
             const locks = edited.locks.filter((lock) => holds(edited.spans, lock, edited.start, edited.end));
             if (check(edited).length === 0) map = { ...edited, locks };
           }
-          if (barsOf(map).length === 0) return;
+          // Something of it must be in the other file.
+          if (barsOf(map).length === 0 || offset + speed * map.end < 0.01) return;
           moves++;
           const { duration } = map.recording;
           const moved = moveToRecording(map, { offset, speed }, on(map, duration * speed + Math.max(0, offset) + 1));

@@ -65,8 +65,27 @@ function turned({ pairs, shift, cost }: TwoAligned): TwoAligned {
   return { pairs: pairs.map(([a, b]) => [b, a] as const), shift: semitones(-shift), cost };
 }
 
-/** Two passes bar to bar, transposed where another key fits clearly better. */
+/**
+ * Two passes bar to bar, transposed where another key fits clearly better. The same whichever comes first: of equally good ways
+ * one is taken by what the bars are.
+ */
 export function alignTwo(a: readonly BarSound[], b: readonly BarSound[], unrelated: number): TwoAligned {
+  return inOrder(a, b) > 0 ? turned(alignOrdered(b, a, unrelated)) : alignOrdered(a, b, unrelated);
+}
+
+/** Negative, zero or positive, as in sorting: by number of bars, then by the first that differ. */
+function inOrder(a: readonly BarSound[], b: readonly BarSound[]): number {
+  if (a.length !== b.length) return a.length - b.length;
+  for (const [i, bar] of a.entries()) {
+    const other = b[i] as BarSound;
+    if (bar.beats !== other.beats) return bar.beats - other.beats;
+    const at = bar.beatwise.findIndex((value, k) => value !== other.beatwise[k]);
+    if (at >= 0) return (bar.beatwise[at] as number) - (other.beatwise[at] as number);
+  }
+  return 0;
+}
+
+function alignOrdered(a: readonly BarSound[], b: readonly BarSound[], unrelated: number): TwoAligned {
   const bars = Math.max(1, Math.min(a.length, b.length));
   const same = alignAt(a, b, 0, unrelated);
   if (a.length === 0 || b.length === 0) return same;

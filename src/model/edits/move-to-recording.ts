@@ -1,6 +1,6 @@
 import { msg } from '@lit/localize';
 import type { Seconds } from '../../music/units.js';
-import { holds } from '../lock-holds.js';
+import { holds, TIME_TOLERANCE } from '../lock-holds.js';
 import type { Lock } from '../locks.js';
 import { indexOf } from '../map-index.js';
 import { barStartingAt } from '../map-queries.js';
@@ -30,13 +30,14 @@ export function moveToRecording(map: SongMap, move: Move, recording: Recording):
     return moved > recording.duration && moved < recording.duration + EDGE ? recording.duration : moved;
   };
   const { from, to } = kept(map, -offset / speed, (recording.duration - offset) / speed);
-  if (!(Math.max(from, map.start) < Math.min(to, map.end))) {
+  const left = Math.min(to, map.end) - Math.max(from, map.start);
+  if (!(left > TIME_TOLERANCE)) {
     throw new EditProblem(msg('Nothing of the song is in that file: choose one that holds more of it.'));
   }
   const cut = cutTo(map, from, to);
   const inside = (time: Seconds): boolean => time >= cut.start && time <= cut.end;
   const locks = cut.locks
-    .map((lock) => within(lock, cut))
+    .map((lock) => within(lock, from, to))
     .filter((lock): lock is Lock => lock !== undefined && holds(cut.spans, lock, cut.start, cut.end));
   const moved: SongMap = {
     ...cut,
@@ -101,8 +102,8 @@ function movedSpan(span: Span, there: (time: Seconds) => Seconds): Span {
   return { ...span, start: there(span.start), beats: span.beats.map(there) };
 }
 
-/** The part of a lock that lies in the map; undefined when none does. */
-function within(lock: Lock, { start, end }: SongMap): Lock | undefined {
+/** The part of a lock that lies between two moments; undefined when none does. */
+function within(lock: Lock, start: Seconds, end: Seconds): Lock | undefined {
   const inside = (time: Seconds): boolean => time >= start && time <= end;
   switch (lock.kind) {
     case 'meter':

@@ -68,7 +68,9 @@ function barsIn(beats: readonly Observation[]): { readonly time: number; readonl
     const { position, num_beats: count, beat_units: unit, measure } = fieldsOf(value) ?? {};
     const next = fieldsOf(beats[i + 1]?.value);
     if (position !== 1 || typeof count !== 'number' || !isUnit(unit)) return;
-    const beatUnits = next?.measure === measure ? Number(next?.position) - 1 : count;
+    // A pickup behind free time may have the measure of the bar before it.
+    const same = next?.measure === measure && next?.num_beats === count;
+    const beatUnits = same ? Number(next?.position) - 1 : count;
     const isWhole =
       Number.isInteger(count) && count >= 1 && count <= 32 && Number.isInteger(beatUnits) && beatUnits >= 1;
     if (isWhole) found.push({ time, meter: { count, unit, beatUnits } });

@@ -140,7 +140,8 @@ describe('any map', () => {
         const back = kinds(`Verse: ${b} | Verse: ${a}`).map((kind) => turned[kind as keyof typeof turned]);
         expect(kinds(`Verse: ${a} | Verse: ${b}`)).toEqual(back.sort());
       }),
-      { numRuns: runs(100) },
+      // The example can be aligned in two ways that are equally good.
+      { numRuns: runs(100), examples: [['4:E:min 4:G 4:E:min 4:C', '4:C 4:C 4:G']] },
     );
   });
 });

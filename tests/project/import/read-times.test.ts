@@ -54,7 +54,8 @@ describe.each(Object.entries(WAYS))('a map as %s and back', (_, way) => {
           expect(holds(map.spans, { ...snapped, id: 'L1' }, map.start, map.end), JSON.stringify(draft)).toBe(true);
         }
       }),
-      { numRuns: runs(60) },
+      // In the example a pickup behind free time has the number of the bar of one beat before.
+      { numRuns: runs(60), examples: [[bars('2 1 ~4 (1) 5')]] },
     );
   });
 });
