@@ -1,3 +1,4 @@
+import { msg } from '@lit/localize';
 import type { Section } from './song-map.js';
 
 /**
@@ -7,6 +8,15 @@ import type { Section } from './song-map.js';
 export function materialOf(name: string): string {
   const plain = name.trim().toLowerCase().replace(/\s+/g, ' ');
   return plain.replace(/\s*\d+$/, '') || plain;
+}
+
+/**
+ * True for names that say what one place of the song is for and not what it is made of: a solo over the verse leaves the
+ * verses verses. Common practice, no source.
+ */
+export function namesOnePlace(name: string): boolean {
+  const names = [msg('Intro'), msg('Solo'), msg('Outro')];
+  return names.some((each) => materialOf(each) === materialOf(name));
 }
 
 /** The first letter that none of the sections has: A to Z, then AA, AB and so on. */

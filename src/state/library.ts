@@ -195,6 +195,8 @@ export function createLibrary(core: Core): Library {
     close: () => {
       player.stop();
       player.unload();
+      // What was told of the song, and offered there, is of no use beside the list.
+      if (core.notice.peek()?.kind === 'info') core.notice.value = undefined;
       // Gone from the screen at once; who opens a song next waits until this one is let go of.
       const closing = clear();
       last = Promise.all([last, closing.catch(() => undefined)]);

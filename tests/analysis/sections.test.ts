@@ -154,6 +154,12 @@ describe("the user's sections", () => {
     expect(sections.map((s) => s.origin)).toEqual(['suggested', 'user', 'suggested', 'suggested', 'suggested']);
   });
 
+  it('lend nothing when they are named for their place alone', () => {
+    const sections = findSections(evidence, bars, [user(8, 'Solo', 'R'), idea(16)]);
+    expect(sections.map((s) => s.name)).toEqual(['Verse', 'Solo', 'Verse', 'Chorus', 'Verse']);
+    expect(letters(sections)).toBe('ARABA');
+  });
+
   it('are not divided, joined to what the user calls otherwise, or moved by what is more likely', () => {
     const sections = findSections(evidence, bars, [user(5, 'One', 'P'), user(21, 'Two', 'Q'), idea(30)]);
     expect(starts(sections)).toEqual(expect.arrayContaining([5, 21, 30]));

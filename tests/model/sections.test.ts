@@ -80,6 +80,13 @@ describe('naming sections', () => {
     expect(shown(s.renameSection({ ...alike, sections }, 'S3', 'Refrain'))).toBe('A Refrain? 0, B B? 1, A Refrain 2');
   });
 
+  it('leaves the other passes what they are when the name is that of one place, as of a solo over the verse', () => {
+    const verses = bars('Verse: 4 4 | Chorus: 4 4 | Verse: 4 4 | Verse: 4 4');
+    expect(shown(s.nameSection(verses, 4, 5, 'Solo'))).toBe('A Verse? 0, B Chorus? 2, C Solo 4, A Verse? 6');
+    expect(shown(s.renameSection(verses, 'S1', 'intro 1'))).toBe('C intro 1 0, B Chorus? 2, A Verse? 4, A Verse? 6');
+    expect(shown(s.nameSection(verses, 2, 3, 'Solo'))).toBe('A Verse? 0, B Solo 2, A Verse? 4, A Verse? 6');
+  });
+
   it('gives a section the user names otherwise than its sister another letter', () => {
     const alike = bars('Verse: 4 | Verse: 4');
     expect(shown(s.renameSection(s.acceptAllSections(alike), 'S2', 'Bridge'))).toBe('A Verse 0, B Bridge 1');

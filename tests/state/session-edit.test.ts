@@ -34,6 +34,11 @@ describe('editing a song', () => {
     expect(session.song.value?.audible).toBe(true);
   });
 
+  it('leaves behind what it told of a song when the song is closed', () => {
+    session.closeSong();
+    expect(session.notice.value).toBeUndefined();
+  });
+
   it('leaves behind what it only told when another workspace is opened, but no error and no offer', () => {
     const { workspace } = session.view;
     workspace.value = 'play';

@@ -1,3 +1,4 @@
+import { namesOnePlace } from '../../model/letters.js';
 import type { Section } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
 import type { BarSlot } from '../bar-grid.js';
@@ -13,7 +14,7 @@ import { splitDoubles } from './split.js';
  * Sections that tile the bars. The user's of `before` stay, each on the bar line nearest to its anchor and up to the one
  * nearest to its end, and none begins where the user refused one (`refused`, times); the others are suggested: what
  * belongs together by sound and harmony, what returns under one letter. Suggestions that start where one did keep its
- * identity, and take letter and name of the user's section they are alike.
+ * identity, and take letter and name of the user's section they are alike, unless that is named for its place alone (a solo).
  */
 export function findSections(
   evidence: Evidence,
@@ -31,12 +32,13 @@ export function findSections(
   const ideas = splitDoubles(likeness, segment(likeness, { forced, barred }), barred);
   const starts = withoutRefused(ideas, bars, refused, forced);
   const mine = starts.map((bar) => kept.find((k) => k.firstBar === bar));
+  const lending = mine.map((k) => (k && !namesOnePlace(k.section.name) ? k : undefined));
   const groups = groupPassages(
     likeness,
     starts,
-    mine.map((k) => k?.section.letter || undefined),
+    lending.map((k) => k?.section.letter || undefined),
   );
-  const letters = lettersOf(groups, mine);
+  const letters = lettersOf(groups, mine, lending);
   const names = nameGroups(starts, groups, bars.length);
   const used = new Set(before.map((section) => section.id));
   const free = before.filter((section) => section.origin === 'suggested');
@@ -47,7 +49,7 @@ export function findSections(
     const user = mine[i]?.section;
     if (user) return { ...user, letter: user.letter || letter, start };
     const known = takeNearest(free, start, bars[firstBar] as BarSlot);
-    const namesake = mine.find((k, j) => k !== undefined && groups[j] === groups[i])?.section;
+    const namesake = lending.find((k, j) => k !== undefined && groups[j] === groups[i])?.section;
     const idea = { name: namesake?.name ?? (names[i] as string), letter, start, origin: 'suggested' as const };
     if (!known) return { id: newId(used), ...idea };
     const { anchor, swing, strum, cue } = known;
@@ -75,16 +77,20 @@ function likenessOf(evidence: Evidence, bars: readonly BarSlot[]): BarLikeness {
 }
 
 /** The user's letters stay with their groups; the other groups get the next letters that are free, in order. */
-function lettersOf(groups: readonly number[], mine: readonly (Kept | undefined)[]): Map<number, string> {
+function lettersOf(
+  groups: readonly number[],
+  mine: readonly (Kept | undefined)[],
+  lending: readonly (Kept | undefined)[],
+): Map<number, string> {
   const letters = new Map<number, string>();
   groups.forEach((group, i) => {
-    const letter = mine[i]?.section.letter;
+    const letter = lending[i]?.section.letter;
     if (letter) letters.set(group, letter);
   });
-  const taken = new Set(letters.values());
+  const taken = new Set(mine.flatMap((k) => (k?.section.letter ? [k.section.letter] : [])));
   let next = 0;
-  for (const group of groups) {
-    if (letters.has(group)) continue;
+  for (const [i, group] of groups.entries()) {
+    if (letters.has(group) || mine[i]?.section.letter) continue;
     while (taken.has(letterOf(next))) next += 1;
     letters.set(group, letterOf(next));
     taken.add(letterOf(next));

@@ -2,7 +2,7 @@ import { msg } from '@lit/localize';
 import { strumFault, type Strum } from '../../music/strum.js';
 import type { BarIndex } from '../../music/units.js';
 import { nextId } from '../ids.js';
-import { letterFor, nextLetter } from '../letters.js';
+import { letterFor, namesOnePlace, nextLetter } from '../letters.js';
 import { sameTime } from '../lock-holds.js';
 import { barStartingAt, barsOf, sectionBars, sectionOfBar, type BarRange } from '../map-queries.js';
 import type { Section, SongMap } from '../song-map.js';
@@ -14,7 +14,7 @@ import { EditProblem } from './problem.js';
  * Bars `first` to `last` (both included) are one section of this name; a pickup goes with the bar after it. Sections inside
  * it go; one that reaches into it is cut, and what is left of it behind goes on under its own name. When the bars are a
  * suggested section, or most of one and not much else, the other suggestions of its letter are passes of the same and take
- * the name too, still as suggestions; what is left of that section is then something else and gets a letter of its own.
+ * the name too, still as suggestions, unless it names one place alone (a solo); what is left of that section is then something else and gets a letter of its own.
  */
 export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name: string): SongMap {
   const clean = cleanName(name);
@@ -38,7 +38,9 @@ export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name:
     ...(own?.cue === undefined ? {} : { cue: own.cue }),
   };
   const after = sectionsFrom(map, last + 1, before, id);
-  const letter = letterFor(clean, had?.letter, [...before, ...after]);
+  const others = [...before, ...after];
+  const alone = standsAlone(clean, had, others);
+  const letter = letterFor(clean, alone ? undefined : had?.letter, others);
   const sections = [...before, { ...named, letter }, ...after];
   if (!had) return { ...map, sections };
   const range = sectionBars(map, map.sections.indexOf(had));
@@ -46,7 +48,8 @@ export function nameSection(map: SongMap, first: BarIndex, last: BarIndex, name:
     const bar = barStartingAt(map, section.start);
     return section.id !== id && bar !== undefined && range !== undefined && bar >= range.first && bar <= range.last;
   };
-  return { ...map, sections: spreadName(setApart(sections, had, isLeft), had, { name: clean, letter, id }) };
+  const apart = setApart(sections, had, isLeft);
+  return { ...map, sections: alone ? apart : spreadName(apart, had, { name: clean, letter, id }) };
 }
 
 /** The suggested section that is named when bars are: more than half of it, and more than half of the bars. */
@@ -174,17 +177,23 @@ export function mergeSections(map: SongMap, firstId: string, lastId: string): So
   };
 }
 
-/** Another name for a section; its letter follows (see letterFor), as do the suggestions of its letter. */
+/** Another name for a section; its letter follows (see letterFor), as do the suggestions of its letter, unless it names one place alone. */
 export function renameSection(map: SongMap, id: string, name: string): SongMap {
   const clean = cleanName(name);
   const section = map.sections[theSection(map, id)];
   if (!section) return map;
   const others = map.sections.filter((other) => other.id !== id);
-  const letter = letterFor(clean, section.letter, others);
+  const alone = standsAlone(clean, section, others);
+  const letter = letterFor(clean, alone ? undefined : section.letter, others);
   const renamed = map.sections.map((other) => {
     return other.id === id ? { ...accepted(section), name: clean, letter } : other;
   });
-  return { ...map, sections: spreadName(renamed, section, { name: clean, letter, id }) };
+  return { ...map, sections: alone ? renamed : spreadName(renamed, section, { name: clean, letter, id }) };
+}
+
+/** A name for one place, given to a pass of what comes elsewhere too: the other passes stay what they are. */
+function standsAlone(name: string, had: Section | undefined, others: readonly Section[]): boolean {
+  return namesOnePlace(name) && others.some((section) => section.letter === had?.letter);
 }
 
 /**

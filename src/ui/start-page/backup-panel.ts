@@ -23,6 +23,10 @@ export class BackupPanel extends SignalElement {
         gap: var(--space-2);
         margin-top: var(--space-3);
       }
+      /* Alone, its words stand under those above it. */
+      .plain:only-child {
+        margin-left: calc(-1 * var(--space-2));
+      }
     `,
   ];
 
