@@ -65,6 +65,18 @@ export function* renderTrack(
   for (let done = 0; done < frames; done += BLOCK) {
     const count = Math.min(BLOCK, frames - done);
     playback.render(left, right, count, done);
+    soften(left, count);
+    soften(right, count);
     yield { left, right, frames: count };
+  }
+}
+
+/** Loudest sample that stays as it is; what clicks on top of a loud recording add is bent below 1 instead of cut off. */
+const KNEE = 0.9;
+
+function soften(side: Float32Array, frames: number): void {
+  for (let i = 0; i < frames; i++) {
+    const over = Math.abs(side[i]!) - KNEE;
+    if (over > 0) side[i] = Math.sign(side[i]!) * (KNEE + (1 - KNEE) * Math.tanh(over / (1 - KNEE)));
   }
 }

@@ -58,6 +58,15 @@ describe('a practice track', () => {
     expect(left.subarray(Math.round((pieceEnd(plan.pieces.at(-1)!) + 0.4) * RATE)).every((x) => x === 0)).toBe(true);
   });
 
+  it('bends what would be too loud instead of cutting it off', () => {
+    const plan = planPlay(map, [{ from: 0, until: 2 }], wish(1));
+    const levels = { recording: 1, click: 1, count: 0.5, strum: 0 };
+    const blocks = [...renderTrack(pcm, plan, instantiate, { levels, transpose: 0 })];
+    const peaks = blocks.map(({ left, frames }) => Math.max(...left.subarray(0, frames).map(Math.abs)));
+    expect(Math.max(...peaks)).toBeGreaterThan(0.9);
+    expect(Math.max(...peaks)).toBeLessThan(1);
+  });
+
   it('counts in before it', () => {
     const { plan, left } = track(1);
     expect(plan.counts).toHaveLength(4);

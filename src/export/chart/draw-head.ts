@@ -12,6 +12,8 @@ const NAME = 0.96;
 const WORDS = 0.62;
 const STRUM = 1.02;
 const COUNT = 0.46;
+/** In points. */
+const LEAST_COUNT = 5.2;
 const CUE = 0.64;
 const CUE_ROW = 0.92;
 /** Room left of the bars for the section's letter and the number of the first bar. */
@@ -51,7 +53,7 @@ export function drawHead(
     const share = Math.min(1, (width - x) / wanted);
     const unit = STRUM * size * share;
     marks.push(...drawStrum(head.strum, x, rowTop + 0.04 * size, unit));
-    const countSize = COUNT * size * share;
+    const countSize = Math.max(COUNT * size, LEAST_COUNT) * share;
     const { parts, strokes } = head.strum;
     [...strokes].forEach((_, i) => {
       const text = countedAs(parts, i);
