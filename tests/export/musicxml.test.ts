@@ -166,6 +166,11 @@ describe('what MusicXML says', () => {
     expect([valueOf(root, 'first'), valueOf(root, 'second')]).toEqual(['30', '20']);
   });
 
+  it('writes a chord that goes on again where a section begins, and nowhere else', () => {
+    const measures = all(rootOf(toMusicXml(bars('Verse: 4:C 4:G 4 | Chorus: 4 4'))), 'measure');
+    expect(measures.map((measure) => all(measure, 'harmony').length)).toEqual([1, 1, 0, 1, 0]);
+  });
+
   it('prints a tempo anew where a section is 5 % faster', () => {
     const slow = bars('Verse: 4 4 | Chorus: 4 4', { beat: 0.6 });
     const at = (time: number): number => (time > 4.8 ? 4.8 + (time - 4.8) * 0.9 : time);

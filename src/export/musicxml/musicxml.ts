@@ -1,6 +1,12 @@
 import { signatureOf } from '../../music/key.js';
 import { meterText, sameMeter, type Meter } from '../../music/meter.js';
-import { labelAt, type WrittenChart, type WrittenFree, type WrittenItem } from '../../model/fold/written-chart.js';
+import {
+  labelAt,
+  type WrittenChart,
+  type WrittenChord,
+  type WrittenFree,
+  type WrittenItem,
+} from '../../model/fold/written-chart.js';
 import { barNumber, sectionOfBar } from '../../model/map-queries.js';
 import type { Section, SongMap } from '../../model/song-map.js';
 import { oneLine } from '../one-line.js';
@@ -87,10 +93,17 @@ function measure(
     signsBefore(item),
     tempoDirection(tempo),
     section && label !== '' ? swingDirection(section, state) : [],
-    item.kind === 'free' ? freeStretch(map, item) : barNotes(item.meter, item.chords, section?.strum),
+    item.kind === 'free'
+      ? freeStretch(map, item)
+      : barNotes(item.meter, label === '' ? item.chords : restated(item.chords), section?.strum),
     signsBehind(item),
     rightBarline(chart, place, labelAt(items, place + 1) !== '' && !isPickup(item)),
   );
+}
+
+/** The chord that goes on is written again where a section begins: nobody looks for it in the section before. */
+function restated(chords: readonly WrittenChord[]): readonly WrittenChord[] {
+  return chords.map(({ harte, beat }) => ({ harte, beat }));
 }
 
 function isPickup(item: WrittenItem | undefined): boolean {

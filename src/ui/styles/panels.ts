@@ -55,6 +55,7 @@ export const panelFields = css`
   label.wide {
     display: flex;
     min-height: var(--target-small);
+    margin-bottom: 2px;
   }
 `;
 
