@@ -12,7 +12,7 @@ export interface SamePlace {
   readonly bar: BarIndex;
 }
 
-/** The bars as far into the other passes of a bar's section, after bars of the same lengths. */
+/** The bars as far into the other passes of a bar's section, of those with as many bars and the same lengths before it. */
 export function samePlaces(map: SongMap, bar: BarIndex): readonly SamePlace[] {
   const bars = barsOf(map);
   const section = sectionOfBar(map, bar);
@@ -33,7 +33,8 @@ export function samePlaces(map: SongMap, bar: BarIndex): readonly SamePlace[] {
     const range = i === section ? undefined : sectionBars(map, i);
     if (!range) return [];
     const first = firstOf(range);
-    return first + into <= range.last && beats(first, into) === before ? [{ pass, bar: first + into }] : [];
+    const asLong = range.last - first === own.last - firstOf(own);
+    return asLong && beats(first, into) === before ? [{ pass, bar: first + into }] : [];
   });
 }
 

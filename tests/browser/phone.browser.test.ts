@@ -146,6 +146,20 @@ touched('a doubt is settled, chords are typed, passes heard and the chart is han
   await songShown(page);
 });
 
+touched('a phone on its side shows bars, doubts and the transport at once', async () => {
+  await page.setViewportSize({ width: 844, height: 390 });
+  const cell = await tapBar(20);
+  const play = page.locator('bw-transport').getByRole('button', { name: 'Play', exact: true });
+  const foot = await play.boundingBox();
+  expect(foot!.y + foot!.height).toBeLessThanOrEqual(390);
+  for (const part of [cell, page.getByRole('heading', { name: /^Doubts/ })]) {
+    const box = (await part.boundingBox())!;
+    expect(box.y).toBeGreaterThan(0);
+    expect(box.y + box.height).toBeLessThanOrEqual(foot!.y);
+  }
+  await page.setViewportSize({ width: 390, height: 844 });
+});
+
 touched('everything is large enough for a finger: 24 pixels, and 44 for the transport and the workspaces', async () => {
   expect(await page.evaluate(() => matchMedia('(pointer: coarse)').matches)).toBe(true);
   const small: string[] = [];

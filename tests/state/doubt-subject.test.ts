@@ -35,8 +35,10 @@ it('a doubt about a length says what the other passes have there', () => {
   expect(asked('V: 4 4 4 | R: 4 4 | V: 4 2 4', 2)).toBe('bar 2: 4 or 2? The same place in pass 2 has 2.');
   expect(asked('V: 4 4 4 | R: 4 4 | V: 4 2 4', 7)).toBe('bar 7: 4 or 2? The same place in pass 1 has 4.');
   expect(asked('V: 4 4 4 | V: 4 2 4 | V: 4 2 4', 2)).toBe('bar 2: 4 or 2? The same place in the other passes has 2.');
-  // Where a bar before is of another length nobody knows which bars go together; a section that comes once has no pass beside it.
+  // Where a bar before is of another length, or one is missing, nobody knows which bars go together; a section that comes once has no pass beside it.
   expect(asked('V: 4 4 4 | V: 3 2 4', 2)).toBe('bar 2: 4 or 2?');
   expect(asked('V: 4 4 4 | R: 4 2 4', 2)).toBe('bar 2: 4 or 2?');
   expect(asked('V: 4 4 4 | V: 4', 2)).toBe('bar 2: 4 or 2?');
+  expect(asked('V: 4 4 4 | V: 4 2 4 4', 2)).toBe('bar 2: 4 or 2?');
+  expect(asked('V: (2) 4 4 | V: 4 2', 3)).toBe('bar 2: 4 or 2? The same place in pass 2 has 2.');
 });

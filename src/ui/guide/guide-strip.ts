@@ -68,10 +68,22 @@ export class GuideStrip extends SignalElement {
         .close {
           margin-left: auto;
         }
+        /* One offer at a time, where there is room for one. */
+        :host([data-waits]) {
+          border: 0;
+          padding: 0;
+        }
+        :host([data-waits]) section {
+          display: none;
+        }
       }
-      /* A low page has room for the bars only. */
+      /* A low page has room for the bars only. Its place in the page's rows stays, empty. */
       @media (max-height: 500px) {
         :host {
+          border: 0;
+          padding: 0;
+        }
+        section {
           display: none;
         }
       }
@@ -84,6 +96,7 @@ export class GuideStrip extends SignalElement {
 
   override render(): unknown {
     const guide = this.session.guide.value;
+    this.toggleAttribute('data-waits', this.session.notice.value?.action !== undefined);
     if (!guide) return nothing;
     const { done, left } = guide;
     const step = left[this.later % left.length];

@@ -89,6 +89,18 @@ export class MapWorkspace extends SignalElement {
           margin-bottom: max(0px, calc(var(--notice, 0px) + 2 * var(--space-2) - var(--foot, 0px)));
         }
       }
+      /* Too low for parts that scroll each by themselves. */
+      @media (max-height: 500px) and (min-width: 721px) {
+        .main,
+        .side {
+          display: block;
+          overflow: auto;
+        }
+        .map,
+        .side > * {
+          overflow: visible;
+        }
+      }
       @media (max-width: 720px) {
         :host {
           grid-template-columns: minmax(0, 1fr);

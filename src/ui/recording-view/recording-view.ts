@@ -31,6 +31,12 @@ export class RecordingView extends SignalElement {
           padding-bottom: 0;
         }
       }
+      /* A phone on its side: the map needs the height. */
+      @media (max-height: 500px) {
+        bw-close-up {
+          display: none;
+        }
+      }
     `,
   ];
 

@@ -101,6 +101,11 @@ export class SongHeader extends SignalElement {
           display: none;
         }
       }
+      @media (max-height: 500px) {
+        .facts {
+          display: none;
+        }
+      }
     `,
   ];
 
