@@ -156,7 +156,7 @@ function signsOf(
     after: [
       // With endings the brackets say how often.
       ...(times > 2 && !item.ending ? [msg(str`play ${times} times`)] : []),
-      ...(item.fine ? ['Fine'] : []),
+      ...(item.fine ? [msg('Fine')] : []),
       ...(item.jump ? [jumpText(item.jump)] : []),
     ],
     closes: item.fine !== undefined || item.jump !== undefined,

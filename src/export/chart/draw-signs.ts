@@ -40,7 +40,7 @@ export function barSigns(placed: PlacedBar, { size, width }: Paper, group: strin
   };
   const start: Part[] = [];
   if (bar.segno) start.push({ glyph: 'segno' });
-  if (bar.coda) start.push({ glyph: 'coda' }, { text: 'Coda' });
+  if (bar.coda) start.push({ glyph: 'coda' }, { text: msg('Coda') });
   if (bar.note) start.push({ text: bar.note, soft: true });
   if (start.length > 0) put(placed.x, start);
   const end = (parts: readonly Part[]): void => put(placed.x + placed.width - partsWidth(parts, size), parts);

@@ -87,7 +87,7 @@ export function signsBehind(item: WrittenItem): Xml[] {
   return [
     ...(times > 2 && !ending ? [words(msg(str`play ${times} times`))] : []),
     ...(item.toCoda ? [words(msg('To Coda'), { tocoda: CODA, ...last })] : []),
-    ...(item.fine ? [words('Fine', { fine: 'yes', ...last })] : []),
+    ...(item.fine ? [words(msg('Fine'), { fine: 'yes', ...last })] : []),
     ...(jump ? [words(jumpText(jump), { ...back, ...last })] : []),
   ];
 }

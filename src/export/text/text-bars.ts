@@ -35,8 +35,8 @@ export function textBars(map: SongMap, items: readonly WrittenItem[]): TextBar[]
       overEnd: behind(item),
     };
     const before = [
-      ...(item.segno ? ['Segno'] : []),
-      ...(item.coda ? ['Coda'] : []),
+      ...(item.segno ? [msg('Segno')] : []),
+      ...(item.coda ? [msg('Coda')] : []),
       ...(item.ending?.begins ? [endingText(item.ending)] : []),
     ];
     if (item.kind === 'free') {
@@ -75,7 +75,7 @@ function behind({ repeatEnd, ending, toCoda, fine, jump }: WrittenItem): string[
   return [
     ...(times > 2 && !ending ? [msg(str`${times} times`)] : []),
     ...(toCoda ? [msg('To Coda')] : []),
-    ...(fine ? ['Fine'] : []),
+    ...(fine ? [msg('Fine')] : []),
     ...(jump ? [jumpText(jump)] : []),
   ];
 }

@@ -102,7 +102,9 @@ export interface Jump {
 
 /** As printed: "D.S. al Coda", "D.C. al Fine (with repeats)". */
 export function jumpText({ to, until, withRepeats }: Jump): string {
-  const words = `${to === 'start' ? 'D.C.' : 'D.S.'} al ${until === 'coda' ? 'Coda' : 'Fine'}`;
+  const capo = until === 'coda' ? msg('D.C. al Coda') : msg('D.C. al Fine');
+  const segno = until === 'coda' ? msg('D.S. al Coda') : msg('D.S. al Fine');
+  const words = to === 'start' ? capo : segno;
   return withRepeats ? msg(str`${words} (with repeats)`) : words;
 }
 
