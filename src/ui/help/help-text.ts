@@ -33,7 +33,7 @@ export const HELP: readonly HelpPart[] = [
     title: msg('Doubts'),
     paragraphs: [
       msg(
-        'A doubt is a place where another reading is nearly as likely: a bar of 4 or of 2, half or double tempo, beat 1 a beat later. The worst come first. [[doubt-next]] plays the place with a click on its beats.',
+        'A doubt is a place where another reading is nearly as likely: a bar of 4 or of 2, half or double tempo, beat 1 a beat later. The worst come first. [[doubt-next]] plays the place with a click on its beats, [[doubt-hear-other]] as the other reading counts it.',
       ),
       msg(
         'If the click is right, [[doubt-keep]]. If the other reading is right, [[doubt-other]]. If neither is: count, and press the number of beats the bar has.',
