@@ -98,7 +98,10 @@ export class PlayWorkspace extends SignalElement {
       }
       @media (max-height: 500px) and (orientation: landscape) {
         :host {
-          grid-template-columns: minmax(0, 1fr) 13rem;
+          grid-template-columns: minmax(0, 1fr) 16rem;
+        }
+        .tabs button {
+          padding: 0;
         }
       }
     `,
