@@ -45,7 +45,6 @@ async function sheet(name: RegExp): Promise<void> {
 
 async function tapBar(number: number): Promise<Locator> {
   const cell = bar(page, number);
-  await cell.scrollIntoViewIfNeeded();
   await cell.tap({ position: { x: 4, y: 24 } });
   return cell;
 }
@@ -150,14 +149,16 @@ touched('a phone on its side shows bars, doubts and the transport at once', asyn
   await page.setViewportSize({ width: 844, height: 390 });
   const cell = await tapBar(20);
   const play = page.locator('bw-transport').getByRole('button', { name: 'Play', exact: true });
-  const foot = await play.boundingBox();
-  expect(foot!.y + foot!.height).toBeLessThanOrEqual(390);
-  for (const part of [cell, page.getByRole('heading', { name: /^Doubts/ })]) {
-    const box = (await part.boundingBox())!;
-    expect(box.y).toBeGreaterThan(0);
-    expect(box.y + box.height).toBeLessThanOrEqual(foot!.y);
-  }
+  const doubts = page.getByRole('heading', { name: /^Doubts/ });
+  /** Whether bar and doubts lie on the screen above the transport, and that on it: it is laid out anew. */
+  const fits = async (): Promise<boolean> => {
+    const [foot, ...parts] = await Promise.all([play, cell, doubts].map((part) => part.boundingBox()));
+    const above = parts.every((box) => box && box.y > 0 && box.y + box.height <= foot!.y);
+    return above && foot!.y + foot!.height <= 390;
+  };
+  await expect.poll(fits).toBe(true);
   await page.setViewportSize({ width: 390, height: 844 });
+  await page.waitForFunction(() => document.documentElement.scrollWidth === 390);
 });
 
 touched('everything is large enough for a finger: 24 pixels, and 44 for the transport and the workspaces', async () => {
