@@ -4,6 +4,7 @@ import { browserDecoder } from './decode/browser.js';
 import { noPeers } from './guard/own-origin.js';
 import { keepOffline } from './offline/keep-offline.js';
 import { browserPages } from './paper/browser-pages.js';
+import { isCancelled } from './state/core.js';
 import { createSession } from './state/create-session.js';
 import type { ClockPort, StoragePort } from './state/ports.js';
 import type { Session } from './state/session.js';
@@ -43,6 +44,7 @@ async function start(): Promise<void> {
     language: languageInUse(),
     ...(isSecureContext ? {} : { withheld: withheldAt(location) }),
   });
+  sayUncaught(session);
   if (problem) session.say({ kind: 'error', text: problem });
   askBeforeLosing(session);
   const app = document.createElement('bw-app');
@@ -115,5 +117,43 @@ function askBeforeLosing(session: Session): void {
   });
 }
 
+/**
+ * The one place for errors that nothing else caught: the user is told, with the way to keep the work. What caused one is not
+ * undone, and what is shown stays as it was drawn last, so that the page can be gone on with.
+ */
+function sayUncaught(session: Session): void {
+  const tell = (error: unknown): void => {
+    if (isCancelled(error)) return;
+    const text = msg(
+      str`Something went wrong in the page (${reasonOf(error)}). Your songs are not touched by it. If something here no longer answers, save a project file and reload the page.`,
+    );
+    if (session.notice.value?.text === text) return;
+    const action = { label: msg('Save a project file'), run: () => session.saveProject(true) };
+    session.say({ kind: 'error', text, ...(session.song.value ? { action } : {}) });
+  };
+  window.addEventListener('error', ({ error, message }) => {
+    // Not an error: an observer's news is put off to the next frame (CSSWG, Resize Observer, "deliver resize error").
+    if (!message.startsWith('ResizeObserver loop')) tell(error ?? message);
+  });
+  window.addEventListener('unhandledrejection', ({ reason }) => tell(reason));
+  // A part of the program that is loaded when it is needed is no longer on the server: another version lies there now.
+  window.addEventListener('vite:preloadError', ({ payload }) => {
+    payload.name = 'MissingPartProblem';
+    payload.message = msg(
+      'A part of Barwright could not be loaded: there is no connection, or a newer version has taken its place. Try again, or reload the page; your songs stay.',
+    );
+  });
+}
+
+/** All that can be done where not even the page's own parts could be put together. */
+function sayNotStarted(error: unknown): void {
+  const words = document.createElement('p');
+  words.setAttribute('role', 'alert');
+  words.textContent = msg(
+    str`Barwright could not start (${reasonOf(error)}). Reload the page; if it happens again, try another browser. Your songs are not touched.`,
+  );
+  document.body.append(words);
+}
+
 noPeers(window);
-void start();
+start().catch(sayNotStarted);

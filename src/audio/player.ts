@@ -47,6 +47,7 @@ export class Player implements PlayerPort {
   #loads = 0;
   #runs = 0;
   readonly #listeners = new Set<(playing: boolean) => void>();
+  readonly #cutOffListeners = new Set<(how: 'interrupted' | 'broken') => void>();
 
   /**
    * Takes over the sound: the arrays of `sound` belong to the player and are empty once it has played. The audio device is
@@ -73,7 +74,7 @@ export class Player implements PlayerPort {
   async #open(context: AudioContext, sound: PackedSound): Promise<PlayerNode | undefined> {
     const load = this.#loads;
     const hear = (report: PlayerReport) => this.#hear(report);
-    const node = await PlayerNode.create(context, hear, () => this.#finish(this.position())).catch((error: unknown) => {
+    const node = await PlayerNode.create(context, hear, () => this.#cutOff('broken')).catch((error: unknown) => {
       // Another load has closed this one's context.
       if (load !== this.#loads) return undefined;
       this.#opening = undefined;
@@ -190,6 +191,11 @@ export class Player implements PlayerPort {
     return () => this.#listeners.delete(listener);
   }
 
+  onCutOff(listener: (how: 'interrupted' | 'broken') => void): () => void {
+    this.#cutOffListeners.add(listener);
+    return () => this.#cutOffListeners.delete(listener);
+  }
+
   #hear(report: PlayerReport): void {
     const run = this.#run;
     // A report on an earlier run comes late: the page has moved on.
@@ -212,14 +218,33 @@ export class Player implements PlayerPort {
     if (run) this.#tell(false);
   }
 
+  /** Ends what sounds where it is now; the processor is told too, as the system may let it run on by itself later. */
+  #cutOff(how: 'interrupted' | 'broken'): void {
+    this.stop();
+    if (how === 'broken') {
+      this.#node = undefined;
+      this.#opening = undefined;
+      this.#sound = undefined;
+    }
+    for (const listener of [...this.#cutOffListeners]) listener(how);
+  }
+
   #tell(playing: boolean): void {
     for (const listener of [...this.#listeners]) listener(playing);
   }
 
   #contextFor(sampleRate: number): AudioContext {
-    if (this.#context?.sampleRate === sampleRate) return this.#context;
-    void this.#context?.close();
-    return (this.#context = openContext(sampleRate));
+    const open = this.#context;
+    if (open?.sampleRate === sampleRate && open.state !== 'closed') return open;
+    if (open && open.state !== 'closed') void open.close();
+    const context = (this.#context = openContext(sampleRate));
+    // Nothing here suspends a context: when it stops running under what sounds, the system did that (a call, a device gone).
+    context.addEventListener('statechange', () => {
+      if (context !== this.#context) return;
+      if (context.state === 'closed') this.#cutOff('broken');
+      else if (context.state !== 'running' && this.#run?.began !== undefined) this.#cutOff('interrupted');
+    });
+    return context;
   }
 }
 

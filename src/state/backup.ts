@@ -45,11 +45,11 @@ interface Restored {
 }
 
 export function createBackup(core: Core, library: Library, tasks: Tasks): Backup {
-  const { storage, files, clock } = core.ports;
+  const { storage, files } = core.ports;
 
   const save = async (task: TaskHandle): Promise<void> => {
     await core.desk.peek()?.idle();
-    const made = clock.date();
+    const made = core.stamp();
     const kept = await storage.list();
     if (kept.length === 0) {
       core.say({ kind: 'info', text: msg('There is no song to back up yet.') });

@@ -25,6 +25,8 @@ export interface Core {
   readonly tapping: Signal<Tapping | undefined>;
   readonly view: View;
   readonly say: (notice: Notice) => void;
+  /** Milliseconds since 1970 to note a change with: later than every other one, though the clock may have been set back. */
+  readonly stamp: () => number;
   /** Says an error of any kind; a cancelled work is none. */
   readonly sayError: (error: unknown, action?: Notice['action']) => void;
 }
@@ -35,16 +37,18 @@ export function createCore(ports: Ports): Core {
     notice.value = news;
   };
   const desk = signal<SongDesk | undefined>(undefined);
+  const songs = signal<readonly SongSummary[]>([]);
+  const settings = signal(readSettings(ports.settings.read()));
   return {
     ports,
     solver: new Solver(ports.analyser),
-    songs: signal<readonly SongSummary[]>([]),
+    songs,
     desk,
     map: computed(() => desk.value?.song.value.map),
     task: signal<Task | undefined>(undefined),
     notice,
     playing: signal(false),
-    settings: signal(readSettings(ports.settings.read())),
+    settings,
     practice: signal(PLAIN),
     keeping: signal<Keeping>('may be cleared'),
     tapping: signal<Tapping | undefined>(undefined),
@@ -64,6 +68,10 @@ export function createCore(ports: Ports): Core {
       pages: signal<PageKind>('chart'),
     },
     say,
+    stamp: () => {
+      const known = songs.peek().map(({ changed }) => changed);
+      return Math.max(ports.clock.date(), 1 + Math.max(settings.peek().lastBackup ?? 0, ...known));
+    },
     sayError: (error, action) => {
       if (!isCancelled(error)) say({ kind: 'error', text: textOf(error), action });
     },

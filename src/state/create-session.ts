@@ -40,7 +40,10 @@ export function createSession(ports: Ports): Session {
   const transport = createTransport(core);
   const timing = createTiming(core, transport);
   const endings = [createRest(core), createKeptLoops(core), timing.dispose, leaveWordsBehind(core)];
-  const library = createLibrary(core);
+  const library = createLibrary(core, {
+    saveFile: () => attempt(() => handOver.saveProject(true)),
+    mapAnew: (audio) => attempt(() => loading.openRecording(audio, true)),
+  });
   const tasks = createTasks(core);
   const readSpeech = speechReader(ports);
   const song = computed(() => core.desk.value?.song.value);
@@ -72,6 +75,26 @@ export function createSession(ports: Ports): Session {
       const file = await ports.files.pick(RECORDINGS);
       if (file) await loading.attach(file);
     });
+  endings.push(
+    ports.player.onCutOff((how) => {
+      transport.land();
+      const desk = core.desk.peek();
+      if (how === 'broken' && desk) {
+        desk.set({ audible: false, read: 0 });
+        void library.readSound(desk);
+      }
+      core.say({
+        kind: 'info',
+        text:
+          how === 'broken'
+            ? msg(
+                'The sound stopped: the sound device is gone or was changed. The recording is read again; then press Play.',
+              )
+            : msg('The sound was interrupted, by a call perhaps, or another program. Nothing is lost.'),
+        ...(how === 'broken' ? {} : { action: { label: msg('Go on from here'), run: () => transport.play() } }),
+      });
+    }),
+  );
   const loading = createLoading(core, library, tasks, {
     analyseAnew: anew,
     chooseRecording,

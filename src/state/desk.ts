@@ -38,6 +38,10 @@ export interface DeskOutside {
   readonly solver: Solver;
   readonly clock: ClockPort;
   say(notice: Notice): void;
+  /** When a change is made: milliseconds since 1970, later than any noted before. */
+  stamp(): number;
+  /** Hands the song to the user as a project file, which is the way out when it cannot be stored. */
+  saveFile(): Promise<void>;
   /** The song is stored with this summary now. */
   kept(summary: SongSummary): void;
   /** The map shown is another one now. */
@@ -186,6 +190,17 @@ export class SongDesk {
     return this.writes.retry();
   }
 
+  /** Has storage hold the song as it is shown, whatever became of what was stored: after the database was lost, say. */
+  keep(): Promise<void> {
+    const { place } = this.history;
+    return this.write(() => this.outside.storage.setPlace(this.id, place, this.summary));
+  }
+
+  /** Stores all of the song in place of what is stored of it. */
+  keepWhole(): Promise<void> {
+    return this.write(() => this.outside.storage.put(this.stored()));
+  }
+
   /** Resolves when all edits under way are done, stored or not. */
   async settled(): Promise<void> {
     await this.lastTurn;
@@ -311,7 +326,7 @@ export class SongDesk {
     const { map } = this;
     const changes = changesBetween(before, map);
     const { contentId, duration } = map.recording;
-    this.summary = { ...this.summary, title: map.title, changed: this.outside.clock.date(), contentId, duration };
+    this.summary = { ...this.summary, title: map.title, changed: this.outside.stamp(), contentId, duration };
     this.stopShowing?.();
     this.stopShowing = this.outside.clock.after(SHOW_CHANGED, () => this.show({ changed: [] }));
     this.show({
@@ -334,9 +349,29 @@ export class SongDesk {
     this.shownSong.value = { ...this.shownSong.peek(), ...news };
   }
 
-  /** Never rejects: a failed write is said, and waits to be tried again. */
+  /** Never rejects: a failed write is said, and waits to be tried again. A song that storage has lost is stored anew first. */
   private write(write: () => Promise<void>): Promise<void> {
-    return this.writes.add(write);
+    return this.writes.add(async () => {
+      try {
+        await write();
+      } catch (error) {
+        if (!isMissing(error)) throw error;
+        await this.storeAnew();
+        await write();
+      }
+    });
+  }
+
+  private async storeAnew(): Promise<void> {
+    this.set({ hasAudio: false });
+    await this.outside.storage.put(this.stored());
+    const { fileName } = this.map.recording;
+    this.outside.say({
+      kind: 'error',
+      text: msg(
+        str`What the browser kept of this song had been deleted from outside. The song and its steps are stored again, but not its recording: choose "${fileName}" to keep it too.`,
+      ),
+    });
   }
 
   private written(state: WriteState, reason?: unknown): void {
@@ -348,7 +383,8 @@ export class SongDesk {
     this.outside.say({
       kind: 'error',
       text: reasonOf(reason),
-      action: { label: msg('Try again'), run: () => this.retrySaving() },
+      action: { label: msg('Save a project file'), run: () => this.outside.saveFile() },
+      other: { label: msg('Try again'), run: () => this.retrySaving() },
     });
   }
 
@@ -375,4 +411,9 @@ export class SongDesk {
       });
     return turn;
   }
+}
+
+/** True when storage holds no song of this id. */
+function isMissing(error: unknown): boolean {
+  return error instanceof Error && 'kind' in error && error.kind === 'missing';
 }

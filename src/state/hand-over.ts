@@ -8,6 +8,7 @@ import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
 import type { Loading } from './loading.js';
 import type { StoredSong } from './ports.js';
 import { newId } from './new-id.js';
+import { readKept } from './read-kept.js';
 
 /** Files that go out to the user and our own project files that come in. */
 export interface HandOver {
@@ -16,7 +17,7 @@ export interface HandOver {
 }
 
 export function createHandOver(core: Core, loading: Loading): HandOver {
-  const { storage, files, clock } = core.ports;
+  const { storage, files } = core.ports;
 
   return {
     saveProject: async (withAudio) => {
@@ -40,7 +41,7 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
       try {
         const { stored, audio, lost } = await unpackSong(
           (await reader()).readProject(new Uint8Array(await file.arrayBuffer())),
-          clock.date(),
+          core.stamp(),
           keptRecording,
         );
         await loading.keep(stored, audio, {
@@ -59,10 +60,11 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
   }
 }
 
-/** A song as it is now: what storage had no room for is on the desk. */
+/** A song as it is now: the open one from the desk, which also has what storage has no room for. */
 export async function songNow({ desk, ports }: Core, id: string): Promise<StoredSong> {
   const open = desk.peek();
-  return open?.id === id && open.song.peek().saved !== 'saved' ? open.stored() : ports.storage.open(id);
+  if (open?.id === id) return open.stored();
+  return (await readKept(await ports.storage.open(id))).song;
 }
 
 /** What reads project files is loaded by the first one. */

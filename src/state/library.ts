@@ -9,7 +9,9 @@ import { SongDesk } from './desk.js';
 import { sameDoubt } from './doubts.js';
 import { isEvidence, NO_PEAKS } from './no-evidence.js';
 import type { StoredSong } from './ports.js';
+import { KeptSongProblem, readKept } from './read-kept.js';
 import { counted } from './sentences.js';
+import type { Notice } from './session.js';
 
 /** The songs kept and the one on the desk. */
 export interface Library {
@@ -28,7 +30,15 @@ export interface Library {
   hear(desk: SongDesk, sound: PackedSound): Promise<void>;
 }
 
-export function createLibrary(core: Core): Library {
+/** What parts of the session that are made after the library do for it. */
+export interface LibraryOutside {
+  /** Hands the open song to the user as a project file. */
+  saveFile(): Promise<void>;
+  /** Maps a kept recording anew, as a song of its own. */
+  mapAnew(audio: File): Promise<void>;
+}
+
+export function createLibrary(core: Core, outside: LibraryOutside): Library {
   const { ports, view } = core;
   const { storage, player } = ports;
   let reading: AbortController | undefined;
@@ -42,6 +52,15 @@ export function createLibrary(core: Core): Library {
       last = turn.catch(() => undefined);
       return turn;
     };
+
+  /** The way out for a song of which no map is left, where its recording is. */
+  const mapAnew = async (id: string): Promise<Notice['action']> => {
+    const audio = await storage.audio(id).catch(() => undefined);
+    if (!audio) return undefined;
+    const title = core.songs.peek().find((song) => song.id === id)?.title ?? id;
+    const file = new File([audio], title, { type: audio.type });
+    return { label: msg('Map its recording anew'), run: () => outside.mapAnew(file) };
+  };
 
   const refresh = async (): Promise<void> => {
     core.songs.value = await storage.list();
@@ -118,6 +137,8 @@ export function createLibrary(core: Core): Library {
         solver: core.solver,
         clock: ports.clock,
         say: core.say,
+        stamp: core.stamp,
+        saveFile: outside.saveFile,
         kept: (summary) => {
           const others = core.songs.peek().filter((song) => song.id !== summary.id);
           core.songs.value = [summary, ...others];
@@ -155,6 +176,9 @@ export function createLibrary(core: Core): Library {
     return desk;
   };
 
+  // Whatever outside this page closed or deleted the database, the open song is stored again.
+  storage.onLost(() => void core.desk.peek()?.keep());
+
   return {
     refresh,
     place,
@@ -174,18 +198,28 @@ export function createLibrary(core: Core): Library {
       }
       let desk: SongDesk;
       let stored: StoredSong;
+      let lost: readonly string[];
       try {
-        stored = await storage.open(id);
+        ({ song: stored, lost } = await readKept(await storage.open(id)));
         desk = await place(stored, release, sound);
       } catch (error) {
         release();
-        core.sayError(error);
+        core.sayError(error, error instanceof KeptSongProblem ? await mapAnew(id) : undefined);
         return false;
+      }
+      if (lost.length > 0) {
+        await desk.keepWhole();
+        core.say({
+          kind: 'error',
+          text: msg(
+            str`What was kept of "${stored.summary.title}" was damaged. Missing now: ${lost.join('; ')}. All else is there.`,
+          ),
+        });
       }
       if (isEvidence(desk.evidence))
         core.solver.warm(desk.evidence, desk.map).catch((error: unknown) => core.sayError(error));
       if (!stored.summary.hasAudio) {
-        core.say({ kind: 'info', ...askForRecording(desk.map) });
+        if (lost.length === 0) core.say({ kind: 'info', ...askForRecording(desk.map) });
       } else if (!sound) {
         void readSound(desk);
       }
@@ -216,10 +250,10 @@ export function createLibrary(core: Core): Library {
         return;
       }
       try {
-        const stored = await storage.open(id);
+        const { song: stored } = await readKept(await storage.open(id));
         const history = restoreHistory(stored.steps, stored.place);
         const renamed = pushMap(history, msg(str`title: ${name}`), { ...currentMap(history), title: name });
-        await storage.append(id, storedStep(renamed), { ...stored.summary, title: name, changed: ports.clock.date() });
+        await storage.append(id, storedStep(renamed), { ...stored.summary, title: name, changed: core.stamp() });
         if (stored.pending) await storage.setPending(id, stored.pending);
         await refresh();
       } catch (error) {

@@ -20,7 +20,8 @@ export interface KeepOptions {
 }
 
 export interface Loading {
-  openRecording(file: File): Promise<void>;
+  /** A recording that is in the library already is opened as it was left, but for `asNew`. */
+  openRecording(file: File, asNew?: boolean): Promise<void>;
   /** Stores a new song and shows it; without its recording when there is no room for that. */
   keep(stored: StoredSong, audio: Blob | undefined, options?: KeepOptions): Promise<void>;
   /** Gives the open song the recording it came without. */
@@ -43,7 +44,7 @@ export function createLoading(
     await tasks.run(msg(str`Reading "${file.name}"`), async (task) => {
       const decoded = await decode(core, file, file.name, task);
       const known = core.songs.peek().find((song) => song.contentId === decoded.recording.contentId);
-      if (known) return openKnown(known.id, known.title, file, decoded);
+      if (known && !asNew) return openKnown(known.id, known.title, file, decoded);
       const title = SAMPLES.find((sample) => sample.file === file.name)?.title ?? titleFromFileName(file.name);
       // With no song open the user can listen while the analysis runs; otherwise the open song keeps its sound.
       const listening = core.desk.peek() === undefined;
@@ -62,7 +63,7 @@ export function createLoading(
             id: newId(),
             title: map.title,
             duration: map.recording.duration,
-            changed: ports.clock.date(),
+            changed: core.stamp(),
             hasAudio: true,
             contentId: map.recording.contentId,
           },

@@ -3,12 +3,18 @@ import type { PassDifference, PassTable } from '../model/pass-table.js';
 import type { PlayStretch } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
 import type { BarIndex } from '../music/units.js';
+import type { Session } from './session.js';
 
 /** A cell of a table of passes. */
 export interface PassPlace {
   readonly table: PassTable;
   readonly pass: number;
   readonly column: number;
+}
+
+/** The passes of the section with this letter in the open song; undefined when it comes only once. */
+export function tableOf({ passes }: Pick<Session, 'passes'>, letter: string): PassTable | undefined {
+  return passes.value.find((table) => table.letter === letter);
 }
 
 /** Where a bar stands among the passes; undefined when its section comes only once. */

@@ -163,6 +163,11 @@ export interface PlayerPort {
   rendered(): Seconds;
   /** Called on start, stop and end. Returns the function that ends the subscription. */
   onChange(listener: (playing: boolean) => void): () => void;
+  /**
+   * Called after playing has ended because of something outside the page: 'interrupted' by the system (play() goes on), or
+   * 'broken', when the sound has to be loaded again. Returns the function that ends the subscription.
+   */
+  onCutOff(listener: (how: 'interrupted' | 'broken') => void): () => void;
 }
 
 /** A track to be made: its file name, what it plays, its cues (only WAV holds them). */
@@ -255,6 +260,9 @@ export interface StoredSong {
   readonly pending?: PendingEdit;
 }
 
+/** A song as storage holds it: what was lost of its analysis or its outline is missing, and nothing in it is checked. */
+export type KeptSong = Omit<StoredSong, 'evidence' | 'peaks'> & Partial<Pick<StoredSong, 'evidence' | 'peaks'>>;
+
 /** 'may be cleared': by the browser, when space is short. 'not kept': gone with the page. */
 export type Keeping = 'kept' | 'may be cleared' | 'not kept';
 
@@ -262,7 +270,11 @@ export type Keeping = 'kept' | 'may be cleared' | 'not kept';
 export interface StoragePort {
   list(): Promise<readonly SongSummary[]>;
   create(song: StoredSong, audio: Blob | undefined): Promise<void>;
-  open(id: string): Promise<StoredSong>;
+  open(id: string): Promise<KeptSong>;
+  /** Keeps the song as it is given, in place of what is kept under its id or anew; the files of its recording stay. */
+  put(song: StoredSong): Promise<void>;
+  /** Calls `lost` whenever something outside this page closes or deletes what is kept; the next call opens it again. */
+  onLost(lost: () => void): void;
   /** The recording's file as it was given, or undefined when it was not kept; with `contentId` the file of that content. */
   audio(id: string, contentId?: string): Promise<Blob | undefined>;
   /**

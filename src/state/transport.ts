@@ -23,6 +23,8 @@ export interface Transport {
   /** Plays a plan that is not of the song. */
   playPlan(plan: PlayPlan): Promise<void>;
   stop(): void;
+  /** Puts the cursor where the sound stopped: on the beat that sounded, as actions land on beats; a doubt keeps its own place. */
+  land(): void;
   hearDoubt(index: number, reading?: 'keep' | 'other'): Promise<void>;
   dispose(): void;
 }
@@ -128,6 +130,12 @@ export function createTransport(core: Core): Transport {
       core.sayError(error);
       return undefined;
     }
+  };
+
+  const land = (): void => {
+    const map = core.map.value;
+    const place = player.position();
+    if (map && asked && view.doubt.value === undefined) view.cursor.value = beatAt(map, place)?.start ?? place;
   };
 
   /** Takes over what has changed while it plays. */
@@ -240,11 +248,9 @@ export function createTransport(core: Core): Transport {
     stop: () => {
       if (!core.playing.value) return;
       player.stop();
-      const map = core.map.value;
-      const place = player.position();
-      // Actions land on beats, so the cursor stops on the one that sounded; a doubt keeps its own place.
-      if (map && asked && view.doubt.value === undefined) view.cursor.value = beatAt(map, place)?.start ?? place;
+      land();
     },
+    land,
     dispose: () => {
       stopLooking();
       player.stop();

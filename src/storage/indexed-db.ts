@@ -1,9 +1,10 @@
-import { msg, str } from '@lit/localize';
+import { msg } from '@lit/localize';
 import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from 'idb';
 import type { Evidence } from '../analysis/evidence.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type {
   Keeping,
+  KeptSong,
   KnownPrint,
   PendingEdit,
   SongSummary,
@@ -12,7 +13,7 @@ import type {
   StoredStep,
 } from '../state/ports.js';
 import { claimSong } from './claim.js';
-import { missingSong, songExists, storageProblem, StorageProblem } from './problem.js';
+import { missingSong, songExists, storageProblem } from './problem.js';
 import { openRecordingFiles, type RecordingFiles } from './recordings.js';
 
 /** The row of a song: small, rewritten with every edit. */
@@ -67,23 +68,48 @@ export async function indexedDbStorage(
 ): Promise<StoragePort> {
   const { name = DATABASE, recordings = 'browser' } = options;
   const files = recordings === 'browser' ? await openRecordingFiles() : recordings;
-  const db = await openDatabase(name);
-  await removeStrayFiles(db, files);
-  return new DatabaseStorage(db, files, name);
+  const connection = new Connection(name);
+  await removeStrayFiles(await connection.open(), files);
+  return new DatabaseStorage(connection, files, name);
 }
 
-async function openDatabase(name: string): Promise<Database> {
-  try {
-    const db = await openDB<Schema>(name, VERSION, {
+/** The open database; opened again by the next call after something outside the page has closed or deleted it. */
+class Connection {
+  private opening: Promise<Database> | undefined;
+  private readonly listeners: (() => void)[] = [];
+
+  constructor(private readonly name: string) {}
+
+  open(): Promise<Database> {
+    this.opening ??= this.connect().catch((error: unknown) => {
+      this.opening = undefined;
+      throw storageProblem(error, msg('open the library'));
+    });
+    return this.opening;
+  }
+
+  onLost(lost: () => void): void {
+    this.listeners.push(lost);
+  }
+
+  private async connect(): Promise<Database> {
+    const db = await openDB<Schema>(this.name, VERSION, {
       upgrade: (upgraded, oldVersion) => {
         if (oldVersion < 1) for (const store of STORES) upgraded.createObjectStore(store);
       },
-      // A newer page in another window wants to change the tables: let it; this one then says so on its next write.
-      blocking: () => db.close(),
+      // Another page deletes the database, or a newer one wants to change its tables. Neither can while this one is open.
+      blocking: () => {
+        db.close();
+        this.lose();
+      },
+      terminated: () => this.lose(),
     });
     return db;
-  } catch (error) {
-    throw storageProblem(error, msg('open the library'));
+  }
+
+  private lose(): void {
+    this.opening = undefined;
+    for (const lost of this.listeners) lost();
   }
 }
 
@@ -102,33 +128,29 @@ async function removeStrayFiles(db: Database, files: RecordingFiles | undefined)
 
 class DatabaseStorage implements StoragePort {
   constructor(
-    private readonly db: Database,
+    private readonly connection: Connection,
     private readonly files: RecordingFiles | undefined,
     private readonly name: string,
   ) {}
 
   async list(): Promise<readonly SongSummary[]> {
     return this.guard(msg('read the library'), async () => {
-      const rows = await this.db.getAll('songs');
-      return rows.map((row) => row.summary).sort((a, b) => b.changed - a.changed);
+      const tx = (await this.connection.open()).transaction('songs');
+      const [ids, rows] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll(), tx.done]);
+      return rows.map((row, i) => summaryIn(row, ids[i] as string)).sort((a, b) => b.changed - a.changed);
     });
   }
 
   async create(song: Parameters<StoragePort['create']>[0], audio: Blob | undefined): Promise<void> {
     const { id } = song.summary;
     await this.guard(msg('keep the song'), async () => {
-      if (await this.db.getKey('songs', id)) throw songExists(id);
+      if (await (await this.connection.open()).getKey('songs', id)) throw songExists(id);
       if (audio && this.files) await this.files.write(id, audio);
       try {
         await this.change(async (tx) => {
-          const { summary, place, pending } = song;
-          await tx
-            .objectStore('songs')
-            .add({ summary, place, pending, audioType: audio?.type, first: summary.contentId }, id);
-          await tx.objectStore('evidence').put(song.evidence, [id, BASE]);
-          await tx.objectStore('peaks').put(soundRow(song), id);
+          if (await tx.objectStore('songs').getKey(id)) throw songExists(id);
+          await putSong(tx, song, { audioType: audio?.type, first: song.summary.contentId });
           if (audio && !this.files) await tx.objectStore('audio').put(audio, id);
-          for (const step of song.steps) await putStep(tx, id, step);
         });
       } catch (error) {
         await this.files?.remove(id);
@@ -137,9 +159,25 @@ class DatabaseStorage implements StoragePort {
     });
   }
 
-  async open(id: string): Promise<Awaited<ReturnType<StoragePort['open']>>> {
+  async put(song: StoredSong): Promise<void> {
+    const { id } = song.summary;
+    await this.guard(msg('keep the song'), () =>
+      this.change(async (tx) => {
+        const { audioType, first = song.summary.contentId, others } = (await tx.objectStore('songs').get(id)) ?? {};
+        await tx.objectStore('steps').delete(rangeFrom(id, 0));
+        await tx.objectStore('evidence').delete(rangeFrom(id, BASE));
+        await putSong(tx, song, { audioType, first, others });
+      }),
+    );
+  }
+
+  onLost(lost: () => void): void {
+    this.connection.onLost(lost);
+  }
+
+  async open(id: string): Promise<KeptSong> {
     return this.guard(msg('open the song'), async () => {
-      const tx = this.db.transaction(STORES);
+      const tx = (await this.connection.open()).transaction(STORES);
       const row = await tx.objectStore('songs').get(id);
       const [steps, evidences, evidenceKeys, peaks] = await Promise.all([
         tx.objectStore('steps').getAll(rangeFrom(id, 0)),
@@ -151,24 +189,14 @@ class DatabaseStorage implements StoragePort {
       if (!row) throw missingSong(id);
       const evidenceAt = new Map(evidenceKeys.map(([, index], i) => [index, evidences[i]]));
       const evidence = evidenceAt.get(BASE);
-      if (!evidence || !peaks || steps.length === 0) {
-        const { title } = row.summary;
-        const what = !evidence ? msg('analysis') : !peaks ? msg('outline') : msg('history');
-        throw new StorageProblem(
-          'failed',
-          msg(
-            str`"${title}" is kept incompletely: its ${what} is missing. Open its recording or its project file again.`,
-          ),
-        );
-      }
       return {
-        summary: row.summary,
+        summary: summaryIn(row, id),
         place: row.place,
         pending: row.pending,
-        evidence,
-        peaks: { rate: peaks.rate, data: peaks.data },
-        ...(peaks.print ? { print: peaks.print } : {}),
-        ...(peaks.soundOf === undefined ? {} : { soundOf: peaks.soundOf }),
+        ...(evidence ? { evidence } : {}),
+        ...(peaks ? { peaks: { rate: peaks.rate, data: peaks.data } } : {}),
+        ...(peaks?.print ? { print: peaks.print } : {}),
+        ...(peaks?.soundOf === undefined ? {} : { soundOf: peaks.soundOf }),
         steps: steps.map((step) => {
           const own = evidenceAt.get(step.index);
           return own ? { ...step, evidence: own } : step;
@@ -185,7 +213,7 @@ class DatabaseStorage implements StoragePort {
       if (beside === undefined && !isFirst) return undefined;
       const key = beside === undefined || contentId === undefined ? id : besideKey(id, contentId);
       const file = await this.files?.read(key, beside ?? row.audioType ?? '');
-      return file ?? (await this.db.get('audio', key));
+      return file ?? (await (await this.connection.open()).get('audio', key));
     });
   }
 
@@ -216,7 +244,7 @@ class DatabaseStorage implements StoragePort {
 
   async prints(): Promise<readonly KnownPrint[]> {
     return this.guard(msg('read the library'), async () => {
-      const tx = this.db.transaction('peaks');
+      const tx = (await this.connection.open()).transaction('peaks');
       const [ids, sounds] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll(), tx.done]);
       return sounds.flatMap(({ print }, i) => (print ? [{ id: ids[i] as string, print }] : []));
     });
@@ -252,7 +280,7 @@ class DatabaseStorage implements StoragePort {
 
   async remove(id: string): Promise<void> {
     await this.guard(msg('delete the song'), async () => {
-      const row = await this.db.get('songs', id);
+      const row = await (await this.connection.open()).get('songs', id);
       const beside = Object.keys(row?.others ?? {}).map((contentId) => besideKey(id, contentId));
       await this.change(async (tx) => {
         await Promise.all([
@@ -280,14 +308,14 @@ class DatabaseStorage implements StoragePort {
   }
 
   private async row(id: string): Promise<SongRow> {
-    const row = await this.db.get('songs', id);
+    const row = await (await this.connection.open()).get('songs', id);
     if (!row) throw missingSong(id);
     return row;
   }
 
   /** One transaction over all tables: everything `work` does, or nothing. */
   private async change(work: (tx: Transaction) => Promise<void>): Promise<void> {
-    const tx = this.db.transaction(STORES, 'readwrite');
+    const tx = (await this.connection.open()).transaction(STORES, 'readwrite');
     // Settled either way before the reason is told; a rejection nobody awaits would be an uncaught one.
     const done = tx.done.then(
       () => undefined,
@@ -323,6 +351,28 @@ async function rowOf(tx: Transaction, id: string): Promise<SongRow> {
   const row = await tx.objectStore('songs').get(id);
   if (!row) throw missingSong(id);
   return row;
+}
+
+/** Writes all of a song but the files of its recording. */
+async function putSong(tx: Transaction, song: StoredSong, files: Omit<SongRow, 'summary' | 'place'>): Promise<void> {
+  const { summary, place, pending } = song;
+  await tx.objectStore('songs').put({ ...files, summary, place, pending }, summary.id);
+  await tx.objectStore('evidence').put(song.evidence, [summary.id, BASE]);
+  await tx.objectStore('peaks').put(soundRow(song), summary.id);
+  for (const step of song.steps) await putStep(tx, summary.id, step);
+}
+
+/** What the list shows of a song, also where its row is damaged: it can then still be opened as far as it goes, or deleted. */
+function summaryIn(row: Partial<SongRow> | undefined, id: string): SongSummary {
+  const { title, duration, changed, hasAudio, contentId } = (row?.summary ?? {}) as Partial<Record<string, unknown>>;
+  return {
+    id,
+    title: typeof title === 'string' ? title : msg('A damaged song'),
+    duration: typeof duration === 'number' && duration >= 0 ? duration : 0,
+    changed: typeof changed === 'number' && Number.isFinite(changed) ? changed : 0,
+    hasAudio: hasAudio === true,
+    contentId: typeof contentId === 'string' ? contentId : '',
+  };
 }
 
 async function putStep(tx: Transaction, id: string, step: StoredStep): Promise<void> {

@@ -38,6 +38,12 @@ export function memoryStorage(shelf: MemoryShelf = memoryShelf()): StoragePort {
       shelf.songs.set(song.summary.id, { song: structuredClone(song), audio, first, others: new Map() });
     },
     open: async (id) => structuredClone(kept(id).song),
+    put: async (song) => {
+      const { id, contentId: first } = song.summary;
+      const before = shelf.songs.get(id) ?? { audio: undefined, first, others: new Map() };
+      shelf.songs.set(id, { ...before, song: structuredClone(song) });
+    },
+    onLost: () => undefined,
     audio: async (id, contentId) => {
       const { audio, first, others } = kept(id);
       return contentId === undefined || contentId === first ? audio : others.get(contentId);

@@ -9,7 +9,7 @@ import { workerName } from '../text/worker-language.js';
 /** What the client needs of a Worker. */
 export interface WorkerLike {
   onmessage: ((event: { data: Reply }) => void) | null;
-  onerror: ((event: { message?: string }) => void) | null;
+  onerror: ((event: { message?: string; preventDefault(): void }) => void) | null;
   onmessageerror: (() => void) | null;
   postMessage(message: Request, transfer: Transferable[]): void;
   terminate(): void;
@@ -131,7 +131,11 @@ export class AnalysisClient implements AnalyserPort {
     this.silent = 0;
     this.watch = setInterval(() => this.check(), CHECK);
     worker.onmessage = ({ data }) => this.receive(data);
-    worker.onerror = (event) => this.crashed(event.message);
+    worker.onerror = (event) => {
+      // Otherwise the page's own handler of uncaught errors would tell of it too.
+      event.preventDefault();
+      this.crashed(event.message);
+    };
     worker.onmessageerror = () => this.crashed(msg('a message could not be read'));
     if (this.evidence && next.kind !== 'use' && next.kind !== 'begin') {
       worker.postMessage({ kind: 'use', id: this.nextId++, evidence: this.evidence }, []);

@@ -70,6 +70,25 @@ const lengthStored = (page: Page): Promise<void> =>
     }
   });
 
+/** Writes over what is kept, past the program. */
+const overwrite = (page: Page, store: string, value: unknown, key: unknown): Promise<void> =>
+  page.evaluate(
+    ([name, written, at]) =>
+      new Promise<void>((resolve, reject) => {
+        const opening = indexedDB.open('barwright');
+        opening.onerror = () => reject(new Error('the library could not be opened'));
+        opening.onsuccess = () => {
+          const tx = opening.result.transaction(name as string, 'readwrite');
+          tx.objectStore(name as string).put(written, at as IDBValidKey);
+          tx.oncomplete = () => {
+            opening.result.close();
+            resolve();
+          };
+        };
+      }),
+    [store, value, key] as const,
+  );
+
 /** The first song of the library on another page of the same browser. */
 async function openedAgain(page: Page): Promise<{ title: string | undefined; undo: string | undefined }> {
   if (page.url() === 'about:blank') await page.goto(inject('site'));
@@ -99,6 +118,18 @@ describe('the last edit is there', () => {
     await crashed;
     expect((await openedAgain(await here!.context.newPage())).undo).toMatch(/^bar \d+: 3 beats$/);
   });
+
+  chromiumOnly('a page is frozen by a DevTools command')(
+    'after the tab was frozen in the middle of it, then discarded',
+    async () => {
+      const page = await songOpen();
+      await lengthStored(page);
+      const devtools = await here!.context.newCDPSession(page);
+      await devtools.send('Page.setWebLifecycleState', { state: 'frozen' });
+      await page.close();
+      expect((await openedAgain(await here!.context.newPage())).undo).toMatch(/^bar \d+: 3 beats$/);
+    },
+  );
 
   it('after a reload in the middle of another song’s analysis, and of saving a project', async () => {
     const page = await songOpen();
@@ -210,15 +241,60 @@ describe('before anything is lost the user is told', () => {
       }),
     );
     expect(await page.evaluate(() => window.own.keeping.value)).toBe('not kept');
-    const file = await downloaded(page, () => page.evaluate(() => window.own.saveProject(true)));
-    expect(file.name).toBe(`${TITLE}.barwright`);
+    await retitled(page, 'Nowhere but here');
+    // The header says so instead of "Saved", and is itself the way out.
+    const way = page.locator('bw-song-header').getByRole('button', { name: 'Not kept' });
+    const file = await downloaded(page, () => way.click());
+    expect(file.name).toBe('Nowhere but here.barwright');
     expect(await page.evaluate(() => !window.dispatchEvent(new Event('beforeunload', { cancelable: true })))).toBe(
       true,
     );
     await page.evaluate(() => window.own.closeSong());
     await page
-      .getByText(`Songs here are gone when this page closes. Changed since the last backup: “${TITLE}”.`)
+      .getByText(`Songs here are gone when this page closes. Changed since the last backup: “Nowhere but here”.`)
       .waitFor();
+  });
+
+  it('when the browser deletes what it kept: the open song is stored again, and is said to be without its recording', async () => {
+    const page = await songOpen();
+    await retitled(page, 'Before');
+    await page.waitForFunction(() => window.own.song.value?.saved === 'saved');
+    await page.evaluate(
+      () =>
+        new Promise<void>((resolve, reject) => {
+          const deleting = indexedDB.deleteDatabase('barwright');
+          deleting.onsuccess = () => resolve();
+          deleting.onerror = () => reject(new Error('not deleted'));
+        }),
+    );
+    await said(page, /had been deleted from outside\. The song and its steps are stored again/).waitFor();
+    await page.waitForFunction(() => window.own.song.value?.saved === 'saved');
+    expect(await page.evaluate(() => window.own.song.value?.hasAudio)).toBe(false);
+    await page.reload();
+    expect(await openedAgain(page)).toEqual({ title: 'Before', undo: 'title: Before' });
+    expect(await page.evaluate(() => window.own.song.value?.hasAudio)).toBe(false);
+  });
+
+  it('when what is kept of a song is damaged: what is left of it is opened, and what is missing is said', async () => {
+    const page = await songOpen();
+    await retitled(page, 'First');
+    await retitled(page, 'Second');
+    await page.waitForFunction(() => window.own.song.value?.saved === 'saved');
+    await page.evaluate(() => window.own.closeSong());
+    const { id } = await page.evaluate(() => window.own.songs.value[0]!);
+    await overwrite(page, 'steps', { index: 2, label: 'x', patch: 'x' }, [id, 2]);
+    await overwrite(page, 'evidence', { version: 'x' }, [id, -1]);
+    await page.reload();
+    expect(await openedAgain(page)).toEqual({ title: 'First', undo: 'title: First' });
+    await said(page, /What was kept of "First" was damaged\. Missing now: some of its steps.*; its analysis/).waitFor();
+    await overwrite(page, 'steps', { index: 0 }, [id, 0]);
+    await overwrite(page, 'steps', { index: 1 }, [id, 1]);
+    await page.reload();
+    expect((await openedAgain(page)).title).toBeUndefined();
+    await said(page, /no map can be read of it/).waitFor();
+    await page.getByRole('button', { name: 'Map its recording anew' }).click();
+    await page.waitForFunction(() => window.own.song.value !== undefined);
+    await page.waitForFunction((first) => window.own.song.value!.id !== first, id);
   });
 
   it('when another tab with a newer program has taken over the library; the older one changes nothing', async () => {
@@ -236,8 +312,9 @@ describe('before anything is lost the user is told', () => {
           };
         }),
     );
+    // At once, not only with the next edit.
+    await said(page, /last kept by a newer version of this program/).waitFor();
     await retitled(page, 'Too late');
-    await said(page, /newer version of this program|Save the song as a project file/).waitFor();
     await page.bringToFront();
     const file = await downloaded(page, () => page.evaluate(() => window.own.saveProject(true)));
     expect(file.name).toBe('Too late.barwright');

@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { setBarBeats, setDownbeat } from '../../src/model/edits/bars.js';
 import { barsOf } from '../../src/model/map-queries.js';
+import { readProject } from '../../src/project/read-project.js';
 import { createSession } from '../../src/state/create-session.js';
 import type { Session } from '../../src/state/session.js';
 import { memoryShelf, memoryStorage, type MemoryShelf } from '../../src/storage/memory.js';
@@ -239,6 +240,47 @@ describe('editing a song', () => {
     await until(() => session.song.value?.saved === 'saved');
     const stored = await storage.open(id);
     expect(stored.steps.map(({ label }) => label)).toEqual(['', 'bar 2: 2 beats', 'bar 4: 3 beats', 'title: After']);
+  });
+
+  it('stores the whole song anew, with its steps, when what was stored is gone, and says that the recording is not', async () => {
+    const { storage } = ports;
+    const { id } = session.song.value!;
+    await session.edit('bar 2: 2 beats', (map) => setBarBeats(map, 1, 2));
+    await storage.remove(id);
+    await session.edit('bar 4: 3 beats', (map) => setBarBeats(map, 3, 3));
+    await until(() => session.song.value?.saved === 'saved');
+    const stored = await storage.open(id);
+    expect(stored.steps.map(({ label }) => label)).toEqual(['', 'bar 2: 2 beats', 'bar 4: 3 beats']);
+    expect(stored.place).toBe(2);
+    expect(session.song.value?.hasAudio).toBe(false);
+    expect(stored.summary.hasAudio).toBe(false);
+  });
+
+  it('offers a project file first when storing fails, and what was done is in it', async () => {
+    const full = async (): Promise<void> => {
+      throw Object.assign(new Error('There is no room left.'), { name: 'StorageProblem', kind: 'full' });
+    };
+    Object.assign(ports.storage, { append: full, setPending: full });
+    await session.retitle('With no room');
+    await until(() => session.notice.value?.action?.label === 'Save a project file');
+    expect(session.notice.value?.other?.label).toBe('Try again');
+    await session.notice.value?.action?.run();
+    const [saved] = ports.files.saved;
+    const { project } = readProject(new Uint8Array(await saved!.data.arrayBuffer()));
+    expect(project.map.title).toBe('With no room');
+    expect(project.history?.steps.at(-1)?.label).toBe('title: With no room');
+  });
+
+  it('notes every change later than the last one, when the clock is set back too', async () => {
+    await session.retitle('Before');
+    const before = session.songs.value[0]!.changed;
+    ports.clock.date = () => before - 86_400_000;
+    await session.backUp();
+    expect(session.notBackedUp.value).toEqual([]);
+    await session.retitle('After');
+    await until(() => session.song.value?.saved === 'saved');
+    expect(session.songs.value[0]!.changed).toBeGreaterThan(before);
+    expect(session.notBackedUp.value.map(({ title }) => title)).toEqual(['After']);
   });
 
   it('keeps the selected bars selected when their numbers change', async () => {

@@ -42,6 +42,10 @@ export function noteStrangers(context: BrowserContext, site: string): readonly s
 const allListening: string[] = [];
 afterEach(() => expect(allListening).toEqual([]));
 
+/** Errors that pages of any visit threw and nothing caught; they fail the test that runs, unless the visit provokes them. */
+const allErrors: string[] = [];
+afterEach(() => expect(allErrors.splice(0)).toEqual([]));
+
 export interface Visit {
   readonly context: BrowserContext;
   readonly page: Page;
@@ -89,6 +93,8 @@ export async function visit(
     offline?: boolean;
     /** The user asks for the microphone in this visit. */
     microphone?: boolean;
+    /** The test makes the page throw. */
+    throwing?: boolean;
     /** Leads through the first song, as it does every newcomer; the other tests are about people who closed that. */
     guided?: boolean;
   } = {},
@@ -116,6 +122,10 @@ export async function visit(
     });
   }
   const page = await context.newPage();
+  // Of every page of the visit; a page that a test opens itself is told of here alone.
+  context.on('weberror', (error) => {
+    if (!options.throwing) allErrors.push(String(error.error()));
+  });
   page.on('pageerror', (error) => faults.push(String(error)));
   page.on('console', (message) => {
     if (message.type() === 'error') faults.push(message.text());

@@ -244,6 +244,7 @@ export class FakePlayer implements PlayerPort {
   /** Seconds of the timeline that have been played. */
   now = 0;
   private readonly listeners = new Set<(playing: boolean) => void>();
+  private readonly cutOffListeners = new Set<(how: 'interrupted' | 'broken') => void>();
 
   async load(): Promise<void> {
     this.loaded = true;
@@ -323,6 +324,18 @@ export class FakePlayer implements PlayerPort {
   onChange(listener: (playing: boolean) => void): () => void {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);
+  }
+
+  onCutOff(listener: (how: 'interrupted' | 'broken') => void): () => void {
+    this.cutOffListeners.add(listener);
+    return () => this.cutOffListeners.delete(listener);
+  }
+
+  /** What the system does to the sound. */
+  cutOff(how: 'interrupted' | 'broken'): void {
+    this.stop();
+    if (how === 'broken') this.loaded = false;
+    for (const listener of this.cutOffListeners) listener(how);
   }
 
   private tell(playing: boolean): void {

@@ -146,7 +146,7 @@ describe('the analysis client', () => {
   it('says plainly when the worker crashed, and works again with a new one', async () => {
     const { client, workers } = setUp();
     const analysis = client.analyse(new Float32Array(8), recording, 'Song');
-    workers[0]!.onerror?.({ message: 'out of memory' });
+    workers[0]!.onerror?.({ message: 'out of memory', preventDefault: () => undefined });
     await expect(analysis).rejects.toThrow(
       'The analysis stopped unexpectedly; nothing of the song is lost. Try again.',
     );

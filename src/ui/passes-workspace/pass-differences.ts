@@ -7,7 +7,7 @@ import { differenceWords, passSentences, tableText, type PassSentence } from '..
 import type { SongMap } from '../../model/song-map.js';
 import { heedDifferences, ignoreDifferences, makeBarsSame } from '../../state/actions/passes.js';
 import { hearBoth } from '../../state/commands/pass-commands.js';
-import { differenceStretch, partnerOf, passPlaceOf } from '../../state/pass-places.js';
+import { differenceStretch, partnerOf, passPlaceOf, tableOf } from '../../state/pass-places.js';
 import { barNear } from '../../state/places.js';
 import { sentence } from '../../state/sentences.js';
 import type { Session } from '../../state/session.js';
@@ -90,14 +90,18 @@ export class PassDifferences extends SignalElement {
   ];
 
   @property({ attribute: false }) session!: Session;
-  @property({ attribute: false }) table!: PassTable;
+  @property({ attribute: false }) letter!: string;
+  /** The table of the letter, of the map that was rendered last. */
+  private table!: PassTable;
   /** The sentence whose question "which is right?" is open. */
   @state() private asking: string | undefined;
 
   override render(): unknown {
-    const { session, table } = this;
+    const { session } = this;
     const map = session.map.value;
-    if (!map) return nothing;
+    const table = tableOf(session, this.letter);
+    if (!map || !table) return nothing;
+    this.table = table;
     const ignored = table.differences.filter((each) => isIgnored(map, each));
     return html`<h2 id="title">${msg('What differs')}</h2>
       <p class="count" role="status">${sentence(tableText(map, table))}.</p>

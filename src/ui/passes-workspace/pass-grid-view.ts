@@ -7,7 +7,7 @@ import { keyWords, predicateOf } from '../../model/pass-words.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
 import { hearBoth } from '../../state/commands/pass-commands.js';
-import { cellStretch, passPlaceOf } from '../../state/pass-places.js';
+import { cellStretch, passPlaceOf, tableOf } from '../../state/pass-places.js';
 import { barNear } from '../../state/places.js';
 import { clockText } from '../../music/clock-text.js';
 import type { Session } from '../../state/session.js';
@@ -43,11 +43,13 @@ export class PassGridView extends SignalElement {
   static override styles = [base, controls, passGridStyles];
 
   @property({ attribute: false }) session!: Session;
-  @property({ attribute: false }) table!: PassTable;
+  @property({ attribute: false }) letter!: string;
   @state() private room = 0;
   /** A place without a bar that was moved to; it holds until the cursor goes elsewhere. */
   @state() private gap: { readonly pass: number; readonly column: number; readonly at: Seconds } | undefined;
 
+  /** The table of the letter, of the map that was rendered last. */
+  private table!: PassTable;
   private made: Cells | undefined;
   private current: PassCell | undefined;
   private sounding: number | undefined;
@@ -69,7 +71,10 @@ export class PassGridView extends SignalElement {
 
   override render(): unknown {
     const map = this.session.map.value;
-    if (!map) return nothing;
+    // Looked up here, not handed down: a map and its table come from signals that change together.
+    const table = tableOf(this.session, this.letter);
+    if (!map || !table) return nothing;
+    this.table = table;
     const { cells } = this.cellsOf(map);
     const cursor = this.session.view.cursor.value;
     this.current = this.currentCell(map, cells, cursor);

@@ -113,14 +113,20 @@ export class PassesWorkspace extends SignalElement {
         ${this.renderLetters(letterChoices(map, tables), letter)}
         ${empty === undefined ? nothing : html`<p class="empty">${empty}</p>`}
         ${
-          table ? html`<bw-pass-grid data-region="passes" .session=${session} .table=${table}></bw-pass-grid>` : nothing
+          table
+            ? html`<bw-pass-grid data-region="passes" .session=${session} .letter=${table.letter}></bw-pass-grid>`
+            : nothing
         }
         ${this.narrow.matches ? nothing : form}
       </div>
       ${
         table
           ? html`<div class="side">
-              <bw-pass-differences data-region="differences" .session=${session} .table=${table}></bw-pass-differences>
+              <bw-pass-differences
+                data-region="differences"
+                .session=${session}
+                .letter=${table.letter}
+              ></bw-pass-differences>
             </div>`
           : nothing
       }

@@ -59,7 +59,7 @@ export class SongHeader extends SignalElement {
         padding-right: var(--space-2);
         white-space: nowrap;
       }
-      .saved[data-state='failed'] {
+      .saved:is([data-state='failed'], [data-state='not kept']) button {
         color: var(--caution);
         font-weight: 600;
       }
@@ -115,7 +115,21 @@ export class SongHeader extends SignalElement {
     const { session } = this;
     const song = session.song.value;
     if (!song) return nothing;
-    const saved = html`<span class="saved" data-state=${song.saved} role="status">${savedText(song)}</span>`;
+    const state = session.keeping.value === 'not kept' ? 'not kept' : song.saved;
+    const text = song.solving ? msg('Solving…') : savedText(state);
+    const saved = html`<span class="saved" data-state=${state} role="status"
+      >${
+        state === 'failed' || state === 'not kept'
+          ? html`<button
+              class="plain"
+              title=${msg('Save a project file, so that the song outlives this page')}
+              @click=${() => void session.saveProject(true)}
+            >
+              ${text}
+            </button>`
+          : text
+      }</span
+    >`;
     return html`
       <button
         class="plain"
@@ -173,9 +187,9 @@ export class SongHeader extends SignalElement {
   };
 }
 
-function savedText(song: OpenSong): string {
-  if (song.solving) return msg('Solving…');
-  return { saved: msg('Saved'), saving: msg('Saving…'), failed: msg('Not saved') }[song.saved];
+/** 'not kept': this browser lets the page keep nothing, so that what was written is gone with the page. */
+function savedText(state: OpenSong['saved'] | 'not kept'): string {
+  return { saved: msg('Saved'), saving: msg('Saving…'), failed: msg('Not saved'), 'not kept': msg('Not kept') }[state];
 }
 
 declare global {
