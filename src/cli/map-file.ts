@@ -1,17 +1,19 @@
-import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, extname } from 'node:path';
 import { analyse } from '../analysis/analyse.js';
 import { findPasses } from '../analysis/passes/find-passes.js';
 import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.js';
 import { firstMap } from '../analysis/solve.js';
-import { decodeFile } from '../decode/node.js';
+import { decodeFile, withFile } from '../decode/node.js';
 import { RecordingProblem } from '../decode/problem.js';
 import { EXPORT_KINDS } from '../export/export-kinds.js';
 import { makeExport, type Brought } from '../export/make-export.js';
 import { ImportProblem } from '../project/import/imported.js';
 import { ProjectProblem } from '../project/problem.js';
 import type { Project } from '../project/project.js';
-import { readProject } from '../project/read-project.js';
+import { checkTimesSize } from '../project/import/read-times.js';
+import { MOST_JSON } from '../project/read-json.js';
+import { readProjectFile } from '../project/read-project.js';
 import { writeProject } from '../project/write-project.js';
 import { loadTools } from '../worker/tools-loader.js';
 import type { Request } from './arguments.js';
@@ -39,7 +41,9 @@ export async function mapFile(
 ): Promise<Outcome> {
   try {
     const opened =
-      extname(file).toLowerCase() === '.barwright' ? await openProject(file) : await analyseFile(file, request, report);
+      extname(file).toLowerCase() === '.barwright'
+        ? await openProject(file, request)
+        : await analyseFile(file, request, report);
     const name = basename(file, extname(file));
     const timed = request.times === undefined ? opened : await timeSong(opened, request, name);
     const song = request.locks === undefined ? timed : await lockSong(timed, request.locks.replaceAll('{name}', name));
@@ -89,21 +93,36 @@ async function bring({ map, evidence }: Project): Promise<Brought> {
   return { passes: findPasses(map, evidence), faces: facesStyle() };
 }
 
-async function openProject(file: string): Promise<Song> {
-  const { project, lost } = readProject(new Uint8Array(await readFile(file)));
-  return { project, format: 'project', notes: lost };
+async function openProject(path: string, request: Request): Promise<Song> {
+  return withFile(path, async (file) => {
+    const { project, lost, recording } = await readProjectFile(file);
+    // Only a project that is written needs it.
+    const inside = recording && request.project !== undefined;
+    const { name, from, to } = recording ?? { name: '', from: 0, to: 0 };
+    const whole = inside ? { ...project, recording: { name, bytes: await file.read(from, to) } } : project;
+    return { project: whole, format: 'project', notes: lost };
+  });
 }
 
 async function lockSong(song: Song, path: string): Promise<Song> {
   const { map, evidence } = song.project;
   if (!evidence) throw new LocksProblem('this project was saved without what is needed to solve; name the recording');
-  return { ...song, project: { ...song.project, map: applyLocks(map, evidence, await readFile(path, 'utf8')) } };
+  return { ...song, project: { ...song.project, map: applyLocks(map, evidence, await readLocksFile(path)) } };
+}
+
+async function readLocksFile(path: string): Promise<string> {
+  const { size } = await stat(path);
+  if (size > MOST_JSON)
+    throw new LocksProblem(`the file of locks has ${Math.round(size / 1e6)} MB; write those of one song`);
+  return readFile(path, 'utf8');
 }
 
 async function timeSong(song: Song, request: Request, name: string): Promise<Song> {
   const { map, evidence } = song.project;
   if (!evidence) throw new ImportProblem('this project was saved without what is needed to solve; name the recording');
-  const bytes = new Uint8Array(await readFile((request.times ?? '').replaceAll('{name}', name)));
+  const path = (request.times ?? '').replaceAll('{name}', name);
+  checkTimesSize((await stat(path)).size);
+  const bytes = new Uint8Array(await readFile(path));
   const wish = { meaning: request.timesAre, replace: request.replace };
   return { ...song, project: { ...song.project, map: applyTimes(map, evidence, bytes, wish) } };
 }

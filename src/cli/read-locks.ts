@@ -2,6 +2,7 @@ import { NO_BEAT_RADIUS } from '../model/locks.js';
 import { MOST_BEATS } from '../model/edits/bars.js';
 import type { LockDraft, SongMap } from '../model/song-map.js';
 import { parseMeter, withBeats, type Meter } from '../music/meter.js';
+import { JsonTooLarge, MOST_VALUES, readJson } from '../project/read-json.js';
 
 /** A file of locks that cannot be used; the message names the entry, what was found and what to write. */
 export class LocksProblem extends Error {
@@ -23,8 +24,10 @@ type Entry = Readonly<Record<string, unknown>>;
 export function readLocks(text: string, map: SongMap): readonly LockDraft[] {
   let list: unknown;
   try {
-    list = JSON.parse(text.replace(/^\uFEFF/, ''));
+    list = readJson(text);
   } catch (error) {
+    if (error instanceof JsonTooLarge)
+      throw new LocksProblem(`the file of locks holds more than ${MOST_VALUES} values; write those of one song`);
     const why = error instanceof Error ? error.message.slice(0, 120) : '';
     throw new LocksProblem(
       `the file of locks is not JSON (${why}); write a list like [{"kind": "downbeat", "time": 12.5}]`,

@@ -3,7 +3,7 @@ import type { Pcm } from '../dsp/pcm.js';
 import type { Decoded } from '../state/ports.js';
 import { openContainer } from './container.js';
 import { openFlac } from './flac.js';
-import { check, finite, foreign, isPlausible, problemOf, tooLong, warningOf } from './findings.js';
+import { check, finite, foreign, isPlausible, problemOf, tooLong, warningOf, withoutSound } from './findings.js';
 import { id3Length, kindOf } from './kind.js';
 import { mpegSound } from './mpeg.js';
 import { openOgg } from './ogg.js';
@@ -17,6 +17,8 @@ import { openAiff, openWave } from './wave.js';
 const GRACE = 1;
 const HEAD = 1 << 17;
 const HASH_PIECE = 1 << 18;
+/** Most bytes read without a sample coming of them; pictures, a film's frames and tags between the sound are smaller. */
+export const MOST_WITHOUT_SOUND = 1 << 26;
 /** Share of the whole work that is decoding; the rest is reading the file for its content id. */
 const DECODING = 0.95;
 
@@ -58,10 +60,13 @@ export async function decodeSound(
     throw new RecordingProblem('empty', msg('This file is empty (0 bytes). Copy or download it again.'));
   const { signal } = options;
   let read = 0;
+  // Bytes read up to the last sound; without end while it is not decoding.
+  let heard = Infinity;
   const counted: ByteSource = {
     size: source.size,
     read: async (start, end) => {
       signal?.throwIfAborted();
+      if (read - heard > MOST_WITHOUT_SOUND) throw withoutSound(sound.format, read - heard, source.size);
       const bytes = await source.read(start, end);
       read += bytes.length;
       return bytes;
@@ -74,10 +79,12 @@ export async function decodeSound(
   const sink = new Sink(Math.min(MAX_SECONDS + GRACE, Math.max(0, finite(expected) ?? 0)), !options.soundOnly);
   const tell = teller(options, sink);
   let failure: Error | undefined;
+  heard = read;
   try {
     for await (const chunk of sound.chunks()) {
       signal?.throwIfAborted();
       sink.push(chunk);
+      heard = read;
       if (sink.seconds > MAX_SECONDS + GRACE) throw tooLong();
       tell(DECODING * Math.min(1, expected ? sink.seconds / expected : read / source.size));
     }
@@ -87,6 +94,7 @@ export async function decodeSound(
     // Only damage leaves something that can be used: it has a library's words as its cause.
     if (!(failure instanceof RecordingProblem) || failure.cause === undefined) throw failure;
   }
+  heard = Infinity;
   const { pcm, signal: mono, peaks } = sink.finish();
   const duration = sink.duration;
   if (duration < MIN_SECONDS && failure !== undefined) throw failure;

@@ -104,6 +104,19 @@ export function foreign(kind: Extract<Kind, { other: string }>, tagged: boolean)
   );
 }
 
+/** Reading the rest of a larger file for its content id takes too long for the little that can be used of it. */
+const LARGEST_DAMAGED = 2 ** 30;
+
+/** What comes before may still be used: then the cause says that it is damage. `read`, `size` of the file: in bytes. */
+export function withoutSound(format: string, read: number, size: number): RecordingProblem {
+  const megabytes = Math.round(read / 2 ** 20);
+  return new RecordingProblem(
+    'broken',
+    msg(str`This ${format} file holds ${megabytes} MB in a row without sound. Copy, download or export it again.`),
+    size > LARGEST_DAMAGED ? {} : { cause: 'no sound' },
+  );
+}
+
 export function tooLong(duration?: number): RecordingProblem {
   const found = duration === undefined ? msg(str`more than ${MAX_SECONDS / 60} minutes`) : clockText(duration);
   return new RecordingProblem(

@@ -14,12 +14,21 @@ export async function decodeFile(
   path: string,
   options: { signal?: AbortSignal; report?: (done: number) => void } = {},
 ): Promise<FreshlyDecoded> {
+  return withFile(path, async (source) => {
+    const hash = createHash('sha256');
+    const hasher = { update: (bytes: Uint8Array) => void hash.update(bytes), hex: () => hash.digest('hex') };
+    return decodeSound(source, basename(path), { ...options, hasher });
+  });
+}
+
+/** Opens a file, to be read piece by piece while `work` runs. Throws RecordingProblem for a folder or a device. */
+export async function withFile<T>(path: string, work: (file: ByteSource) => Promise<T>): Promise<T> {
   const file = await open(path);
   try {
     const stat = await file.stat();
     if (!stat.isFile())
       throw new RecordingProblem('not-audio', msg('This is not a file but a folder or device. Name a recording.'));
-    const source: ByteSource = {
+    return await work({
       size: stat.size,
       read: async (start, end) => {
         const buffer = new Uint8Array(Math.max(0, Math.min(end, stat.size) - start));
@@ -31,10 +40,7 @@ export async function decodeFile(
         }
         return filled === buffer.length ? buffer : buffer.subarray(0, filled);
       },
-    };
-    const hash = createHash('sha256');
-    const hasher = { update: (bytes: Uint8Array) => void hash.update(bytes), hex: () => hash.digest('hex') };
-    return await decodeSound(source, basename(path), { ...options, hasher });
+    });
   } finally {
     await file.close();
   }

@@ -1,6 +1,7 @@
 import { msg, str } from '@lit/localize';
 import { readInteger, readList, readNumber, readObject, readText, damaged } from './read-value.js';
 import { ProjectProblem } from './problem.js';
+import { readJson } from './read-json.js';
 
 /** Ending of files with all songs. */
 export const BACKUP_ENDING = '.barwright-songs';
@@ -45,7 +46,7 @@ export function looksLikeBackup(head: Uint8Array): boolean {
 export function readBackupList(text: string): BackupList {
   let value: unknown;
   try {
-    value = JSON.parse(text);
+    value = readJson(text);
   } catch {
     throw new ProjectProblem('damaged', msg('This backup is damaged: its list of songs is broken. Take another copy.'));
   }

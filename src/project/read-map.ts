@@ -21,7 +21,17 @@ import { strumFault, type Strum } from '../music/strum.js';
 import { ProjectProblem } from './problem.js';
 import { readDraft, readLock } from './read-lock.js';
 import { LONGEST, readKey, readMeter, readSeconds, readShare } from './read-music.js';
-import { damaged, optional, readInteger, readList, readNumber, readObject, readOneOf, readText } from './read-value.js';
+import {
+  damaged,
+  LONGEST_LIST,
+  optional,
+  readInteger,
+  readList,
+  readNumber,
+  readObject,
+  readOneOf,
+  readText,
+} from './read-value.js';
 
 /**
  * A song map from outside: every field checked, unknown ones left behind, and the whole checked to be sound. Parts that
@@ -179,7 +189,7 @@ function readChord(value: unknown, place: string): ChordMark {
 
 /** Doubts that can be read; the others are left out. */
 function readDoubts(value: unknown): readonly Doubt[] {
-  if (!Array.isArray(value)) return [];
+  if (!Array.isArray(value) || value.length > LONGEST_LIST) return [];
   return (value as unknown[]).flatMap((entry, i) => {
     try {
       return [once(entry, (doubt) => readDoubt(doubt, `doubt ${i + 1}`))];

@@ -13,10 +13,11 @@ import {
 } from '../project/backup.js';
 import { crc32 } from '../project/crc32.js';
 import { PROJECT_ENDING } from '../project/project.js';
+import { MOST_JSON } from '../project/read-json.js';
 import { directory, localHeader, readLocalHeader, type StoredEntry } from '../project/stored-zip.js';
 import { askToKeep, textOf, type Core } from './core.js';
 import { fileNameFor } from './file-name.js';
-import { packSong, reader, songNow, unpackSong } from './hand-over.js';
+import { packSong, songNow, unpackSong } from './hand-over.js';
 import type { Library } from './library.js';
 import { isFull } from './loading.js';
 import type { SongSummary } from './ports.js';
@@ -85,7 +86,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
   };
 
   const restoreSong = async (
-    bytes: Uint8Array,
+    file: Blob,
     song: BackupSong,
     known: ReadonlyMap<string, number>,
     done: Restored,
@@ -96,7 +97,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
       done.here.push(song.title);
       return undefined;
     }
-    const { stored, audio, lost } = await unpackSong((await reader()).readProject(bytes), song.changed);
+    const { stored, audio, lost } = await unpackSong(file, song.changed);
     await storage.create({ ...stored, summary: { ...stored.summary, id } }, audio);
     (other === undefined ? done.added : done.beside).push(song.title);
     if (lost.length > 0) done.failed.push(msg(str`"${song.title}" without ${lost.join(', ')}`));
@@ -106,7 +107,8 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
   const restore = async (file: Blob, name: string, task: TaskHandle): Promise<void> => {
     const archive = new ArchiveReader(file);
     const first = await archive.next();
-    const list = readBackupList(first?.name === LIST_FILE ? new TextDecoder().decode(first.bytes) : '');
+    const isList = first?.name === LIST_FILE && first.file.size <= MOST_JSON;
+    const list = readBackupList(isList ? await first.file.text() : '');
     const waiting = new Map(list.songs.map((song) => [song.file, song]));
     const known = new Map((await storage.list()).map(({ id, changed }) => [id, changed]));
     const done: Restored = { added: [], beside: [], here: [], failed: [] };
@@ -117,7 +119,7 @@ export function createBackup(core: Core, library: Library, tasks: Tasks): Backup
       waiting.delete(entry.name);
       task.show({ text: msg(str`Restoring "${song.title}"`), done: archive.share });
       try {
-        const id = await restoreSong(entry.bytes, song, known, done);
+        const id = await restoreSong(entry.file, song, known, done);
         if (id) known.set(id, song.changed);
       } catch (error) {
         if (isFull(error)) {
@@ -190,7 +192,7 @@ class Archive {
   }
 }
 
-/** Reads such an archive from the front, one entry in memory at a time; ends where it ends or breaks off. */
+/** Reads such an archive from the front, its entries left in the file; ends where it ends or breaks off. */
 class ArchiveReader {
   private at = 0;
 
@@ -200,13 +202,13 @@ class ArchiveReader {
     return this.at / this.file.size;
   }
 
-  async next(): Promise<{ name: string; bytes: Uint8Array } | undefined> {
+  async next(): Promise<{ name: string; file: Blob } | undefined> {
     const head = new Uint8Array(await this.file.slice(this.at, this.at + HEAD).arrayBuffer());
     const entry = readLocalHeader(head);
     if (!entry) return undefined;
     const from = this.at + entry.header;
     this.at = from + entry.size;
     if (this.at > this.file.size) return undefined;
-    return { name: entry.name, bytes: new Uint8Array(await this.file.slice(from, this.at).arrayBuffer()) };
+    return { name: entry.name, file: this.file.slice(from, this.at) };
   }
 }

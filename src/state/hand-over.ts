@@ -1,7 +1,7 @@
 import { msg, str } from '@lit/localize';
 import { currentMap, restoreHistory } from '../model/history.js';
+import type { FileBytes } from '../project/archive.js';
 import { PROJECT_ENDING, type Project } from '../project/project.js';
-import type { ReadProject } from '../project/read-project.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './file-name.js';
 import { NO_PEAKS, isEvidence, noEvidence } from './no-evidence.js';
@@ -39,11 +39,7 @@ export function createHandOver(core: Core, loading: Loading): HandOver {
 
     openProject: async (file) => {
       try {
-        const { stored, audio, lost } = await unpackSong(
-          (await reader()).readProject(new Uint8Array(await file.arrayBuffer())),
-          core.stamp(),
-          keptRecording,
-        );
+        const { stored, audio, lost } = await unpackSong(file, core.stamp(), keptRecording);
         await loading.keep(stored, audio, {
           said: lost.length > 0 ? msg(str`Not all of "${file.name}" could be read: ${lost.join('; ')}`) : undefined,
         });
@@ -95,16 +91,20 @@ export async function packSong(song: StoredSong, audio: Blob | undefined): Promi
 }
 
 /**
- * A song to be kept, of what was read of a project file. The recording inside is taken when it is the one that the song was
+ * A song to be kept, read of a project file. The recording inside is taken when it is the one that the song was
  * mapped from; `other` is asked for one when there is none. `lost`: what is missing, in words.
  */
 export async function unpackSong(
-  { project, lost }: ReadProject,
+  file: Blob,
   changed: number,
   other: (contentId: string) => Promise<Blob | undefined> = async () => undefined,
 ): Promise<{ stored: StoredSong; audio: Blob | undefined; lost: readonly string[] }> {
+  const { project, lost, recording } = await (await reader()).readProjectFile(bytesOf(file));
   const { contentId } = project.map.recording;
-  const inside = project.recording && new Blob([project.recording.bytes as Uint8Array<ArrayBuffer>]);
+  // It stays where the browser has it, on disk for a large file.
+  const inside = recording
+    ? file.slice(recording.from, recording.to)
+    : project.recording && new Blob([project.recording.bytes as Uint8Array<ArrayBuffer>]);
   const isRight = inside !== undefined && (await contentIdOf(inside)) === contentId;
   const audio = isRight ? inside : await other(contentId);
   return {
@@ -129,12 +129,27 @@ function songOf(project: Project, changed: number, hasAudio: boolean): StoredSon
   };
 }
 
+/** The bytes of a blob, read piece by piece. */
+function bytesOf(blob: Blob): FileBytes {
+  return {
+    size: blob.size,
+    read: async (start, end) => new Uint8Array(await blob.slice(start, Math.max(start, end)).arrayBuffer()),
+  };
+}
+
+/** Bytes hashed at a time. */
+const HASHED = 16 * 2 ** 20;
+
 async function contentIdOf(file: Blob): Promise<string> {
-  const bytes = await file.arrayBuffer();
-  // Missing where the address is not secure.
+  const { read, size } = bytesOf(file);
+  // The browser's own is faster and missing where the address is not secure.
   const subtle = crypto.subtle as SubtleCrypto | undefined;
-  const digest = subtle
-    ? new Uint8Array(await subtle.digest('SHA-256', bytes))
-    : (await import('@noble/hashes/sha2.js')).sha256(new Uint8Array(bytes));
+  if (subtle && size <= HASHED) return hex(new Uint8Array(await subtle.digest('SHA-256', await file.arrayBuffer())));
+  const hash = (await import('@noble/hashes/sha2.js')).sha256.create();
+  for (let at = 0; at < size; at += HASHED) hash.update(await read(at, at + HASHED));
+  return hex(hash.digest());
+}
+
+function hex(digest: Uint8Array): string {
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }

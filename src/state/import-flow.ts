@@ -26,7 +26,8 @@ export async function importInto(core: Core, source: File | string, meaning: Lis
   }
   try {
     const { duration } = map.recording;
-    const { readPastedTimes, readTimes } = await import('../project/import/read-times.js');
+    const { checkTimesSize, readPastedTimes, readTimes } = await import('../project/import/read-times.js');
+    if (typeof source !== 'string') checkTimesSize(source.size);
     const times =
       typeof source === 'string'
         ? readPastedTimes(source, duration, meaning)

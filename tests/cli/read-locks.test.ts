@@ -46,6 +46,7 @@ describe('a file of locks', () => {
 
   it('is refused when it is not JSON', () => {
     expect(() => readLocks('beat at 3', map)).toThrow(/not JSON/);
+    expect(() => readLocks(`[${'{},'.repeat(2_100_000)}{}]`, map)).toThrow(/more than 4000000 values; write those of/);
   });
 
   it('needs {name} in its name for several recordings', () => {

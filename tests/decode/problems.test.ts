@@ -27,6 +27,18 @@ function silence(seconds: number, known: boolean): { source: ByteSource; furthes
   return { source: { size, read }, furthest: () => furthest };
 }
 
+/** The start of a file with zeros behind it that are nowhere in memory. */
+function thenZeros(head: Uint8Array, size: number): { source: ByteSource; got: () => number } {
+  let got = 0;
+  const read = (start: number, end: number) => {
+    const piece = new Uint8Array(Math.max(0, Math.min(end, size) - start));
+    piece.set(head.subarray(start, Math.max(start, Math.min(end, head.length))));
+    got += piece.length;
+    return Promise.resolve(piece);
+  };
+  return { source: { size, read }, got: () => got };
+}
+
 async function outcomeOf(source: ByteSource): Promise<RecordingProblem> {
   const end = decodeSound(source, 'long', { hasher: pieceHasher() });
   return (await end.catch((error: unknown) => error)) as RecordingProblem;
@@ -97,6 +109,22 @@ describe('a file that cannot be used', () => {
     expect((await outcomeOf(silence(20 * 60, true).source)).kind).toBe('silent');
   });
 
+  it('holds nothing but zeros behind its head, for gigabytes', async () => {
+    for (const name of ['mono.mp3', 'layer2.mp2', 'stereo.flac', 'stereo.ogg', 'stereo.opus', 'flac.oga']) {
+      const whole = fixture(name);
+      const file = thenZeros(whole.subarray(0, whole.length * 0.3), 4e9);
+      const problem = await outcomeOf(file.source);
+      expect(problem.message, name).toMatch(/holds 64 MB in a row without sound\. Copy, download or export it again/);
+      expect(file.got(), name).toBeLessThan(80e6);
+    }
+  });
+
+  it('has gigabytes of zeros behind a sound that would be long enough', async () => {
+    const file = thenZeros(fixture('mono.mp3'), 4e9);
+    expect((await outcomeOf(file.source)).message).toMatch(/64 MB in a row without sound/);
+    expect(file.got()).toBeLessThan(80e6);
+  });
+
   it('claims what cannot be', async () => {
     const good = wav({ rate: 8000, channels: [clicks(8000)] });
     const changed = (at: number, value: number, bytes: 2 | 4) => {
@@ -136,6 +164,14 @@ describe('a file that is only in part there', () => {
     const part = await decodeBytes(mp3.subarray(0, mp3.length - 2000));
     expect(part.recording.duration).toBeLessThan(5.5);
     expect(part.warning).toBeUndefined();
+  });
+
+  it('is opened where a hundred megabytes without sound follow', async () => {
+    const { source } = thenZeros(fixture('stereo.flac'), 1e8);
+    const { recording, warning } = await decodeSound(source, 'a.flac', { hasher: pieceHasher() });
+    // All 5.5 s but the last frame, whose end shows in nothing that follows.
+    expect(recording.duration).toBeGreaterThan(5.4);
+    expect(warning).toMatch(/breaks off at 0:05\. What is there was opened/);
   });
 
   it('keeps its time where a page of an Ogg file is damaged', async () => {

@@ -1,3 +1,4 @@
+import { strFromU8, strToU8, unzipSync } from 'fflate';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { setBarBeats } from '../../src/model/edits/bars.js';
 import { createSession } from '../../src/state/create-session.js';
@@ -5,6 +6,7 @@ import type { StoragePort } from '../../src/state/ports.js';
 import type { Session } from '../../src/state/session.js';
 import { memoryStorage } from '../../src/storage/memory.js';
 import { StorageProblem } from '../../src/storage/problem.js';
+import { oddArchive, packed, stored } from '../support/odd-archives.js';
 import { fakePorts, recordingFile, type FakePorts } from '../support/fakes.js';
 
 let ports: FakePorts;
@@ -102,6 +104,27 @@ describe('a backup of all songs', () => {
       if (share > 0.02) for (const title of missing) expect(text).toContain(`"${title}"`);
       expect(text).toMatch(/breaks off|broken|damaged/);
     }
+  });
+
+  it('with a song that unfolds to far more than it is restores the others, and names it', async () => {
+    const file = await backup();
+    const bytes = new Uint8Array(await file.arrayBuffer());
+    const zeros = packed('zeros.bin', new Uint8Array(2 ** 20));
+    const odd = oddArchive([zeros, zeros]);
+    const list = { id: 'odd', title: 'Odd', changed: 1, file: 'odd.barwright' };
+    const songs = unzipSync(bytes);
+    const own = JSON.parse(strFromU8(songs['songs.json']!)) as { songs: object[] };
+    const entries = Object.entries({
+      ...songs,
+      'songs.json': strToU8(JSON.stringify({ ...own, songs: [...own.songs, list] })),
+      'odd.barwright': odd,
+    });
+    const other = elsewhere();
+    await other.session.openFile(
+      new File([oddArchive(entries.map(([name, data]) => stored(name, data))) as Uint8Array<ArrayBuffer>], 'all.zip'),
+    );
+    expect(titles(other.session)).toEqual(titles(session));
+    expect(other.session.notice.value!.text).toMatch(/2 songs restored\. Not whole: "Odd" \(.*two entries of the name/);
   });
 
   it('names a song that cannot be read and saves the others', async () => {

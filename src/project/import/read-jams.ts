@@ -1,6 +1,7 @@
 import { msg, str } from '@lit/localize';
 import { parseHarte } from '../../music/chord.js';
 import type { Meter, NoteUnit } from '../../music/meter.js';
+import { JsonTooLarge, MOST_VALUES, readJson } from '../read-json.js';
 import { checkAscending, ImportProblem, MOST_TIMES, NOTHING, runsOf, usualOf, type Imported } from './imported.js';
 
 type Fields = Readonly<Record<string, unknown>>;
@@ -18,8 +19,14 @@ interface Observation {
 export function readJams(text: string): Imported {
   let file: unknown;
   try {
-    file = JSON.parse(text);
-  } catch {
+    file = readJson(text);
+  } catch (error) {
+    if (error instanceof JsonTooLarge)
+      throw new ImportProblem(
+        msg(
+          str`This JAMS file holds more than ${MOST_VALUES} values. Choose one of the beats, chords and sections alone.`,
+        ),
+      );
     throw new ImportProblem(msg('This is no JAMS file: it is not complete JSON. Save or fetch it again.'));
   }
   const annotations = fieldsOf(file)?.annotations;

@@ -6,8 +6,17 @@ import { readJams } from './read-jams.js';
 import { readList } from './read-list.js';
 import { readMidi } from './read-midi.js';
 
-/** Larger files are not read. */
+/** Larger files are not read: JAMS with annotations of every frame are large, the others hold a few thousand times. */
 const MOST_BYTES = 50e6;
+const MOST_BYTES_OF_TIMES = 5e6;
+
+/** Throws ImportProblem for a file that is too large to hold times, before it is read. `size`: in bytes. */
+export function checkTimesSize(size: number, most = MOST_BYTES): void {
+  if (size > most)
+    throw new ImportProblem(
+      msg(str`The file has ${Math.round(size / 1e6)} MB, too many for times. Choose another one.`),
+    );
+}
 
 /**
  * Reads beats and bars worked out elsewhere: a JAMS file, the tempo map of a MIDI file, a plain list of times, told apart
@@ -16,11 +25,9 @@ const MOST_BYTES = 50e6;
 export function readTimes(bytes: Uint8Array, duration: Seconds, meaning: ListMeaning = 'guess'): Imported {
   if (bytes.length === 0)
     throw new ImportProblem(msg('The file is empty. Choose a JAMS file, a MIDI file or a list of times.'));
-  if (bytes.length > MOST_BYTES)
-    throw new ImportProblem(
-      msg(str`The file has ${Math.round(bytes.length / 1e6)} MB, too many for times. Choose another one.`),
-    );
+  checkTimesSize(bytes.length);
   const isMidi = [0x4d, 0x54, 0x68, 0x64].every((byte, i) => bytes[i] === byte);
+  if (isMidi) checkTimesSize(bytes.length, MOST_BYTES_OF_TIMES);
   const found = isMidi ? readMidi(bytes) : readTimesText(textOf(bytes), meaning);
   return within(ascending(found), duration, isMidi);
 }
@@ -32,7 +39,9 @@ export function readPastedTimes(text: string, duration: Seconds, meaning: ListMe
 
 function readTimesText(text: string, meaning: ListMeaning): Imported {
   const plain = text.replace(/^\uFEFF/, '');
-  return plain.trimStart().startsWith('{') ? readJams(plain) : readList(plain, meaning);
+  if (/^\s*\{/.test(plain)) return readJams(plain);
+  checkTimesSize(plain.length, MOST_BYTES_OF_TIMES);
+  return readList(plain, meaning);
 }
 
 function textOf(bytes: Uint8Array): string {

@@ -10,7 +10,8 @@ import { readTimes } from '../../../src/project/import/read-times.js';
 import { ImportProblem } from '../../../src/project/import/imported.js';
 import { readBackupList } from '../../../src/project/backup.js';
 import { ProjectProblem } from '../../../src/project/problem.js';
-import { readProject } from '../../../src/project/read-project.js';
+import { readProject, readProjectFile } from '../../../src/project/read-project.js';
+import { oddArchive, packed, type OddEntry } from '../../support/odd-archives.js';
 import type { Dice } from '../made/dice.js';
 import { mutateBytes, mutateJson } from './mutate.js';
 
@@ -64,6 +65,19 @@ export const READERS: readonly FuzzedReader[] = [
     refuses: ProjectProblem,
   },
   {
+    name: 'odd archive',
+    share: 1,
+    seeds: () => [document()],
+    mutate: oddProject,
+    read: async (bytes) => {
+      soundMap(readProject(bytes).project.map);
+      // As a file it is read by other ways.
+      const source = { size: bytes.length, read: async (from: number, to: number) => bytes.slice(from, to) };
+      soundMap((await readProjectFile(source)).project.map);
+    },
+    refuses: ProjectProblem,
+  },
+  {
     name: 'list of a backup',
     share: 1,
     seeds: () => [
@@ -108,6 +122,40 @@ export const READERS: readonly FuzzedReader[] = [
     refuses: ImportProblem,
   },
 ];
+
+const MB = 2 ** 20;
+const zeros = new Map<number, OddEntry>();
+
+/** A project whose archive unfolds to far more than it is, or whose entries lie over one another or have one name. */
+function oddProject(seed: Uint8Array, _: Uint8Array, dice: Dice): Uint8Array {
+  const large = dice.pick([1, 8, 12, 40]);
+  const body = zeros.get(large) ?? packed('peaks.bin', new Uint8Array(large * MB));
+  zeros.set(large, body);
+  const count = dice.int(1, 60);
+  const name = (i: number): string =>
+    dice.pick([`evidence/${i}/beat.bin`, `evidence/0/${i}.bin`, 'peaks.bin', 'recording/a']);
+  const own = packed('project.json', dice.chance(0.3) ? oddDocument(seed, dice) : seed);
+  const file = dice.chance(0.5)
+    ? oddArchive([own, body], { also: Array.from({ length: count }, (_row, i) => ({ name: name(i), of: 1 })) })
+    : oddArchive([own, ...Array.from({ length: count }, (_row, i) => ({ ...body, name: name(i) }))], {
+        cut: dice.chance(0.4),
+      });
+  return dice.chance(0.3) ? mutateBytes(file, own.packed, dice) : file;
+}
+
+/** A document of very many values, nested very deep, or with nothing but blanks before it. */
+function oddDocument(document: Uint8Array, dice: Dice): Uint8Array {
+  const count = dice.pick([100_000, 3_000_000, 6_000_000]);
+  const [open, close] = dice.pick([
+    ['{},', ''],
+    ['[', ']'],
+    ['{"a":', '}'],
+    ['0,', ''],
+  ]);
+  const inside = close === '' ? `[${open.repeat(count)}0]` : `${open.repeat(count)}0${close.repeat(count)}`;
+  const own = strFromU8(document);
+  return strToU8(dice.chance(0.3) ? `${' '.repeat(count)}${own}` : `{"x":${inside},${own.trimStart().slice(1)}`);
+}
 
 async function readRecording(bytes: Uint8Array): Promise<void> {
   const hash = createHash('sha256');

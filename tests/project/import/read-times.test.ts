@@ -13,7 +13,7 @@ import { barsOf, beatTimes } from '../../../src/model/map-queries.js';
 import type { SongMap } from '../../../src/model/song-map.js';
 import { meterText } from '../../../src/music/meter.js';
 import { ImportProblem, type Imported } from '../../../src/project/import/imported.js';
-import { readPastedTimes, readTimes } from '../../../src/project/import/read-times.js';
+import { checkTimesSize, readPastedTimes, readTimes } from '../../../src/project/import/read-times.js';
 import { mapArbitrary } from '../../support/arbitraries.js';
 import { bars } from '../../support/notation.js';
 import { runs } from '../../support/runs.js';
@@ -169,6 +169,17 @@ describe('what cannot be read', () => {
     ['JAMS without beats', '{"annotations": []}', /no beats, chords or sections/],
     ['JAMS without times', '{"annotations": [{"namespace": "beat", "data": [{"value": 1}, {}]}]}', /Entry 1 of beat/],
     ['broken MIDI', toMidi(bars('4 4')).slice(0, 70), /damaged or breaks off/],
+    [
+      'a JAMS file of millions of values',
+      `{"annotations": [${'{},'.repeat(2_100_000)}{}]}`,
+      /more than 4000000 values/,
+    ],
+    [
+      'a MIDI file of six million bytes',
+      Uint8Array.from({ length: 6e6 }, (_, i) => [0x4d, 0x54, 0x68, 0x64][i] ?? 0),
+      /has 6 MB, too many/,
+    ],
+    ['a list of six million bytes', '1\n'.repeat(3e6), /has 6 MB, too many for times/],
     ['sound', Uint8Array.from([0x52, 0x49, 0x46, 0x46, 0, 0, 0, 0]), /no text, JAMS or MIDI file/],
   ];
   it.each(cases)('%s is said in a sentence', (_, data, wanted) => {
@@ -203,4 +214,9 @@ it('a MIDI file with a length that leads back is refused, not followed for ever'
   const event = [0x00, 0xff, 0x7f, 0x8f, 0xff, 0xff, 0xff, 0xff, 0x77, 0x00, 0x00];
   const head = [0x4d, 0x54, 0x68, 0x64, 0, 0, 0, 6, 0, 0, 0, 1, 1, 0xe0, 0x4d, 0x54, 0x72, 0x6b, 0, 0, 0, event.length];
   expect(() => readTimes(Uint8Array.from([...head, ...event]), 60)).toThrow(/damaged or breaks off/);
+});
+
+it('a file too large for times is refused by its size, before it is read', () => {
+  expect(() => checkTimesSize(2e9)).toThrow(/The file has 2000 MB, too many for times/);
+  expect(() => checkTimesSize(5e7)).not.toThrow();
 });
