@@ -113,7 +113,7 @@ export function withoutSound(format: string, read: number, size: number): Record
   return new RecordingProblem(
     'broken',
     msg(str`This ${format} file holds ${megabytes} MB in a row without sound. Copy, download or export it again.`),
-    size > LARGEST_DAMAGED ? {} : { cause: 'no sound' },
+    size > LARGEST_DAMAGED ? {} : { cause: read },
   );
 }
 

@@ -14,7 +14,7 @@ import {
   type Salvage,
 } from './read-entries.js';
 import { readHistory } from './read-history.js';
-import { JsonTooLarge, MOST_JSON, MOST_VALUES, readJson } from './read-json.js';
+import { JsonTooLarge, readJson } from './read-json.js';
 import { readMap } from './read-map.js';
 import { readList, readObject, type Fields } from './read-value.js';
 import { notAProject, unpackBytes, unpackFile, type Unpacked } from './unpack-project.js';
@@ -128,23 +128,16 @@ function snapshotsOf(history: unknown): unknown[] {
   }
 }
 
-function tooLarge({ values }: JsonTooLarge): ProjectProblem {
-  const found =
-    values === undefined
-      ? msg(str`its text has more than ${Math.round(MOST_JSON / 2 ** 20)} MB`)
-      : msg(str`its text has ${values} values, and at most ${MOST_VALUES} are read`);
-  return new ProjectProblem(
-    'damaged',
-    msg(str`This project file is damaged: ${found}. Load another copy of the file.`),
-  );
-}
-
 function readDocument(text: string): Fields {
   let value: unknown;
   try {
     value = readJson(text);
   } catch (error) {
-    if (error instanceof JsonTooLarge) throw tooLarge(error);
+    if (error instanceof JsonTooLarge)
+      throw new ProjectProblem(
+        'damaged',
+        msg(str`This project file is damaged: ${error.message}. Load another copy of the file.`),
+      );
     throw /^\s*\{\s*"format"\s*:\s*"barwright/.test(text)
       ? new ProjectProblem(
           'damaged',
