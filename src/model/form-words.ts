@@ -23,7 +23,8 @@ interface Pass {
 /**
  * The form in a sentence, as a teacher says it: "Intro 4 + a bar of 2, Verse 8 (7½ the first time), Chorus 8, Verse".
  * A number counts bars. The first pass of a section says how long its passes are, and which of them differ; the others
- * are only named, unless hardly two are alike: then each says its own length. Empty for a map without bars.
+ * are only named, unless hardly two are alike: then each says its own length. Names stay as
+ * they were typed. Empty for a map without bars.
  */
 export function formSentence(map: SongMap): string {
   const { parts } = formOf(map);
@@ -43,7 +44,7 @@ export function formSentence(map: SongMap): string {
     const pass = passOf(map, part);
     passes.set(pass.group, [...(passes.get(pass.group) ?? []), pass]);
     const last = entries.at(-1);
-    if (typeof last === 'object' && last.pass.group === pass.group) last.count++;
+    if (typeof last === 'object' && sameWords(last.pass, pass)) last.count++;
     else entries.push({ pass, count: 1 });
   }
   const places = new Map<string, number>();
@@ -70,14 +71,13 @@ function passOf(map: SongMap, section: FormSection): Pass {
   const meters = bars.map((bar) => bar.meter);
   const prevailing = prevailingAt(map, section.from);
   const usual = mostly(meters, prevailing);
-  const plain = section.name.trim().replace(/\s*\d+$/, '') || section.name;
   const [meter, seconds] = [meterText(usual), Math.round(section.free ?? 0)];
   const more = [
     ...(sameMeter(usual, map.prevailing) ? [] : [msg(str`in ${meter}`)]),
     ...(section.free === undefined ? [] : [msg(str`+ ${seconds} s free`)]),
   ];
   return {
-    label: plain,
+    label: section.name,
     group: `${section.letter} ${materialOf(section.name)}`,
     meters,
     usual,
@@ -102,19 +102,25 @@ function usualPass(passes: readonly Pass[]): Pass | undefined {
   return unlike <= Math.min(2, like(usual)) ? usual : undefined;
 }
 
+/** True where both passes of a section go by the same name. */
+function sameWords(a: Pass, b: Pass): boolean {
+  return a.group === b.group && a.label === b.label;
+}
+
 /** Passes of the same length next to one another, with how many there are. */
 function runsOf(passes: readonly Pass[]): [Pass, number][] {
   const runs: [Pass, number][] = [];
   for (const pass of passes) {
     const last = runs.at(-1);
-    if (last?.[0].length === pass.length) last[1]++;
+    if (last?.[0].length === pass.length && sameWords(last[0], pass)) last[1]++;
     else runs.push([pass, 1]);
   }
   return runs;
 }
 
 function spoken({ label, length, plain }: Pass, count: number): string {
-  const text = `${label} ${length}`;
+  // A name that ends with a number of its own is kept apart from the number of bars.
+  const text = `${label}${/\d$/.test(label) ? ':' : ''} ${length}`;
   return times(count === 1 || plain ? text : `(${text})`, count);
 }
 

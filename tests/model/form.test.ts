@@ -100,7 +100,17 @@ describe('the form in a sentence', () => {
       `Verse: ${eight} | Verse: ${eight} | Chorus: ${four} 2 | Chorus: ${four} 2`,
       'Verse 8 twice, (Chorus 4 + a bar of 2) twice',
     ],
-    ['takes numbered verses for passes', `Verse_1: ${eight} | Verse_2: ${eight}`, 'Verse 8 twice'],
+    ['takes numbered verses for passes', `Verse_1: ${eight} | Verse_2: ${eight}`, 'Verse 1: 8, Verse 2'],
+    [
+      'leaves digits and signs of names alone',
+      `Riff_#3: ${four} | Verse_2: ${eight} | A': ${four} | Part_1/2: ${four} | Verse_2: ${eight} | A': ${four}`,
+      "Riff #3: 4, Verse 2: 8, A' 4, Part 1/2: 4, Verse 2, A'",
+    ],
+    [
+      'and of verses hardly two of which are alike',
+      `Verse_1: ${four} | Verse_2: ${eight} | Verse_3: 4 4 | Verse_3: 4 4 | Verse_4: 4 4 4 | Verse_5: ${seven}`,
+      'Verse 1: 4, Verse 2: 8, Verse 3: 2 twice, Verse 4: 3, Verse 5: 8 (bar 4 has 2 beats)',
+    ],
     [
       'says half a bar less',
       `Verse: ${seven} | Chorus: ${four} | Verse: ${eight}`,
