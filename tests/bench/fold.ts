@@ -55,15 +55,15 @@ export function foldBench(words: readonly string[], place: (path: string) => str
     ]);
   }
   if (!values.truth) return tableText(rows);
-  const songs = [['song', 'played', 'written', 'inside sections', 'given back']];
+  const songs = [['song', 'played', 'written', 'plain repeats', 'given back']];
   const folder = place(values.truth);
   for (const file of readdirSync(folder).filter((name) => extname(name) === '.json')) {
     const known = JSON.parse(readFileSync(join(folder, file), 'utf8')) as KnownForm;
     if (!known.bars || !known.chords) continue;
     const map = mapOf(known);
     const { written, played, same } = folded(map);
-    const within = fold(map, { folding: 'within' }).written;
-    songs.push([basename(file, '.json'), `${played}`, `${written}`, `${within}`, same ? 'yes' : 'NO']);
+    const plain = fold(map, { folding: 'plain', jumps: false }).written;
+    songs.push([basename(file, '.json'), `${played}`, `${written}`, `${plain}`, same ? 'yes' : 'NO']);
   }
   return `${tableText(rows)}\n${tableText(songs)}`;
 }

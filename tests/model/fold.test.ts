@@ -72,17 +72,40 @@ describe('fold', () => {
     expect(folded(`${once} | Bridge: ${B} | ${once}`)).toBe(`Chorus: |: ${V} :| Bridge: ${B} Chorus: |: ${V} :|`);
   });
 
-  it('keeps inside sections, or folds nothing, when told so', () => {
+  it('jumps nowhere, or folds nothing, when told so', () => {
     const song = `Verse: ${V} | Chorus: ${B} | Verse: ${V} | Chorus: ${B} | Tag: 4:G 4:G 4:G 4:G 4:G`;
-    expect(folded(song, { folding: 'within' })).toBe(
-      `Verse: ${V} Chorus: ${B} Verse: ${V} Chorus: ${B} Tag@1: |: 4:G :|5`,
-    );
-    expect(folded(`Verse: ${V} | Verse: ${V}`, { folding: 'within' })).toBe(`Verse: |: ${V} :|`);
     const again = `Verse: ${C} | Bridge: ${B} | Verse: ${C}`;
     expect(folded(again)).toContain('D.C.fine');
     expect(folded(again, { jumps: false })).not.toMatch(/fine|coda|D\.[CS]/);
     expect(folded(song, { jumps: false })).toBe(folded(song));
     expect(folded(song, { folding: 'off' })).toBe(song.replaceAll(' | ', ' '));
+  });
+
+  it('writes plain repeats alone when told so: a section again, or half of one, with two endings at most', () => {
+    const plain = (song: string): string => folded(song, { folding: 'plain' });
+    const once = `Verse: ${V} Chorus: ${B} Verse: ${V} Chorus: ${B}`;
+    expect(plain(once.replaceAll(/ (?=[VC])/g, ' | '))).toBe(once);
+    expect(plain(`Verse: ${V} | Verse: ${V} | Verse: ${V}`)).toBe(`Verse: |: ${V} :|3`);
+    expect(plain(`Verse: ${V} ${V} | Tag: 4:F`)).toBe(`Verse@1: |: ${V} :| Tag: 4:F`);
+    const line = `${V} 4:C 4:C`;
+    expect(plain(`Verse: ${line} 4:G | Verse: ${line} 4:D 4:E`)).toBe(`Verse: |: ${line} [1 4:G :| [2 4:D 4:E ]`);
+    expect(plain(`Verse: ${line} 4:G ${line} 4:D`)).toBe(`Verse@1: |: ${line} [1 4:G :| [2 4:D ]`);
+    for (const song of [
+      `Tag: 4:G 4:G 4:G 4:G 4:G`,
+      `Verse: ${line} 4:G | Verse: ${line} 4:G | Verse: ${line} 4:D`,
+      `Verse: ${V} ${V} ${V}`,
+    ])
+      expect(plain(song)).not.toMatch(/\|3|\[1,2|\|5/);
+  });
+
+  it('jumps plainly when told so: no sign stands at a repeat', () => {
+    const chorus = `Chorus: ${C} | Chorus: ${C}`;
+    const song = `Verse: ${V} ${B} | ${chorus} | Bridge: ${B} | Verse: ${V} ${B} | Outro: 4:F`;
+    expect(folded(song, { folding: 'plain' })).toBe(
+      `Verse: ${V} ${B} >coda Chorus: |: ${C} :| Bridge: ${B} D.C.coda Outro: (o) 4:F`,
+    );
+    expect(folded(`${chorus} | Bridge: ${B} | ${chorus}`, { folding: 'plain' })).not.toMatch(/D\.C/);
+    expect(folded(song, { folding: 'plain', jumps: false })).not.toMatch(/D\.[CS]/);
   });
 
   it('carries the names of sections that share bars', () => {

@@ -78,9 +78,7 @@ interface Read {
  *   music at the time it is for, after a jump.
  */
 export function unrollMusicXml(text: string): readonly PlayedMeasure[] {
-  const part = all(rootOf(text), 'part')[0];
-  if (!part) throw new Error('no part');
-  const measures = readMeasures(children(part));
+  const measures = readPart(text);
   const played: PlayedMeasure[] = [];
   const visits = measures.map(() => 0);
   const groupTimes = new Map<number, number>();
@@ -146,6 +144,17 @@ export function unrollMusicXml(text: string): readonly PlayedMeasure[] {
     if (here.backward || here.ending.stops) [start, pass] = [at, 1];
   }
   return played;
+}
+
+/** The measures of a score as they are written. */
+export function writtenMeasures(text: string): readonly PlayedMeasure[] {
+  return readPart(text).map(({ measure }) => measure);
+}
+
+function readPart(text: string): readonly Read[] {
+  const part = all(rootOf(text), 'part')[0];
+  if (!part) throw new Error('no part');
+  return readMeasures(children(part));
 }
 
 /** First measure of the brackets that stand directly behind one another, around a measure under one. */

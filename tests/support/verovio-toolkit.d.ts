@@ -11,6 +11,7 @@ declare module 'verovio/esm' {
     getNotatedIdForElement(id: string): string;
     getElementAttr(id: string): Readonly<Record<string, string>>;
     getPageCount(): number;
+    renderToMIDI(): string;
     renderToSVG(page: number): string;
     getLog(): string;
   }

@@ -10,7 +10,7 @@ const IN_TUNE = 3;
 
 /** Tempo, time signature, key, capo, transposition and tuning, each as a musician says it. */
 export function factsOf(map: SongMap): readonly string[] {
-  const { transpose = 0, capo = 0 } = map.fingered ?? {};
+  const { transpose = 0 } = map.fingered ?? {};
   const facts: string[] = [];
   const tempo = tempoSummary(map);
   if (tempo) {
@@ -20,11 +20,7 @@ export function factsOf(map: SongMap): readonly string[] {
   facts.push(meterText(map.prevailing));
   const key = map.key && keyText(transposeKey(map.key, transpose));
   if (key) facts.push(key);
-  if (capo > 0) {
-    const shapes = map.key && keyText(transposeKey(map.key, transpose - capo));
-    facts.push(shapes ? msg(str`capo ${capo}, shapes of ${shapes}`) : msg(str`capo ${capo}`));
-  }
-  if (transpose !== 0) facts.push(transpositionText(transpose));
+  facts.push(...movedFacts(map));
   const cents = Math.round(map.tuning);
   const off = Math.abs(cents);
   if (off >= IN_TUNE)
@@ -32,6 +28,14 @@ export function factsOf(map: SongMap): readonly string[] {
       cents > 0 ? msg(str`recording ${off} cents sharp of A440`) : msg(str`recording ${off} cents flat of A440`),
     );
   return facts;
+}
+
+/** Where the capo is, and how far from the recording the song is played; empty where neither says anything. */
+export function movedFacts({ fingered = {}, key }: SongMap): readonly string[] {
+  const { transpose = 0, capo = 0 } = fingered;
+  const shapes = key && keyText(transposeKey(key, transpose - capo));
+  const behind = shapes ? msg(str`capo ${capo}, shapes of ${shapes}`) : msg(str`capo ${capo}`);
+  return [...(capo > 0 ? [behind] : []), ...(transpose !== 0 ? [transpositionText(transpose)] : [])];
 }
 
 function transpositionText(transpose: number): string {

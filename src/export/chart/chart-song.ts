@@ -193,7 +193,7 @@ function headOf(
 }
 
 /** The lines of the sections that begin with the bars of an item, numbered when it is played more than once. */
-function cuesOf(map: SongMap, item: WrittenBar): readonly string[] {
+export function cuesOf(map: SongMap, item: WrittenBar): readonly string[] {
   const begun = item.bars.flatMap((bar) => {
     const place = sectionOfBar(map, bar) ?? -1;
     const first = sectionBars(map, place)?.first ?? -1;

@@ -2,14 +2,22 @@ import type { Meter } from '../../music/meter.js';
 import type { Strum } from '../../music/strum.js';
 import type { WrittenChord } from '../../model/fold/written-chart.js';
 import { harmony } from './harmony.js';
-import { barLength, beams, beatLength, beatSlashes, rests, strumRhythm, type RhythmNote } from './rhythm.js';
+import { barLength, beams, beatLength, beatSlashes, groupAt, rests, strumRhythm, type RhythmNote } from './rhythm.js';
 import { element, plain, type Xml } from './xml.js';
 
-/** Where slashes stand on the staff. */
+/** Where slashes stand on the staff: its middle line. */
 const LINE = { step: 'B', octave: 4 };
 
-/** A bar's chord symbols and notes, in order: each symbol before the note it stands over, or in which it falls. */
-export function barNotes(meter: Meter, chords: readonly WrittenChord[], strum: Strum | undefined): Xml[] {
+/**
+ * A bar's chord symbols and notes, in order: each symbol before the note it stands over, or in which it falls. `alter` is
+ * what the key signature makes of the middle line.
+ */
+export function barNotes(
+  meter: Meter,
+  chords: readonly WrittenChord[],
+  strum: Strum | undefined,
+  alter: number,
+): Xml[] {
   const beat = beatLength(meter);
   const changes = chords.filter(({ held }) => !held).map(({ beat: at }) => at);
   const notes = strum ? strumRhythm(strum, meter, changes) : beatSlashes(meter);
@@ -19,7 +27,10 @@ export function barNotes(meter: Meter, chords: readonly WrittenChord[], strum: S
   return notes.flatMap((note, i) => {
     const end = note.start + note.duration;
     const own = places.filter(({ at }) => at >= note.start && at < end);
-    return [...own.map(({ harte, at }) => harmony(harte, at - note.start)), noteElement(notes, i, beat, !strum)];
+    return [
+      ...own.map(({ harte, at }) => harmony(harte, at - note.start)),
+      noteElement(notes, i, { alter, ...(strum ? { group: groupAt(meter) } : {}) }),
+    ];
   });
 }
 
@@ -28,11 +39,22 @@ export function emptyBar(duration: number, chords: readonly { readonly harte: st
   const notes = rests(duration);
   return notes.flatMap(({ start, duration: length }, i) => {
     const own = chords.filter(({ at }) => at >= start && at < start + length);
-    return [...own.map(({ harte, at }) => harmony(harte, at - start)), noteElement(notes, i, duration, true)];
+    return [...own.map(({ harte, at }) => harmony(harte, at - start)), noteElement(notes, i, { alter: 0 })];
   });
 }
 
-function noteElement(notes: readonly RhythmNote[], place: number, beat: number, stemless: boolean): Xml {
+interface Staff {
+  readonly alter: number;
+  /** How notes are beamed; absent where they have no stems. */
+  readonly group?: (start: number) => number;
+}
+
+/**
+ * A rest, or a slash that is shown and not heard. It has a pitch, the one that the key signature gives its line, because
+ * readers put a natural before an unpitched note in a key with flats; and it is played at no loudness (some readers hold to
+ * that alone, others to the instrument's volume alone).
+ */
+function noteElement(notes: readonly RhythmNote[], place: number, { alter, group }: Staff): Xml {
   const note = notes[place] as RhythmNote;
   const { value, tied, triplet } = note;
   const length = [plain('duration', note.duration)];
@@ -42,18 +64,20 @@ function noteElement(notes: readonly RhythmNote[], place: number, beat: number, 
     ...Array.from({ length: value.dots }, () => plain('dot')),
     ...(triplet ? [plain('time-modification', plain('actual-notes', 3), plain('normal-notes', 2))] : []),
   ];
-  const notations = notationsOf(stemless ? { ...note, stroke: undefined } : note);
+  const notations = notationsOf(group ? note : { ...note, stroke: undefined });
   if (note.rest) return plain('note', plain('rest'), length, type, notations);
-  return plain(
+  const altered = alter === 0 ? [] : [plain('alter', alter)];
+  return element(
     'note',
-    plain('unpitched', plain('display-step', LINE.step), plain('display-octave', LINE.octave)),
+    { dynamics: 0 },
+    plain('pitch', plain('step', LINE.step), altered, plain('octave', LINE.octave)),
     length,
     tied?.from ? element('tie', { type: 'stop' }) : undefined,
     tied?.to ? element('tie', { type: 'start' }) : undefined,
     type,
-    plain('stem', stemless ? 'none' : 'up'),
+    plain('stem', group ? 'up' : 'none'),
     plain('notehead', note.stroke === 'x' ? 'x' : 'slash'),
-    (stemless ? [] : beams(notes, place, beat)).map((beam, level) => element('beam', { number: level + 1 }, beam)),
+    (group ? beams(notes, place, group) : []).map((beam, level) => element('beam', { number: level + 1 }, beam)),
     notations,
   );
 }

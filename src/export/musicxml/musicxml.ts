@@ -1,4 +1,5 @@
 import { signatureOf } from '../../music/key.js';
+import { transposeKey } from '../../music/transpose.js';
 import { meterText, sameMeter, type Meter } from '../../music/meter.js';
 import {
   labelAt,
@@ -7,12 +8,16 @@ import {
   type WrittenFree,
   type WrittenItem,
 } from '../../model/fold/written-chart.js';
+import type { ChartOptions } from '../../model/chart-options.js';
 import { barNumber, sectionOfBar } from '../../model/map-queries.js';
-import type { Section, SongMap } from '../../model/song-map.js';
+import type { Key, Section, SongMap } from '../../model/song-map.js';
+import { shownMap } from '../../model/shown-chords.js';
+import { movedFacts } from '../chart/chart-facts.js';
+import { cuesOf } from '../chart/chart-song.js';
 import { oneLine } from '../one-line.js';
 import { barNotes, emptyBar } from './bar-notes.js';
 import { DIVISIONS } from './rhythm.js';
-import { leftBarline, playableChart, rightBarline, signsBefore, signsBehind, words } from './signs.js';
+import { DEFAULT_SCORE, leftBarline, rightBarline, scoreChart, signsBefore, signsBehind, words } from './signs.js';
 import { freeQuarters, tempoMarks, type TempoMark } from './tempo-marks.js';
 import { element, plain, xmlText, type Xml } from './xml.js';
 
@@ -20,18 +25,22 @@ import { element, plain, xmlText, type Xml } from './xml.js';
 const MOST_TEXT = 500;
 
 /**
- * The song as MusicXML 4.0 (W3C Music Notation Community Group), a part of chord symbols over slashes: the folded chart with
- * its repeats, endings and jump. A section with a strum pattern has its rhythm, with signs for down and up; any other a slash
- * a beat. A pickup is a measure of its own without a number; a stretch without a steady beat is one of no time signature,
- * as long as it lasts. Measures are numbered as the bars on the screen, a written one after the first it stands for.
+ * The song as MusicXML 4.0 (W3C Music Notation Community Group), a part of chord symbols over slashes that make no sound:
+ * written out or folded, as the settings of the chart say, with only such repeats and jumps as readers play right. Chords
+ * and key are those shown; behind a capo the part transposes. A section with a strum pattern has its rhythm, with signs for
+ * down and up; any other a slash a beat. A pickup is a measure of its own without a number; a stretch without a steady beat
+ * is one of no time signature, as long as it lasts. Measures are numbered as the bars on the screen, a written one after the
+ * first it stands for.
  */
-export function toMusicXml(map: SongMap): string {
-  const chart = playableChart(map);
+export function toMusicXml(sounding: SongMap, options: ChartOptions = sounding.chart ?? DEFAULT_SCORE): string {
+  const map = shownMap(sounding);
+  const chart = scoreChart(map, options);
   const { items } = chart;
-  const isHead = (place: number): boolean => labelAt(items, place) !== '';
-  const tempi = tempoMarks(map, items, isHead);
+  const tempi = tempoMarks(map, items);
+  const key = map.key && Math.abs(signatureOf(map.key)) <= 7 ? map.key : undefined;
+  const song: Song = { map, chart, options, key, transposition: transposition(sounding), facts: movedFacts(sounding) };
   const state: State = { meter: undefined, unnumbered: 0, swing: undefined };
-  const measures = items.map((item, place) => measure(map, chart, place, item, tempi[place] ?? {}, state));
+  const measures = items.map((item, place) => measure(song, place, item, tempi[place], state));
   const title = oneLine(map.title, MOST_TEXT);
   const score = element(
     'score-partwise',
@@ -45,6 +54,7 @@ export function toMusicXml(map: SongMap): string {
         { id: 'P1' },
         element('part-name', { 'print-object': 'no' }, 'Chords'),
         element('score-instrument', { id: 'P1-I1' }, plain('instrument-name', 'Strum')),
+        element('midi-instrument', { id: 'P1-I1' }, plain('volume', 0)),
       ),
     ),
     element('part', { id: 'P1' }, measures.length > 0 ? measures : noBars()),
@@ -60,6 +70,18 @@ function supports(): Xml[] {
   return all.map((attributes) => element('supports', attributes));
 }
 
+/** What all measures share. */
+interface Song {
+  readonly map: SongMap;
+  readonly chart: WrittenChart;
+  readonly options: ChartOptions;
+  /** The key that is written. */
+  readonly key: Key | undefined;
+  readonly transposition: Xml | undefined;
+  /** What is said of capo and transposition. */
+  readonly facts: readonly string[];
+}
+
 /** What goes on from measure to measure. */
 interface State {
   meter: Meter | undefined;
@@ -67,14 +89,8 @@ interface State {
   swing: number | undefined;
 }
 
-function measure(
-  map: SongMap,
-  chart: WrittenChart,
-  place: number,
-  item: WrittenItem,
-  tempo: TempoMark,
-  state: State,
-): Xml {
+function measure(song: Song, place: number, item: WrittenItem, tempo: TempoMark | undefined, state: State): Xml {
+  const { map, chart, options, key } = song;
   const { items } = chart;
   const label = labelAt(items, place);
   const implicit = item.kind === 'free' || item.pickup;
@@ -83,22 +99,51 @@ function measure(
     item.kind === 'bar' && item.pickup && first === 0 ? '0' : implicit ? `X${++state.unnumbered}` : String(first);
   const section = item.kind === 'bar' ? map.sections[sectionOfBar(map, item.bars[0] ?? 0) ?? -1] : undefined;
   const isNewLine = label !== '' && place > 0 && !isPickup(items[place - 1]);
+  const strum = options.strum ? section?.strum : undefined;
+  const cues = options.cues && label !== '' && item.kind === 'bar' ? cuesOf(map, item) : [];
   return element(
     'measure',
     { number, implicit: implicit ? 'yes' : undefined },
     isNewLine ? element('print', { 'new-system': 'yes' }) : undefined,
+    place === 0 ? numbering(options) : undefined,
     leftBarline(item),
-    attributes(map, items, place, state),
+    attributes(song, place, state),
     label === '' ? [] : rehearsal(label),
+    place === 0 ? song.facts.map((fact) => words(fact)) : [],
     signsBefore(item),
-    tempoDirection(tempo),
+    tempo ? tempoDirection(tempo) : undefined,
     section && label !== '' ? swingDirection(section, state) : [],
+    cues.map((cue) => words(cue)),
     item.kind === 'free'
       ? freeStretch(map, item)
-      : barNotes(item.meter, label === '' ? item.chords : restated(item.chords), section?.strum),
+      : barNotes(item.meter, label === '' ? item.chords : restated(item.chords), strum, key ? middleLine(key) : 0),
     signsBehind(item),
     rightBarline(chart, place, labelAt(items, place + 1) !== '' && !isPickup(item)),
   );
+}
+
+/** A number at the first bar of each line, or none. */
+function numbering({ barNumbers }: ChartOptions): Xml {
+  return plain('print', plain('measure-numbering', barNumbers ? 'system' : 'none'));
+}
+
+/** What the key signature makes of the B on the middle line: the first flat, and the last sharp. */
+function middleLine(key: Key): number {
+  const fifths = signatureOf(key);
+  return fifths < 0 ? -1 : fifths > 6 ? 1 : 0;
+}
+
+const STEPS = 'CDEFGAB';
+/** Steps of the staff by semitones, where no key says more (common practice, no source). */
+const USUAL_STEPS = [0, 1, 1, 2, 2, 3, 4, 4, 5, 5];
+
+/** How much higher a part sounds than it is written: by the capo, where the shapes behind it are shown. */
+function transposition({ fingered = {}, key }: SongMap): Xml | undefined {
+  const { capo = 0, transpose = 0, sounding } = fingered;
+  if (capo === 0 || sounding) return undefined;
+  const step = (of: Key, semitones: number): number => STEPS.indexOf(transposeKey(of, semitones).tonic.charAt(0));
+  const between = key ? (step(key, transpose) - step(key, transpose - capo) + 7) % 7 : (USUAL_STEPS[capo] ?? 0);
+  return plain('transpose', plain('diatonic', between), plain('chromatic', capo));
 }
 
 /** The chord that goes on is written again where a section begins: nobody looks for it in the section before. */
@@ -110,7 +155,7 @@ function isPickup(item: WrittenItem | undefined): boolean {
   return item?.kind === 'bar' && item.pickup === true;
 }
 
-function attributes(map: SongMap, items: readonly WrittenItem[], place: number, state: State): Xml[] {
+function attributes({ chart: { items }, key, transposition: moved }: Song, place: number, state: State): Xml[] {
   const item = items[place] as WrittenItem;
   const first = place === 0;
   // A pickup is measured by the time signature of the bar it leads to.
@@ -123,14 +168,13 @@ function attributes(map: SongMap, items: readonly WrittenItem[], place: number, 
   const time = first || !same;
   state.meter = meter;
   if (!time) return [];
-  const key = map.key && Math.abs(signatureOf(map.key)) <= 7 ? map.key : undefined;
   return [
     plain(
       'attributes',
       first ? plain('divisions', DIVISIONS) : undefined,
       first && key ? plain('key', plain('fifths', signatureOf(key)), plain('mode', key.mode)) : undefined,
       meter ? timeSignature(meter) : plain('time', plain('senza-misura')),
-      first ? plain('clef', plain('sign', 'G'), plain('line', 2)) : undefined,
+      first ? [plain('clef', plain('sign', 'G'), plain('line', 2)), moved] : undefined,
     ),
   ];
 }
@@ -145,10 +189,9 @@ function rehearsal(label: string): Xml {
   return element('direction', { placement: 'above' }, plain('direction-type', mark));
 }
 
-function tempoDirection({ metronome, played }: TempoMark): Xml[] {
-  const sound = played === undefined ? undefined : element('sound', { tempo: Number(played.toFixed(3)) });
-  if (metronome) return [element('direction', { placement: 'above' }, plain('direction-type', metronome), sound)];
-  return sound ? [sound] : [];
+function tempoDirection({ metronome, quarters }: TempoMark): Xml {
+  const sound = element('sound', { tempo: Number(quarters.toFixed(3)) });
+  return element('direction', { placement: 'above' }, plain('direction-type', metronome), sound);
 }
 
 /** Words where the swing changes; the ratio of long to short in twentieths. */

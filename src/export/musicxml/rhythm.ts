@@ -43,11 +43,29 @@ export function singleValue(duration: number): NoteValue | undefined {
   return VALUES.find(([length]) => length === duration)?.[1];
 }
 
-/** A slash a beat. */
-export function beatSlashes(meter: Meter): readonly RhythmNote[] {
+/**
+ * Which group of a bar a place in divisions lies in, from 0: a group of a time signature like 7/8 (2+2+3) whose units are
+ * shorter than a quarter, else a beat.
+ */
+export function groupAt(meter: Meter): (start: number) => number {
+  const starts = groupStarts(meter);
+  return (start) => starts.filter((each) => each <= start).length - 1;
+}
+
+function groupStarts(meter: Meter): readonly number[] {
   const [bar, beat] = [barLength(meter), beatLength(meter)];
-  return Array.from({ length: Math.ceil(bar / beat - 1e-9) }, (_, i) => i * beat).flatMap((start) =>
-    notes(start, Math.min(bar, start + beat), { beat, triplets: false, stroke: 'd' }),
+  const { grouping = [], unit } = meter;
+  if (grouping.length < 2 || unit < 8)
+    return Array.from({ length: Math.ceil(bar / beat - 1e-9) }, (_, place) => place * beat);
+  let units = 0;
+  return grouping.map((count) => ((units += count) - count) * (WHOLE / unit));
+}
+
+/** A slash a beat, or a group of short beats, which is how a bar of 7/8 (2+2+3) is felt: short, short, long. */
+export function beatSlashes(meter: Meter): readonly RhythmNote[] {
+  const starts = groupStarts(meter);
+  return starts.flatMap((start, i) =>
+    notes(start, starts[i + 1] ?? barLength(meter), { beat: beatLength(meter), triplets: false, stroke: 'd' }),
   );
 }
 
@@ -126,14 +144,14 @@ function values(duration: number): (readonly [number, NoteValue])[] {
   return found;
 }
 
-/** How a note is beamed at each level, from 1: with its neighbours in the same beat; empty for notes without flags. */
-export function beams(all: readonly RhythmNote[], place: number, beat: number): readonly string[] {
+/** How a note is beamed at each level, from 1: with its neighbours in the same group; empty for notes without flags. */
+export function beams(all: readonly RhythmNote[], place: number, group: (start: number) => number): readonly string[] {
   const level = (note: RhythmNote | undefined): number =>
     !note || note.rest ? 0 : Math.max(0, TYPES.indexOf(note.value.type) - 2);
   const own = all[place];
   if (!own) return [];
   const same = (other: RhythmNote | undefined): number =>
-    other && Math.floor(other.start / beat) === Math.floor(own.start / beat) ? level(other) : 0;
+    other && group(other.start) === group(own.start) ? level(other) : 0;
   const [before, after] = [same(all[place - 1]), same(all[place + 1])];
   if (before === 0 && after === 0) return [];
   return Array.from({ length: level(own) }, (_, i) => {

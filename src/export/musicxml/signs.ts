@@ -1,4 +1,5 @@
 import { msg, str } from '@lit/localize';
+import { DEFAULT_CHART, type ChartOptions } from '../../model/chart-options.js';
 import { fold } from '../../model/fold/fold.js';
 import { endingText, jumpText, type WrittenChart, type WrittenItem } from '../../model/fold/written-chart.js';
 import type { SongMap } from '../../model/song-map.js';
@@ -8,16 +9,12 @@ import { element, plain, type Xml } from './xml.js';
 const SEGNO = 'segno';
 const CODA = 'coda';
 
-/**
- * The shortest chart that MusicXML can say. Its `after-jump` is for repeats without brackets alone, so a song in which a repeat
- * with brackets would be played again in full is folded without a jump.
- */
-export function playableChart(map: SongMap): WrittenChart {
-  const chart = fold(map);
-  const replayed = ({ kind, ending, bars }: WrittenItem & { readonly bars?: readonly unknown[] }): boolean =>
-    kind === 'bar' && ending !== undefined && (bars?.length ?? 0) > ending.passes.length;
-  const jump = chart.items.find((item) => item.jump)?.jump;
-  return jump?.withRepeats && chart.items.some(replayed) ? fold(map, { folding: 'within' }) : chart;
+/** How a score is written where the song's chart has no settings yet: without jumps, which readers understand least. */
+export const DEFAULT_SCORE: ChartOptions = { ...DEFAULT_CHART, jumps: false };
+
+/** The chart of a score: written out, or with the repeats and the jump that all readers play alike. */
+export function scoreChart(map: SongMap, { folded, jumps }: Pick<ChartOptions, 'folded' | 'jumps'>): WrittenChart {
+  return fold(map, { folding: folded ? 'plain' : 'off', jumps });
 }
 
 /** Bar line, bracket and repeat before an item. */
@@ -52,9 +49,8 @@ function repeatSign({ items }: WrittenChart, place: number): Xml['attributes'] {
   const { ending, repeatEnd } = items[place] as WrittenItem;
   // How often a repeat with brackets is played, the brackets say.
   if (ending || !repeatEnd) return { direction: 'backward' };
-  const jump = items.find((item) => item.jump)?.jump;
   const coda = items.findIndex((item) => item.coda);
-  const again = jump?.withRepeats || (coda >= 0 && place >= coda);
+  const again = coda >= 0 && place >= coda;
   return { direction: 'backward', times: repeatEnd.times, ...(again ? { 'after-jump': 'yes' } : {}) };
 }
 
@@ -80,15 +76,13 @@ export function signsBefore(item: WrittenItem): Xml[] {
 /** Words at the end of an item: how often it is repeated, To Coda, Fine, the jump. */
 export function signsBehind(item: WrittenItem): Xml[] {
   const { jump, repeatEnd, ending } = item;
-  // Whatever comes before a jump, it is taken the last time its bar is played; so are Fine and To Coda.
-  const last = { 'time-only': item.kind === 'bar' ? item.bars.length : 1 };
   const times = repeatEnd?.times ?? 0;
   const back = jump?.to === 'start' ? { dacapo: 'yes' } : { dalsegno: SEGNO };
   return [
     ...(times > 2 && !ending ? [words(msg(str`play ${times} times`))] : []),
-    ...(item.toCoda ? [words(msg('To Coda'), { tocoda: CODA, ...last })] : []),
-    ...(item.fine ? [words(msg('Fine'), { fine: 'yes', ...last })] : []),
-    ...(jump ? [words(jumpText(jump), { ...back, ...last })] : []),
+    ...(item.toCoda ? [words(msg('To Coda'), { tocoda: CODA })] : []),
+    ...(item.fine ? [words(msg('Fine'), { fine: 'yes' })] : []),
+    ...(jump ? [words(jumpText(jump), { ...back })] : []),
   ];
 }
 

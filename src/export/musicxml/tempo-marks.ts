@@ -1,54 +1,47 @@
 import { beatsOf, type Meter } from '../../music/meter.js';
-import type { WrittenItem } from '../../model/fold/written-chart.js';
+import type { WrittenBar, WrittenItem } from '../../model/fold/written-chart.js';
 import { barEnd, barsOf } from '../../model/map-queries.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 import { beatLength, DIVISIONS, singleValue } from './rhythm.js';
 import { element, plain, type Xml } from './xml.js';
 
-/** A tempo is printed anew where a section is so much faster or slower than the one printed last. */
-const PRINTED_CHANGE = 0.05;
-/** A tempo is told to a player program where a bar is so much faster or slower than what it was told last. */
-const PLAYED_CHANGE = 0.01;
+/**
+ * Another tempo is one that differs by so much in every one of so many bars. Less, or over sooner, is how people play: the
+ * reader follows the recording, and a mark at every drift would only be read past (common practice, no source).
+ */
+const CHANGE = 0.06;
+const LASTING = 4;
 
-/** The tempo at an item, for the eye and for programs that play. */
+/** A tempo to print and to play. */
 export interface TempoMark {
-  readonly metronome?: Xml;
+  readonly metronome: Xml;
   /** Quarters a minute. */
-  readonly played?: number;
+  readonly quarters: number;
+}
+
+/** A tempo, by the length of its beat in divisions. */
+interface Tempo {
+  readonly bpm: number;
+  readonly beat: number;
 }
 
 /**
- * Tempo marks of a chart's items in turn. A written bar has the mean tempo of all the bars it stands for. Printed are the
- * song's median at the first bar, then changes of 5 % and more where a section begins, and another beat.
+ * Tempo marks of a chart's items in turn, undefined where none stands. A written bar has the mean tempo of all the bars it
+ * stands for. The first bar has the song's median unless the song begins at another tempo; later ones have one where tempo
+ * or beat change for long. Programs are told no other tempo: some print whatever they are told.
  */
-export function tempoMarks(
-  map: SongMap,
-  items: readonly WrittenItem[],
-  isHead: (place: number) => boolean,
-): TempoMark[] {
-  let printed: { readonly bpm: number; readonly beat: number } | undefined;
-  let told = NaN;
-  return items.map((item, place): TempoMark => {
-    if (item.kind === 'free') {
-      const quarters = freeQuarters(map, item.length);
-      told = (60 * quarters) / item.length;
-      return { played: told };
-    }
-    const seconds = item.bars.reduce((sum, bar) => sum + barEnd(map, bar) - (barsOf(map)[bar]?.start ?? NaN), 0);
-    const bpm = (60 * beatsOf(item.meter) * item.bars.length) / seconds;
-    const beat = beatLength(item.meter);
-    const quarters = (bpm * beat) / DIVISIONS;
-    const tell = !(Math.abs(quarters / told - 1) < PLAYED_CHANGE);
-    if (tell) told = quarters;
-    const here = sectionTempo(map, items, place, isHead) ?? bpm;
-    const first = printed === undefined;
-    const fresh = printed?.beat !== beat || (isHead(place) && Math.abs(here / printed.bpm - 1) >= PRINTED_CHANGE);
-    if (fresh) printed = { bpm: first ? (tempoSummary(map)?.median ?? here) : here, beat };
-    return {
-      ...(fresh && printed ? { metronome: metronome(item.meter, printed.bpm) } : {}),
-      ...(tell ? { played: quarters } : {}),
-    };
+export function tempoMarks(map: SongMap, items: readonly WrittenItem[]): readonly (TempoMark | undefined)[] {
+  let printed: Tempo | undefined;
+  return items.map((item, place) => {
+    if (item.kind === 'free') return undefined;
+    const median = tempoSummary(map)?.median;
+    const isUsual = median !== undefined && beatLength(item.meter) === beatLength(map.prevailing);
+    const first = isUsual ? { bpm: median, beat: beatLength(item.meter) } : tempoOf(map, [item]);
+    const now = lastingTempo(map, items, place, printed ?? first) ?? (printed ? undefined : first);
+    if (!now) return undefined;
+    printed = now;
+    return { metronome: metronome(item.meter, now.bpm), quarters: quartersOf(now) };
   });
 }
 
@@ -58,23 +51,35 @@ export function freeQuarters(map: SongMap, length: number): number {
   return Math.max(1, Math.round((length * bpm * beatLength(map.prevailing)) / DIVISIONS / 60));
 }
 
-/** Mean tempo from a section's head to the next head. */
-function sectionTempo(
-  map: SongMap,
-  items: readonly WrittenItem[],
-  place: number,
-  isHead: (place: number) => boolean,
-): number | undefined {
+/** The tempo from an item on, if it is another than `before` for long. */
+function lastingTempo(map: SongMap, items: readonly WrittenItem[], place: number, before: Tempo): Tempo | undefined {
+  const next = items.slice(place, place + LASTING).filter((item): item is WrittenBar => item.kind === 'bar');
+  if (next.length < LASTING) return undefined;
+  const here = tempoOf(map, next);
+  const ways = next.map((bar) => {
+    const own = tempoOf(map, [bar]);
+    if (own.beat !== here.beat) return 'mixed';
+    if (own.beat !== before.beat) return 'beat';
+    const ratio = quartersOf(own) / quartersOf(before);
+    return ratio > 1 + CHANGE ? 'faster' : ratio < 1 - CHANGE ? 'slower' : 'alike';
+  });
+  const [way] = ways;
+  if (way === 'alike' || way === 'mixed' || ways.some((each) => each !== way)) return undefined;
+  return here;
+}
+
+/** The mean tempo of written bars, in beats of the first one's. */
+function tempoOf(map: SongMap, bars: readonly WrittenBar[]): Tempo {
   let [beats, seconds] = [0, 0];
-  for (let at = place; at < items.length && (at === place || !isHead(at)); at++) {
-    const item = items[at];
-    if (item?.kind !== 'bar') break;
-    for (const bar of item.bars) {
-      beats += beatsOf(item.meter);
-      seconds += barEnd(map, bar) - (barsOf(map)[bar]?.start ?? NaN);
-    }
+  for (const { meter, bars: own } of bars) {
+    beats += beatsOf(meter) * own.length;
+    for (const bar of own) seconds += barEnd(map, bar) - (barsOf(map)[bar]?.start ?? NaN);
   }
-  return seconds > 0 ? (60 * beats) / seconds : undefined;
+  return { bpm: (60 * beats) / seconds, beat: beatLength(bars[0]!.meter) };
+}
+
+function quartersOf({ bpm, beat }: Tempo): number {
+  return (bpm * beat) / DIVISIONS;
 }
 
 function metronome(meter: Meter, bpm: number): Xml {

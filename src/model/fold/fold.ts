@@ -10,15 +10,16 @@ import type { WrittenChart } from './written-chart.js';
 /** What may be folded. */
 export interface FoldOptions {
   /**
-   * `across` (the usual): repeats of one or more whole sections, repeats inside a section, and one jump. `within`: no
-   * jump, and no repeat that holds more than one section. `off`: every bar is written.
+   * `across` (the usual): repeats of one or more whole sections, repeats inside a section, and one jump. `plain`: only
+   * what any program that reads scores plays right: repeats of one whole section, or of half a section, with a first and a
+   * second ending at most, and one jump without repeats whose signs stand at no repeat. `off`: every bar is written.
    */
   readonly folding?: Folding;
   /** False: nobody has to jump (D.C., D.S., coda); repeats are as `folding` says. */
   readonly jumps?: boolean;
 }
 
-export type Folding = 'across' | 'within' | 'off';
+export type Folding = 'across' | 'plain' | 'off';
 
 /** What the settings of a chart ask for. */
 export function foldingOf({ folded, jumps }: Pick<ChartOptions, 'folded' | 'jumps'>): FoldOptions {
@@ -39,6 +40,15 @@ export function fold(map: SongMap, options: FoldOptions = {}): WrittenChart {
   const { folding = 'across', jumps = true } = options;
   const items = linearItems(map);
   const like = likenessOf(items);
-  const repeats = folding === 'off' ? items.map(() => []) : repeatsByStart(like, { across: folding === 'across' });
-  return writeChart(items, bestPlan(like, repeats, jumps && folding === 'across'));
+  if (folding === 'off')
+    return writeChart(
+      items,
+      bestPlan(
+        like,
+        items.map(() => []),
+        'none',
+      ),
+    );
+  const plain = folding === 'plain';
+  return writeChart(items, bestPlan(like, repeatsByStart(like, { plain }), !jumps ? 'none' : plain ? 'plain' : 'any'));
 }

@@ -18,10 +18,16 @@ export interface Replay {
   readonly withRepeats: boolean;
 }
 
+/**
+ * Which jumps may be written: any; `plain`: only those without repeats, whose signs stand at the end of a section and at no
+ * repeat; none.
+ */
+export type Jumps = 'any' | 'plain' | 'none';
+
 type Repeats = readonly (readonly Repeat[])[];
 
 /** The cheapest plan, with one jump or without. */
-export function bestPlan(like: Likeness, repeats: Repeats, jumps: boolean): Plan {
+export function bestPlan(like: Likeness, repeats: Repeats, jumps: Jumps): Plan {
   const { size } = like;
   const toEnd = tilingsTo(repeats, size);
   let best: { cost: number; make: () => Plan } = {
@@ -30,10 +36,11 @@ export function bestPlan(like: Likeness, repeats: Repeats, jumps: boolean): Plan
   };
   // Whatever the jump, each kind of bar is written at least once.
   const least = like.kinds + jumpCost({ segno: false, coda: false });
-  if (!jumps || best.cost <= least) return best.make();
+  if (jumps === 'none' || best.cost <= least) return best.make();
   const fromStart = tilingsFrom(repeats, 0);
   const heads = Array.from({ length: size }, (_, place) => place).filter((place) => like.starts(place));
-  const insides = insideStarts(like, repeats, fromStart);
+  const plain = jumps === 'plain';
+  const insides = plain ? [] : insideStarts(like, repeats, fromStart);
   const froms = new Map<number, Tilings>();
   const leastToEnd: number[] = [];
   for (let place = 0; place <= size; place++)
@@ -42,9 +49,10 @@ export function bestPlan(like: Likeness, repeats: Repeats, jumps: boolean): Plan
     const segnos = heads.filter((head) => head < from && like.run(head, from) > 0);
     const inner = insides.filter(({ repeat, at }) => repeat.end <= from && like.run(at, from) > 0);
     if (segnos.length + inner.length === 0) continue;
-    const toJump = tilingsTo(repeats, from);
-    const search: Search = { like, repeats, fromStart, toJump, toEnd, from, leastToEnd, bound: best.cost };
-    for (const segno of segnos) {
+    const own = plain ? repeats.map((each) => each.filter((repeat) => repeat.end !== from)) : repeats;
+    const toJump = tilingsTo(own, from);
+    const search: Search = { like, repeats: own, fromStart, toJump, toEnd, from, leastToEnd, bound: best.cost, plain };
+    for (const segno of plain ? [] : segnos) {
       const found = withRepeats(search, segno, froms);
       if (found && found.cost < best.cost - 1e-9) best = found;
     }
@@ -68,6 +76,8 @@ interface Search {
   readonly leastToEnd: readonly number[];
   /** What the cheapest plan so far costs. */
   readonly bound: number;
+  /** As Jumps says. */
+  readonly plain: boolean;
 }
 
 /** Jump cost, by where it goes back to, where the replay ends, and whether Coda or Fine ends a section. */
@@ -153,7 +163,7 @@ function withoutRepeats(
   segnos: readonly number[],
   insides: readonly InsideStart[],
 ): { cost: number; make: () => Plan } | undefined {
-  const { like, repeats, from, fromStart, toJump, toEnd } = search;
+  const { like, repeats, from, fromStart, toJump, toEnd, plain } = search;
   // States by `at`, then by `heard`: pieces only lead forward.
   const states: Map<number, State>[] = Array.from({ length: from + 1 }, () => new Map<number, State>());
   const affordable = search.bound - jumpCost({ segno: false, coda: false });
@@ -166,7 +176,7 @@ function withoutRepeats(
   };
   let best: { cost: number; state: State; to: number } | undefined;
   const finish = (state: State, to: number, end: number, extra: number): void => {
-    if (to - from < SHORTEST_REPLAY) return;
+    if (to - from < SHORTEST_REPLAY || (plain && (state.piece?.kind === 'repeat' || !like.edge(end)))) return;
     const cost = state.cost + toJump.cost(state.at) + toEnd.cost(to) + signs(search, state.segno, to, end) + extra;
     if (cost < (best?.cost ?? Infinity) - 1e-9) best = { cost, state, to };
   };
@@ -176,6 +186,7 @@ function withoutRepeats(
     const alike = Math.min(replayed(like, repeat, at, heard), all);
     const next: State = { ...state, at: repeat.end, heard: heard + alike, piece: { kind: 'repeat', repeat } };
     if (alike === all) reach(next);
+    if (plain) return;
     for (let n = 1; n <= Math.min(alike, all - 1); n++)
       if (n === alike || like.edge(at + n)) finish(next, heard + n, at + n, INSIDE_REPEAT);
   };

@@ -25,8 +25,8 @@ export interface RepeatEnding {
 
 /** How sections bound what may be repeated. */
 export interface RepeatRules {
-  /** A repeat may hold several whole sections. */
-  readonly across: boolean;
+  /** Only one whole section again, or the second half of a section, with a first and a second ending at most. */
+  readonly plain: boolean;
 }
 
 /** More passes than this: only the most there are, and those that end with a section, are looked at. */
@@ -61,27 +61,54 @@ interface Scope {
   readonly passes: (from: number, to: number) => boolean;
   /** Whether a repeat whose last pass begins at `last` can end here. */
   readonly ends: (last: number, end: number) => boolean;
+  /** Most passes of a repeat without endings, and of one with them. */
+  readonly most: number;
+  readonly mostWithEndings: number;
 }
 
 function scopesAt(like: Likeness, start: number, rules: RepeatRules): Scope[] {
+  return rules.plain ? plainScopes(like, start) : allScopes(like, start);
+}
+
+function allScopes(like: Likeness, start: number): Scope[] {
+  const most = { most: Infinity, mostWithEndings: Infinity };
   const end = like.sectionEnd(start);
-  const scopes: Scope[] = [{ limit: end, run: like.looseRun, passes: () => true, ends: () => true }];
+  const scopes: Scope[] = [{ limit: end, run: like.looseRun, passes: () => true, ends: () => true, ...most }];
   if (!like.starts(start)) return scopes;
   scopes.push({
     limit: like.barsEnd(start),
     run: like.run,
-    passes: (from, to) => like.starts(to) && (rules.across || like.sectionEnd(from) >= to),
-    ends: (last, at) => like.sectionEnd(last) >= at || (rules.across && like.edge(at)),
+    passes: (_, to) => like.starts(to),
+    ends: (last, at) => like.sectionEnd(last) >= at || like.edge(at),
+    ...most,
   });
   return scopes;
+}
+
+function plainScopes(like: Likeness, start: number): Scope[] {
+  if (!like.starts(start)) return [];
+  const end = like.sectionEnd(start);
+  const halves = { passes: () => true, ends: (_: number, at: number) => at === end, most: 2, mostWithEndings: 2 };
+  const whole = {
+    passes: (from: number, to: number) => like.sectionEnd(from) === to,
+    ends: (last: number, at: number) => like.sectionEnd(last) === at,
+    most: Infinity,
+    mostWithEndings: 2,
+  };
+  return [
+    { limit: end, run: like.looseRun, ...halves },
+    { limit: like.barsEnd(start), run: like.run, ...whole },
+  ];
 }
 
 function addPlain(found: Repeat[], like: Likeness, start: number, scope: Scope): void {
   const { limit, run } = scope;
   for (let body = 1; start + 2 * body <= limit; body++) {
     const alike = Math.min(run(start, start + body), limit - start - body);
-    if (alike < body || !scope.passes(start, start + body) || isRepetition(start, body, run)) continue;
-    const most = 1 + Math.floor(alike / body);
+    if (alike < body || !scope.passes(start, start + body)) continue;
+    // The same in shorter passes is another repeat, unless that would have too many.
+    if (scope.most === Infinity && isRepetition(start, body, run)) continue;
+    const most = Math.min(scope.most, 1 + Math.floor(alike / body));
     for (let passes = 2; passes <= most; passes++) {
       const end = start + passes * body;
       if (!scope.ends(end - body, end)) continue;
@@ -152,6 +179,7 @@ function addChains(found: Repeat[], like: Likeness, start: number, body: number,
         if (cost < end - start) found.push({ start, end, body, passes, endings: all, cost });
       }
     }
+    if (pass >= scope.mostWithEndings) return;
     for (let next = from + 1; next <= from + longest && next + body < limit; next++) {
       if (!scope.passes(last, next) || run(start, next) < body) continue;
       const so = withEnding(endings, from, next - from, pass);
