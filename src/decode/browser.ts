@@ -10,7 +10,10 @@ const SILENT_CHECKS = 12;
 
 /** Decodes each file in a worker of its own, which is gone with its memory when the file is done or called off. */
 export function browserDecoder(): DecoderPort {
-  return { decode };
+  return {
+    decode,
+    artist: async (file) => (await import('./tags.js')).artistOf(file),
+  };
 }
 
 function decode(file: Blob, fileName: string, options: Parameters<DecoderPort['decode']>[2] = {}): Promise<Decoded> {

@@ -1,5 +1,5 @@
 import { msg } from '@lit/localize';
-import { findMpeg } from './mpeg-header.js';
+import { findMpeg } from '../dsp/mpeg-header.js';
 import { ascii } from './source.js';
 
 /** What a file is, told by its bytes alone; its name may lie. */

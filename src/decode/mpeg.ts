@@ -1,6 +1,6 @@
 import { msg } from '@lit/localize';
 import { MPEGDecoder } from 'mpg123-decoder';
-import { findMpeg, mpegHeader, vbrHeader } from './mpeg-header.js';
+import { findMpeg, mpegHeader, vbrHeader } from '../dsp/mpeg-header.js';
 import { RecordingProblem } from './problem.js';
 import { quiet } from './quiet.js';
 import { SLACK, type PcmChunk, type Sound } from './sound.js';

@@ -1,4 +1,5 @@
 import { strToU8 } from 'fflate';
+import type { TrackTags } from './track-tags.js';
 
 /** A named place in a WAV file, in frames from its beginning. */
 export interface Cue {
@@ -20,13 +21,22 @@ const MOST = 2 ** 32 - 1;
 
 /**
  * What stands before the samples of a 16-bit PCM WAV file with `cues` (Multimedia Programming Interface and Data
- * Specifications 1.0, IBM & Microsoft 1991: chunks "fmt ", "cue ", LIST "adtl" with "labl"); the samples, interleaved and
+ * Specifications 1.0, IBM & Microsoft 1991: chunks "fmt ", "cue ", LIST "adtl" with "labl",
+ * LIST "INFO" with "INAM", "IART", "ICMT", "ISFT"); the samples, interleaved and
  * little-endian, follow, and nothing after them. Cues stand before the samples so that a file can be written as it is
  * made. Throws when the file would be larger than WAV can say.
  */
-export function wavHeader({ sampleRate, channels, frames }: WavFormat, cues: readonly Cue[] = []): Uint8Array {
+export function wavHeader(
+  { sampleRate, channels, frames }: WavFormat,
+  cues: readonly Cue[] = [],
+  tags?: TrackTags,
+): Uint8Array {
   const data = frames * channels * SAMPLE;
-  const chunks = [format(sampleRate, channels), ...(cues.length > 0 ? [cuePoints(cues), labels(cues)] : [])];
+  const chunks = [
+    format(sampleRate, channels),
+    ...(tags ? [information(tags)] : []),
+    ...(cues.length > 0 ? [cuePoints(cues), labels(cues)] : []),
+  ];
   const before = chunks.reduce((sum, chunk) => sum + chunk.length, 0);
   const riff = 4 + before + 8 + data;
   if (riff > MOST) {
@@ -83,17 +93,48 @@ function cuePoints(cues: readonly Cue[]): Uint8Array {
 }
 
 function labels(cues: readonly Cue[]): Uint8Array {
-  // Readers of today expect UTF-8.
-  const encoded = cues.map(({ label }) => strToU8(label));
-  const sizes = encoded.map((text) => 12 + text.length + 1 + ((text.length + 1) % 2));
+  return list(
+    'adtl',
+    cues.map(({ label }, i) => {
+      // The number of the cue, then its name.
+      const number = new Uint8Array(4);
+      new DataView(number.buffer).setUint32(0, i + 1, true);
+      return { name: 'labl', data: [...number, ...strToU8(label), 0] };
+    }),
+  );
+}
+
+function information({ title, artist, bpm, key, speed }: TrackTags): Uint8Array {
+  const facts = [
+    ...(bpm === undefined ? [] : [`${Math.round(bpm)} bpm`]),
+    ...(key ? [`${key.tonic} ${key.mode}`] : []),
+    `speed ${Math.round(100 * speed)} %`,
+  ];
+  const texts = {
+    INAM: title,
+    ...(artist === undefined ? {} : { IART: artist }),
+    ICMT: facts.join(', '),
+    ISFT: 'Barwright',
+  };
+  return list(
+    'INFO',
+    Object.entries(texts).map(([name, text]) => ({ name, data: [...strToU8(text), 0] })),
+  );
+}
+
+/** A chunk of chunks; each is filled up to an even length. Readers of today expect UTF-8 in them. */
+function list(
+  kind: string,
+  entries: readonly { readonly name: string; readonly data: readonly number[] }[],
+): Uint8Array {
+  const sizes = entries.map(({ data }) => 8 + data.length + (data.length % 2));
   const { bytes, view } = chunk('LIST', 4 + sizes.reduce((sum, size) => sum + size, 0));
-  write(bytes, 8, 'adtl');
+  write(bytes, 8, kind);
   let at = 12;
-  encoded.forEach((text, i) => {
-    write(bytes, at, 'labl');
-    view.setUint32(at + 4, 4 + text.length + 1, true);
-    view.setUint32(at + 8, i + 1, true);
-    bytes.set(text, at + 12);
+  entries.forEach(({ name, data }, i) => {
+    write(bytes, at, name);
+    view.setUint32(at + 4, data.length, true);
+    bytes.set(data, at + 8);
     at += sizes[i]!;
   });
   return bytes;

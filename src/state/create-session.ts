@@ -179,6 +179,7 @@ export function createSession(ports: Ports): Session {
           text: msg(str`"${file.name}" is no backup of all songs. Choose a file that ends in ${BACKUP_ENDING}.`),
         });
       }),
+    clipFault: (wish) => ports.clips.fault(wish.format, wish),
     saveClip: (wish) => attempt(() => saveClip(core, tasks, wish)),
     attachRecording: loading.attach,
     dismissNotice: () => {

@@ -11,6 +11,7 @@ import type { Speech } from '../dsp/speech.js';
 import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
 import type { ChartLayout } from '../export/chart/layout.js';
 import type { TrackOptions } from '../export/practice-track.js';
+import type { TrackTags } from '../export/track-tags.js';
 import type { Cue } from '../export/wav.js';
 import type { PlayPlan } from '../model/play-plan.js';
 import type { Recording, SongMap } from '../model/song-map.js';
@@ -66,6 +67,8 @@ export interface Decoded {
 }
 
 export interface DecoderPort {
+  /** The artist that a file's own tags name; undefined when they name none or cannot be read. */
+  artist(file: Blob): Promise<string | undefined>;
   /**
    * Decodes in chunks off the main thread. Throws a RecordingProblem (from src/decode/problem.ts) whose message says
    * what was found and what to do. `report`: 0 to 1; `outline`: the peaks so far.
@@ -170,12 +173,13 @@ export interface PlayerPort {
   onCutOff(listener: (how: 'interrupted' | 'broken') => void): () => void;
 }
 
-/** A track to be made: its file name, what it plays, its cues (only WAV holds them). */
+/** A track to be made: its file name, what it plays, the places marked in it, what it says of itself. */
 export interface TrackJob {
   readonly name: string;
   readonly format: 'wav' | 'mp3';
   readonly plan: PlayPlan;
   readonly cues: readonly Cue[];
+  readonly tags: TrackTags;
   readonly options: TrackOptions;
 }
 

@@ -93,6 +93,8 @@ export interface Session {
   saveTracks(wish: TracksWish): Promise<void>;
   /** Makes a clip of the play view, for a lesson on video, and hands it over. */
   saveClip(wish: ClipWish): Promise<void>;
+  /** Why such a clip cannot be made in this browser, in a sentence; undefined when it can. */
+  clipFault(wish: Pick<ClipWish, 'format' | 'shape'>): Promise<string | undefined>;
   /** For a project that came without its recording. */
   attachRecording(file: File): Promise<void>;
   dismissNotice(): void;

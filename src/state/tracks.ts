@@ -3,6 +3,7 @@ import { sideMix } from '../dsp/side-mix.js';
 import { trackCues } from '../export/track-cues.js';
 import { planPlay, type CountIn, type PlayStretch, type PlayWish } from '../model/play-plan.js';
 import type { SongMap } from '../model/song-map.js';
+import { transposeKey } from '../music/transpose.js';
 import { tempoSummary } from '../model/tempo.js';
 import type { Core } from './core.js';
 import { fileNameFor } from './file-name.js';
@@ -21,6 +22,8 @@ export interface TracksWish {
   /** Chords are spoken before they begin. */
   readonly announce: boolean;
   readonly format: TrackJob['format'];
+  /** Each bar is marked in the file, not only each section. */
+  readonly barCues?: boolean;
   /** What is played, in order; the whole song without. */
   readonly stretches?: readonly PlayStretch[];
   /** What is added to the name: the arrangement's, or the loop's bars. */
@@ -51,7 +54,8 @@ export async function saveTracks(
     const speaks = wish.announce || core.settings.peek().spokenCount;
     const speech = speaks ? await readSpeech() : undefined;
     const { pcm } = await decode(core, file, map.recording.fileName, task, true);
-    const jobs = trackJobs(core, map, wish, pcm.sampleRate);
+    const artist = await core.ports.decoder.artist(file);
+    const jobs = trackJobs(core, map, wish, pcm.sampleRate, artist);
     task.show({ text, done: DECODE_SHARE });
     const names: string[] = [];
     await core.ports.tracks.make(pcm, jobs, {
@@ -79,7 +83,13 @@ export function plainTrack(speed: number, countIn: CountIn): TracksWish {
 }
 
 /** What is to be made of a wish, by the settings and how the song is practised. */
-export function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate: number): readonly TrackJob[] {
+export function trackJobs(
+  core: Core,
+  map: SongMap,
+  wish: TracksWish,
+  sampleRate: number,
+  artist?: string,
+): readonly TrackJob[] {
   const settings = core.settings.peek();
   const practice = core.practice.peek();
   const stretches = wish.stretches ?? [{ from: map.start, until: map.end }];
@@ -94,14 +104,23 @@ export function trackJobs(core: Core, map: SongMap, wish: TracksWish, sampleRate
   const full = (level: number): number => Math.min(1, (0.8 * level) / Math.max(0.05, settings.recordingLevel));
   return wish.speeds.map((asked): TrackJob => {
     const speed = boundSpeed(asked);
-    const plan = planPlay(map, stretches, { ...played, speed });
+    // Without a count the file begins with the very first frame that is played.
+    const flowing = 'bars' in wish.countIn && wish.countIn.bars === 0;
+    const plan = planPlay(map, stretches, { ...played, speed }, { flowing });
     const bpm = tempo ? ` ${msg(str`${Math.round(tempo * speed)} bpm`)}` : '';
     const called = wish.called ? ` ${wish.called}` : '';
     return {
       name: fileNameFor(map, `${called} ${msg(str`${Math.round(speed * 100)} percent`)}${bpm}.${wish.format}`),
       format: wish.format,
       plan,
-      cues: trackCues(map, plan, sampleRate),
+      cues: trackCues(map, plan, sampleRate, wish.barCues),
+      tags: {
+        title: `${map.title}${called}${speed === 1 ? '' : `, ${msg(str`${Math.round(speed * 100)} percent`)}`}`,
+        ...(artist === undefined ? {} : { artist }),
+        ...(tempo ? { bpm: tempo * speed } : {}),
+        ...(map.key ? { key: transposeKey(map.key, Math.round(practice.transpose)) } : {}),
+        speed,
+      },
       options: {
         // A file is played at whatever level its player has: it is made full, the rest in the proportion that is set.
         levels: {

@@ -1,7 +1,9 @@
 import { Zip, ZipPassThrough } from 'fflate';
 import type { Instantiate } from '../dsp/stretch.js';
+import { mp3File } from '../export/mp3.js';
 import { renderTrack, trackFrames, type TrackBlock } from '../export/practice-track.js';
 import { toPcm16, wavHeader } from '../export/wav.js';
+import { joined } from '../project/stored-zip.js';
 import type { TrackJob } from '../state/ports.js';
 import type { TracksRequest } from './tracks-messages.js';
 
@@ -51,14 +53,14 @@ export function makeTracks(
       if (bytes.length > 0)
         (entry ? (part: Uint8Array) => entry.push(part) : (part: Uint8Array) => own!.add(part))(bytes);
     };
-    const writer = job.format === 'mp3' ? mp3Writer(pcm.sampleRate, mp3) : wavWriter(pcm.sampleRate, job);
+    const writer = job.format === 'mp3' ? mp3Writer(pcm.sampleRate, job, mp3) : wavWriter(pcm.sampleRate, job);
     put(writer.head);
     for (const block of renderTrack(pcm, job.plan, instantiate, job.options, speech)) {
       put(writer.write(block));
       made += block.frames;
       report(made / all);
     }
-    put(writer.tail());
+    for (const piece of writer.tail()) put(piece);
     entry?.push(new Uint8Array(0), true);
     own?.end();
   }
@@ -69,26 +71,34 @@ export function makeTracks(
 interface Writer {
   readonly head: Uint8Array;
   write(block: TrackBlock): Uint8Array;
-  tail(): Uint8Array;
+  tail(): readonly Uint8Array[];
 }
 
 const NOTHING = new Uint8Array(0);
 
-function wavWriter(sampleRate: number, { plan, cues }: TrackJob): Writer {
+function wavWriter(sampleRate: number, { plan, cues, tags }: TrackJob): Writer {
   return {
-    head: wavHeader({ sampleRate, channels: 2, frames: trackFrames(plan, sampleRate) }, cues),
+    head: wavHeader({ sampleRate, channels: 2, frames: trackFrames(plan, sampleRate) }, cues, tags),
     write: ({ left, right, frames }) => toPcm16(left, right, frames),
-    tail: () => NOTHING,
+    tail: () => [],
   };
 }
 
-function mp3Writer(sampleRate: number, encoder: TrackEncoder | undefined): Writer {
+/** The first frame tells the length of all, so the whole file is kept until its end: 1.2 MB a minute. */
+function mp3Writer(sampleRate: number, { plan, cues, tags }: TrackJob, encoder: TrackEncoder | undefined): Writer {
   if (!encoder) throw new Error('makeTracks: found a track that is to be MP3; give an encoder');
   encoder.configure({ sampleRate, channels: 2, bitrate: 160 });
+  const coded: Uint8Array[] = [];
   return {
     head: NOTHING,
-    write: ({ left, right, frames }) => encoder.encode([left.subarray(0, frames), right.subarray(0, frames)]).slice(),
-    tail: () => encoder.finalize().slice(),
+    write: ({ left, right, frames }) => {
+      coded.push(encoder.encode([left.subarray(0, frames), right.subarray(0, frames)]).slice());
+      return NOTHING;
+    },
+    tail: () => {
+      coded.push(encoder.finalize().slice());
+      return mp3File({ coded: joined(coded), samples: trackFrames(plan, sampleRate), sampleRate }, tags, cues);
+    },
   };
 }
 
@@ -110,13 +120,7 @@ class Gathered {
   }
 
   private hand(): void {
-    const piece = new Uint8Array(this.size);
-    let at = 0;
-    for (const chunk of this.chunks) {
-      piece.set(chunk, at);
-      at += chunk.length;
-    }
-    if (this.size > 0) this.sink.add(piece);
+    if (this.size > 0) this.sink.add(joined(this.chunks));
     this.chunks = [];
     this.size = 0;
   }

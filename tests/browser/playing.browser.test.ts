@@ -186,8 +186,10 @@ it('makes MP3 tracks one by one where there are no files to write to', async () 
     expect.stringMatching(/ bars \d+ to \d+ 130 percent 124 bpm\.mp3$/),
     expect.stringMatching(/ bars \d+ to \d+ 100 percent 95 bpm\.mp3$/),
   ]);
-  // A frame of MPEG-1 layer III at 160 kbit/s (ISO/IEC 11172-3).
-  expect([bytes[0], bytes[1]! & 0xfe, bytes[2]! >> 4]).toEqual([0xff, 0xfa, 10]);
+  // What it is (ID3v2.3: four bytes of seven bits tell the length), then frames of MPEG-1 layer III at 160 kbit/s (ISO/IEC 11172-3).
+  expect(new TextDecoder().decode(bytes.subarray(0, 3))).toBe('ID3');
+  const at = 10 + [6, 7, 8, 9].reduce((size, i) => 128 * size + bytes[i]!, 0);
+  expect([bytes[at], bytes[at + 1]! & 0xfe, bytes[at + 2]! >> 4]).toEqual([0xff, 0xfa, 10]);
 });
 
 async function bytesOf(download: Download): Promise<Uint8Array> {

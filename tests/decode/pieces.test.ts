@@ -4,7 +4,7 @@ import { fold } from '../../src/decode/fold.js';
 import { Growing } from '../../src/decode/growing.js';
 import { kindOf } from '../../src/decode/kind.js';
 import { checkIndex } from '../../src/decode/mp4-check.js';
-import { findMpeg, mpegHeader, vbrHeader } from '../../src/decode/mpeg-header.js';
+import { findMpeg, mpegHeader, vbrHeader } from '../../src/dsp/mpeg-header.js';
 import { oggPages, type OggPage } from '../../src/decode/ogg-pages.js';
 import { opusDuration } from '../../src/decode/packets.js';
 import { deinterleave } from '../../src/decode/pcm-bytes.js';

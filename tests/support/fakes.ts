@@ -109,6 +109,10 @@ export class FakeDecoder implements DecoderPort {
   readonly gate = new Gate();
   readonly names: string[] = [];
 
+  async artist(): Promise<string | undefined> {
+    return undefined;
+  }
+
   async decode(file: Blob, fileName: string, options: Parameters<DecoderPort['decode']>[2] = {}): Promise<Decoded> {
     this.names.push(fileName);
     const bytes = Buffer.from(await file.arrayBuffer());

@@ -3,6 +3,7 @@ import { html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
 import type { ClipWish } from '../../state/clips.js';
+import type { ClipFormat } from '../../state/ports.js';
 import type { Session } from '../../state/session.js';
 import { trackCountIn } from '../../state/practice.js';
 import { plainTrack } from '../../state/tracks.js';
@@ -11,6 +12,11 @@ import { SignalElement } from '../controllers/signal-element.js';
 import { valueOf } from '../fields.js';
 import { base, controls } from '../styles/shared.js';
 import { filesPanelStyles } from './files-panel-styles.js';
+
+const CLIP_FORMATS: readonly (readonly [ClipFormat, string])[] = [
+  ['webm', 'WebM'],
+  ['mp4', 'MP4'],
+];
 
 type ListMeaning = Parameters<Session['chooseTimes']>[0];
 
@@ -43,6 +49,8 @@ export class FilesPanel extends SignalElement {
     sound: true,
     practice: false,
   };
+  /** Why a clip of the chosen shape cannot be made in a format here, by format; told before one is chosen. */
+  @state() private clipFaults: Partial<Record<ClipFormat, string>> = {};
   private meaning: ListMeaning = 'guess';
 
   override render(): unknown {
@@ -63,6 +71,21 @@ export class FilesPanel extends SignalElement {
   override updated(): void {
     const open = this.session.view.files.peek();
     if (open && !this.panel.matches(':popover-open')) this.panel.showPopover();
+    if (open && this.checked !== this.clip.shape) void this.checkClips(this.clip.shape);
+  }
+
+  /** The shape whose formats were asked about last. */
+  private checked: ClipWish['shape'] | undefined;
+
+  private async checkClips(shape: ClipWish['shape']): Promise<void> {
+    this.checked = shape;
+    const found = await Promise.all(
+      CLIP_FORMATS.map(async ([format]) => [format, await this.session.clipFault({ format, shape })] as const),
+    );
+    if (this.checked !== shape) return;
+    this.clipFaults = Object.fromEntries(found.filter(([, fault]) => fault !== undefined));
+    const [able] = found.find(([, fault]) => fault === undefined) ?? [];
+    if (able && this.clipFaults[this.clip.format] !== undefined) this.clip = { ...this.clip, format: able };
   }
 
   private renderPanel(): unknown {
@@ -117,7 +140,15 @@ export class FilesPanel extends SignalElement {
       html`<label
         >${label}
         <select @change=${(event: Event) => this.setClip(key, options, event)}>
-          ${options.map(([value, text]) => html`<option ?selected=${clip[key] === value}>${text}</option>`)}
+          ${options.map(
+            ([value, text]) =>
+              html`<option
+                ?selected=${clip[key] === value}
+                ?disabled=${key === 'format' && this.clipFaults[value as ClipFormat] !== undefined}
+              >
+                ${text}
+              </option>`,
+          )}
         </select>
       </label>`;
     return html`<section role="group" aria-label=${msg('Clip of the play view')}>
@@ -140,12 +171,16 @@ export class FilesPanel extends SignalElement {
         ['plain', msg('plain')],
         ['key colour', msg('green, to be keyed out')],
       ])}
-      ${choice(msg('File'), 'format', [
-        ['webm', 'WebM'],
-        ['mp4', 'MP4'],
-      ])}
+      ${choice(msg('File'), 'format', CLIP_FORMATS)}
+      ${CLIP_FORMATS.map(([format]) => {
+        const fault = this.clipFaults[format];
+        return fault === undefined ? nothing : html`<p>${fault}</p>`;
+      })}
       <div class="acts">
-        <button ?disabled=${clip.sound && !hasAudio} @click=${() => this.run(() => this.session.saveClip(this.clip))}>
+        <button
+          ?disabled=${(clip.sound && !hasAudio) || this.clipFaults[clip.format] !== undefined}
+          @click=${() => this.run(() => this.session.saveClip(this.clip))}
+        >
           ${msg('Make the clip')}
         </button>
       </div>

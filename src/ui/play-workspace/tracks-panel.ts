@@ -25,6 +25,7 @@ export class TracksPanel extends SignalElement {
   @state() private withClick = true;
   @state() private strum = false;
   @state() private announce = false;
+  @state() private barCues = false;
   @state() private format: Format = 'wav';
   /** '' for the song, 'loop', or the id of an arrangement; undefined: as is played. */
   @state() private chosen: string | undefined;
@@ -67,6 +68,7 @@ export class TracksPanel extends SignalElement {
       ${check(msg('With the click'), this.withClick, (on) => (this.withClick = on))}
       ${check(msg('With the strum'), this.strum, (on) => (this.strum = on))}
       ${check(msg('Chords spoken before they change'), this.announce, (on) => (this.announce = on))}
+      ${check(msg('Every bar marked in the file, not only sections'), this.barCues, (on) => (this.barCues = on))}
       <div class="row" role="group" aria-label=${msg('Format of the tracks')}>
         ${(['wav', 'mp3'] as const).map(
           (format) =>
@@ -84,10 +86,10 @@ export class TracksPanel extends SignalElement {
             ? msg('Write speeds from 40 to 130, such as 70 85 100.')
             : this.format === 'wav'
               ? msg(
-                  'Pitch as set above, and the count-in too: a bar where none is set. WAV files have a cue where each section begins.',
+                  'Pitch as set above, and the count-in too: a bar where none is set. Sections are marked in WAV files as cues.',
                 )
               : msg(
-                  'Pitch as set above, and the count-in too: a bar where none is set. MP3 files are about a ninth of the size.',
+                  'Pitch as set above, and the count-in too: a bar where none is set. Sections are marked in MP3 files as chapters. They are about a ninth of the size.',
                 )
         }
       </p>`;
@@ -103,7 +105,7 @@ export class TracksPanel extends SignalElement {
   }
 
   private async make(map: SongMap, speeds: readonly number[]): Promise<void> {
-    const { counted, withClick: click, strum, announce, format } = this;
+    const { counted, withClick: click, strum, announce, barCues, format } = this;
     const what = this.what(map);
     const { loop } = this.session.practice.peek();
     const countIn = counted ? trackCountIn(this.session.settings.peek()) : ({ bars: 0 } as const);
@@ -114,7 +116,7 @@ export class TracksPanel extends SignalElement {
         : arranged
           ? { stretches: arrangementStretches(map, arranged.items), called: arranged.name }
           : {};
-    await this.session.saveTracks({ speeds, countIn, click, strum, announce, format, ...part });
+    await this.session.saveTracks({ speeds, countIn, click, strum, announce, barCues, format, ...part });
   }
 }
 
