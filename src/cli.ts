@@ -4,6 +4,7 @@ import { HELP, parseArguments, type Request } from './cli/arguments.js';
 import { mapApart, serveParent } from './cli/at-once.js';
 import { inOrder } from './cli/in-order.js';
 import { mapFile, type Outcome } from './cli/map-file.js';
+import { outputFault } from './cli/outputs.js';
 import { progressLine } from './cli/progress-line.js';
 
 /** The command line: `words` without the program's name. Resolves to the exit status: 0, 1 a file failed, 2 wrong words. */
@@ -18,6 +19,11 @@ export async function main(words: readonly string[]): Promise<number> {
   if (parsed.kind === 'version') return say(`barwright ${packageFile.version}\n`, 0);
   if (parsed.kind === 'wrong') {
     process.stderr.write(`barwright: ${parsed.message}\n`);
+    return 2;
+  }
+  const fault = await outputFault(parsed.request);
+  if (fault !== undefined) {
+    process.stderr.write(`barwright: ${fault}.\n`);
     return 2;
   }
   return mapAll(parsed.request);

@@ -54,6 +54,7 @@ Options
   --quiet           print no map and no progress
   --help, --version
 
+A file that is read is never written, and what is written replaces an old file only when it is whole.
 With several recordings FILE needs {name} in it, which stands for the recording's name: --jams "maps/{name}.jams".
 For one recording and one FILE, "-" is standard output, instead of the map.
 Exit status: 0 all done; 1 something failed, the other recordings were done; 2 the options were wrong.

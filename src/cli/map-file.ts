@@ -1,5 +1,5 @@
-import { mkdir, readFile, stat, writeFile } from 'node:fs/promises';
-import { basename, dirname, extname } from 'node:path';
+import { readFile, stat } from 'node:fs/promises';
+import { basename, extname } from 'node:path';
 import { analyse } from '../analysis/analyse.js';
 import { findPasses } from '../analysis/passes/find-passes.js';
 import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.js';
@@ -19,8 +19,10 @@ import { loadTools } from '../worker/tools-loader.js';
 import type { Request } from './arguments.js';
 import { applyTimes } from './apply-times.js';
 import { applyLocks } from './apply-locks.js';
+import { nameOf, pathFor } from './outputs.js';
 import { LocksProblem } from './read-locks.js';
 import { reportText } from './report.js';
+import { writeWhole } from './write-file.js';
 
 /** What came of one file: text for standard output, or the sentence that says why not. `notes` go to standard error. */
 export type Outcome =
@@ -44,9 +46,8 @@ export async function mapFile(
       extname(file).toLowerCase() === '.barwright'
         ? await openProject(file, request)
         : await analyseFile(file, request, report);
-    const name = basename(file, extname(file));
-    const timed = request.times === undefined ? opened : await timeSong(opened, request, name);
-    const song = request.locks === undefined ? timed : await lockSong(timed, request.locks.replaceAll('{name}', name));
+    const timed = request.times === undefined ? opened : await timeSong(opened, request, file);
+    const song = request.locks === undefined ? timed : await lockSong(timed, pathFor(request.locks, file));
     const notes = [...song.notes];
     let text: string | Uint8Array = request.quiet
       ? ''
@@ -58,10 +59,10 @@ export async function mapFile(
       const { data, left } = makeExport(id, song.project.map, brought);
       notes.push(...left);
       if (target === '-') text = data;
-      else await write(target.replaceAll('{name}', name), data);
+      else await writeWhole(pathFor(target, file), data);
     }
     if (request.project !== undefined) {
-      await write(request.project.replaceAll('{name}', name), writeProject(song.project));
+      await writeWhole(pathFor(request.project, file), writeProject(song.project));
     }
     return { ok: true, text, notes };
   } catch (error) {
@@ -77,7 +78,7 @@ async function analyseFile(
   const decoded = await decodeFile(file, { report: (done) => report('decoding', done) });
   const progress: Progress = { ...SILENT_PROGRESS, report };
   const evidence = await analyse(decoded.signal, await loadTools(), progress);
-  const map = firstMap(evidence, decoded.recording, basename(file, extname(file)), progress);
+  const map = firstMap(evidence, decoded.recording, nameOf(file), progress);
   const recording = request.withAudio
     ? { name: basename(file), bytes: new Uint8Array(await readFile(file)) }
     : undefined;
@@ -111,25 +112,24 @@ async function lockSong(song: Song, path: string): Promise<Song> {
 }
 
 async function readLocksFile(path: string): Promise<string> {
-  const { size } = await stat(path);
+  const found = await stat(path);
+  if (found.isDirectory()) throw new LocksProblem(`--locks ${path} is a folder; name a file of locks in it`);
+  const { size } = found;
   if (size > MOST_JSON)
     throw new LocksProblem(`the file of locks has ${Math.round(size / 1e6)} MB; write those of one song`);
   return readFile(path, 'utf8');
 }
 
-async function timeSong(song: Song, request: Request, name: string): Promise<Song> {
+async function timeSong(song: Song, request: Request, file: string): Promise<Song> {
   const { map, evidence } = song.project;
   if (!evidence) throw new ImportProblem('this project was saved without what is needed to solve; name the recording');
-  const path = (request.times ?? '').replaceAll('{name}', name);
-  checkTimesSize((await stat(path)).size);
+  const path = pathFor(request.times ?? '', file);
+  const found = await stat(path);
+  if (found.isDirectory()) throw new ImportProblem(`--times ${path} is a folder; name a file of times in it`);
+  checkTimesSize(found.size);
   const bytes = new Uint8Array(await readFile(path));
   const wish = { meaning: request.timesAre, replace: request.replace };
   return { ...song, project: { ...song.project, map: applyTimes(map, evidence, bytes, wish) } };
-}
-
-async function write(path: string, data: string | Uint8Array | readonly Uint8Array[]): Promise<void> {
-  await mkdir(dirname(path), { recursive: true });
-  await writeFile(path, data);
 }
 
 /** A sentence for the user: what was found and what to do. */
@@ -144,7 +144,8 @@ function explain(error: unknown): string {
   const code = (error as { code?: unknown } | undefined)?.code;
   const path = String((error as { path?: unknown } | undefined)?.path ?? '');
   if (code === 'ENOENT') return path ? `there is no file or folder ${path}` : 'there is no such file';
-  if (code === 'EACCES' || code === 'EPERM') return 'the file may not be opened; check its permissions';
+  if (code === 'EACCES' || code === 'EPERM')
+    return `${path || 'the file'} may not be opened or written; check its permissions`;
   if (code === 'EISDIR') return 'this is a folder; name a recording';
   if (code === 'EEXIST' || code === 'ENOTDIR') return `${path} is in the way: a file stands where a folder is needed`;
   if (code === 'ENOSPC') return 'the disk is full; nothing was written';
