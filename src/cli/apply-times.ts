@@ -17,7 +17,12 @@ export interface TimesWish {
  * The map solved around beats and bars worked out elsewhere, with chords and sections where the file has them. Throws
  * ImportProblem for a bad file, and where it would replace what a user decided and that was not allowed.
  */
-export function applyTimes(map: SongMap, evidence: Evidence, bytes: Uint8Array, wish: TimesWish): SongMap {
+export function applyTimes(
+  map: SongMap,
+  evidence: Evidence,
+  bytes: Uint8Array,
+  wish: TimesWish,
+): { readonly map: SongMap; readonly left?: string } {
   const times = readTimes(bytes, map.recording.duration, wish.meaning);
   const lost = replacedLocks(map, times).map((lock) => describeLock(lock, map));
   const marks = replacedMarks(map, times);
@@ -31,7 +36,8 @@ export function applyTimes(map: SongMap, evidence: Evidence, bytes: Uint8Array, 
       `the ${times.from} would replace what was decided here: ${inTheWay.slice(0, 8).join('; ')}${inTheWay.length > 8 ? ' and more' : ''}. Add --replace if it may.`,
     );
   const locked = hasRhythm(times) ? around(map, evidence, times) : map;
-  return importMarks(locked, times);
+  const { left } = times;
+  return { map: importMarks(locked, times), ...(left === undefined ? {} : { left }) };
 }
 
 function hasRhythm({ runs, barLines }: ReturnType<typeof readTimes>): boolean {

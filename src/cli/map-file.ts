@@ -129,7 +129,9 @@ async function timeSong(song: Song, request: Request, file: string): Promise<Son
   checkTimesSize(found.size);
   const bytes = new Uint8Array(await readFile(path));
   const wish = { meaning: request.timesAre, replace: request.replace };
-  return { ...song, project: { ...song.project, map: applyTimes(map, evidence, bytes, wish) } };
+  const timed = applyTimes(map, evidence, bytes, wish);
+  const notes = timed.left === undefined ? song.notes : [...song.notes, timed.left];
+  return { ...song, notes, project: { ...song.project, map: timed.map } };
 }
 
 /** A sentence for the user: what was found and what to do. */

@@ -32,7 +32,8 @@ interface Observation {
  *   section is strummed and swung, "strum d du -u du", where it is set. chord: Harte syntax, each up to the next, the last to the end of the last bar.
  * - key_mode: the key over the whole map, when there is one.
  *
- * Free stretches have no beats. Times are written to the microsecond.
+ * Free stretches have no beats. Times are written to the microsecond. What lasts ends no later than the next begins, as a
+ * reader adds time and duration: mir_eval refuses chords that overlap by any amount.
  */
 export function toJams(map: SongMap): JamsFile {
   const { observations, refused } = chordObservations(map);
@@ -49,7 +50,7 @@ export function toJams(map: SongMap): JamsFile {
     data,
     sandbox: {},
     time: micro(map.start),
-    duration: micro(map.end - map.start),
+    duration: lasting(micro(map.start), micro(map.end)),
   });
   const jams = {
     file_metadata: {
@@ -104,13 +105,13 @@ function tempoOverall(map: SongMap): Observation[] {
   if (!tempo) return [];
   const bars = barsOf(map);
   const confidence = bars.reduce((sum, bar) => sum + bar.confidence, 0) / bars.length;
-  return [observation(map.start, map.end, Number(tempo.median.toFixed(3)), Number(confidence.toFixed(3)))];
+  return observation(map.start, map.end, Number(tempo.median.toFixed(3)), Number(confidence.toFixed(3)));
 }
 
 function tempoOfBars(map: SongMap): Observation[] {
   const tempi = beatTempi(map);
   let beat = 0;
-  return barsOf(map).map((bar, i) => {
+  return barsOf(map).flatMap((bar, i) => {
     const own = tempi.slice(beat, beat + bar.beats.length);
     beat += bar.beats.length;
     const mean = own.reduce((sum, tempo) => sum + tempo, 0) / own.length;
@@ -137,7 +138,7 @@ function tagObservations(map: SongMap): Observation[] {
 function ofSections(map: SongMap, values: (section: Section) => readonly string[]): Observation[] {
   const end = musicEnd(map);
   return map.sections.flatMap((section, i) =>
-    values(section).map((value) =>
+    values(section).flatMap((value) =>
       observation(section.start, map.sections[i + 1]?.start ?? end, value, section.origin === 'user' ? 1 : null),
     ),
   );
@@ -155,7 +156,7 @@ function chordObservations(map: SongMap): { observations: Observation[]; refused
     const from = Math.max(chord.time, map.spans[0]?.kind === 'lead-in' ? start : map.start);
     const to = Math.min(map.chords[i + 1]?.time ?? end, end);
     if (from >= to) return [];
-    if (CHORD.test(chord.harte)) return [observation(from, to, chord.harte, chord.confidence)];
+    if (CHORD.test(chord.harte)) return observation(from, to, chord.harte, chord.confidence);
     refused.add(chord.harte);
     return [];
   });
@@ -164,7 +165,7 @@ function chordObservations(map: SongMap): { observations: Observation[]; refused
 
 function keyObservations(map: SongMap): Observation[] {
   if (!map.key) return [];
-  return [observation(map.start, map.end, `${map.key.tonic}:${map.key.mode}`, map.key.confidence)];
+  return observation(map.start, map.end, `${map.key.tonic}:${map.key.mode}`, map.key.confidence);
 }
 
 /** Where the last bar or free stretch ends. */
@@ -173,9 +174,19 @@ function musicEnd(map: SongMap): number {
   return map.spans[last]?.kind === 'tail' && last > 0 ? spanEnd(map, last - 1) : map.end;
 }
 
-function observation(from: number, to: number, value: unknown, confidence: number | null): Observation {
-  const time = micro(from);
-  return { time, duration: micro(micro(to) - time), value, confidence };
+/** What lasts from one time to another; nothing where both are the same microsecond. */
+function observation(from: number, to: number, value: unknown, confidence: number | null): Observation[] {
+  const [time, end] = [micro(from), micro(to)];
+  return time < end ? [{ time, duration: lasting(time, end), value, confidence }] : [];
+}
+
+/** The duration in microseconds, or what is nearest below it of which `time + duration <= end` is true in binary numbers. */
+function lasting(time: number, end: number): number {
+  const rounded = micro(end - time);
+  if (time + rounded <= end) return rounded;
+  let duration = end - time;
+  while (time + duration > end) duration -= end * Number.EPSILON;
+  return duration;
 }
 
 function micro(seconds: number): number {

@@ -1,7 +1,17 @@
+import { msg } from '@lit/localize';
 import { parseHarte } from '../music/chord.js';
 import { leadSheetText } from '../music/lead-sheet.js';
 import type { Seconds } from '../music/units.js';
-import { barEnd, barName, barsOf, chordAt, chordsInBar, sectionBars, sectionOfBar } from '../model/map-queries.js';
+import {
+  barEnd,
+  barName,
+  barNumber,
+  barsOf,
+  chordAt,
+  chordsInBar,
+  sectionBars,
+  sectionOfBar,
+} from '../model/map-queries.js';
 import type { SongMap } from '../model/song-map.js';
 import { oneLine } from './one-line.js';
 
@@ -45,7 +55,8 @@ function barCues(map: SongMap): Cue[] {
     const over = own[0]?.beat === 0 ? undefined : chordAt(map, bar.start);
     const chords = [...(over ? [over] : []), ...own.map(({ chord }) => chord)].map(({ harte }) => leadSheetText(harte));
     const section = map.sections[sectionOfBar(map, i) ?? -1]?.name;
-    const name = [section, barName(map, i)].filter((part) => part !== undefined).join(', ');
+    const called = bar.pickup && barNumber(map, i) === 0 ? msg('pickup') : barName(map, i);
+    const name = [section, called].filter((part) => part !== undefined).join(', ');
     return {
       from: bar.start,
       to: barEnd(map, i),

@@ -69,6 +69,8 @@ async function takeOver(core: Core, times: Imported): Promise<void> {
       beats > 0 ? counted(beats, msg('beat'), msg('beats')) : counted(lines, msg('bar line'), msg('bar lines'));
     if (!(await desk.edit(msg(str`${what} from a ${times.from}`), (now) => importTimes(now, times)))) return;
   }
+  const { left } = times;
+  if (left !== undefined) core.say({ kind: 'info', text: left });
   // Chords and sections stand on the bars that are solved by now.
   const { chords, sections } = times;
   if (chords.length + sections.length === 0) return;

@@ -4,13 +4,17 @@ import { describe, expect, it } from 'vitest';
 import { barsCsv, beatsCsv } from '../../src/export/csv.js';
 import { barEnd, barsOf, beatTimes } from '../../src/model/map-queries.js';
 import { beatsOf } from '../../src/music/meter.js';
+import { readTimes } from '../../src/project/import/read-times.js';
 import { mapArbitrary } from '../support/arbitraries.js';
 import { bars } from '../support/notation.js';
 import { runs } from '../support/runs.js';
 
-/** Rows by column, read by csv-parse, which refuses rows of different lengths and stray quotes (RFC 4180). */
+/**
+ * Rows by column, read by csv-parse, which refuses rows of different lengths and stray quotes (RFC 4180), and takes the
+ * byte-order mark for what it is.
+ */
 function rows(text: string): Record<string, string>[] {
-  return parse(text, { columns: true, record_delimiter: '\r\n' });
+  return parse(new TextEncoder().encode(text) as Buffer, { columns: true, record_delimiter: '\r\n', bom: true });
 }
 
 describe('bars as CSV', () => {
@@ -28,13 +32,60 @@ describe('bars as CSV', () => {
   it('gives every bar of any map back', () => {
     fc.assert(
       fc.property(mapArbitrary(), (map) => {
-        const found = rows(barsCsv(map)).map((row) => [Number(row.start), Number(row.end), Number(row.beats)]);
+        const found = rows(barsCsv(map))
+          .filter(({ kind }) => kind !== 'free')
+          .map((row) => [Number(row.start), Number(row.end), Number(row.beats)]);
         const micro = (time: number): number => Number(time.toFixed(6));
         const wanted = barsOf(map).map((bar, i) => [micro(bar.start), micro(barEnd(map, i)), beatsOf(bar.meter)]);
         expect(found).toEqual(wanted);
       }),
       { numRuns: runs(40) },
     );
+  });
+
+  it('has a row for each stretch without a steady beat, in its place', () => {
+    const notated = bars('Verse: 4:G ~6 4');
+    const inFree = { time: 3, harte: 'A:min', origin: 'user', confidence: 1 } as const;
+    const map = { ...notated, chords: [...notated.chords, inFree] };
+    const found = rows(barsCsv(map)).map(({ bar, kind, start, end, beats, tempo, section, chords }) => [
+      bar,
+      kind,
+      start,
+      end,
+      beats,
+      tempo,
+      section,
+      chords,
+    ]);
+    expect(found).toEqual([
+      ['1', 'bar', '0.000000', '2.000000', '4', '120.00', 'Verse', 'G'],
+      ['', 'free', '2.000000', '5.000000', '', '', 'Verse', 'G Am'],
+      ['2', 'bar', '5.000000', '7.000000', '4', '120.00', 'Verse', ''],
+    ]);
+    const { barLines } = readTimes(new TextEncoder().encode(barsCsv(map)), 10);
+    expect(barLines).toEqual([0, 5, 7]);
+  });
+
+  it('of any map has as many rows as there are bars and free stretches, times unbroken where the map is', () => {
+    fc.assert(
+      fc.property(mapArbitrary(), (map) => {
+        const found = rows(barsCsv(map));
+        const wanted = map.spans.filter(({ kind }) => kind === 'bar' || kind === 'free');
+        expect(found.map(({ start }) => Number(start))).toEqual(wanted.map(({ start }) => Number(start.toFixed(6))));
+        found.slice(1).forEach(({ start }, i) => expect(found[i]!.end).toBe(start));
+      }),
+      { numRuns: runs(40) },
+    );
+  });
+
+  it('begins with the mark of UTF-8, by which spreadsheets read what is not English', () => {
+    // RFC 3629, 6; without it they take the file for one of their own country's code page.
+    const map = { ...bars('A: 4'), sections: bars('A: 4').sections.map((one) => ({ ...one, name: 'Strophe ä' })) };
+    for (const text of [barsCsv(map), beatsCsv(map)]) {
+      expect([...new TextEncoder().encode(text).subarray(0, 3)]).toEqual([0xef, 0xbb, 0xbf]);
+      expect(rows(text)[0]).toMatchObject({ bar: '1', section: 'Strophe ä' });
+      expect(text.indexOf('\uFEFF', 1)).toBe(-1);
+    }
   });
 
   it('keeps a spreadsheet from taking a name for a formula', () => {
@@ -61,6 +112,7 @@ describe('beats as CSV', () => {
 
   it('counts a pickup up to the bar after it and names the chord that sounds', () => {
     const found = rows(beatsCsv(bars('(1) 2:G,C@2 2')));
+    expect(found.map(({ kind }) => kind)).toEqual(['pickup', 'bar', 'bar', 'bar', 'bar']);
     expect(found.map((row) => `${row.bar}:${row.beat} ${row.chord}`)).toEqual([
       '0:2 ',
       '1:1 G',

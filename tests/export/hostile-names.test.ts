@@ -56,7 +56,7 @@ const READ: Readonly<Record<ExportId, (data: string | Uint8Array) => void>> = {
     expect(file.metas('marker')).toHaveLength(3);
     expect(file.notes(1).length).toBeGreaterThan(10);
   },
-  csv: (data) => csvRows(text(data), 7),
+  csv: (data) => csvRows(text(data), 8),
   'csv-beats': (data) => csvRows(text(data), 21),
   svg: (data) => {
     const root = rootOf(text(data));
@@ -99,7 +99,7 @@ const TAGS = [
 ];
 
 function csvRows(data: string, count: number): void {
-  const rows: Record<string, string>[] = parse(data, { columns: true, record_delimiter: '\r\n' });
+  const rows: Record<string, string>[] = parse(data, { columns: true, record_delimiter: '\r\n', bom: true });
   expect(rows).toHaveLength(count);
   for (const row of rows) for (const cell of Object.values(row)) expect(cell).not.toMatch(/^[=+@]/);
 }

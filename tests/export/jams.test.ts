@@ -27,6 +27,26 @@ function beats(map: SongMap): string {
     .join(' ');
 }
 
+/** The map with all times multiplied, so that they are no round numbers. */
+function slower(map: SongMap, ratio: number): SongMap {
+  const at = (time: number): number => time * ratio;
+  return {
+    ...map,
+    recording: { ...map.recording, duration: at(map.recording.duration) },
+    start: at(map.start),
+    end: at(map.end),
+    spans: map.spans.map((span) =>
+      span.kind === 'bar'
+        ? { ...span, start: at(span.start), beats: span.beats.map(at) }
+        : { ...span, start: at(span.start) },
+    ),
+    sections: map.sections.map((section) => ({ ...section, start: at(section.start) })),
+    chords: map.chords.map((chord) => ({ ...chord, time: at(chord.time) })),
+    locks: [],
+    doubts: [],
+  };
+}
+
 describe('a map as JAMS', () => {
   it('has schemas to be checked against, and they refuse what is wrong', () => {
     const file = (value: unknown): unknown => {
@@ -46,6 +66,47 @@ describe('a map as JAMS', () => {
       }),
       { numRuns: runs(40) },
     );
+  });
+
+  it('has nothing that lasts into what follows, as a reader adds times', () => {
+    fc.assert(
+      fc.property(mapArbitrary(), fc.double({ min: 0.3, max: 3, noNaN: true }), (map, stretch) => {
+        for (const { namespace, data, time, duration } of parsed(slower(map, stretch)).annotations) {
+          data.forEach((one, i) => {
+            const next = data[i + 1];
+            if (next) expect(one.time + one.duration, namespace).toBeLessThanOrEqual(next.time);
+            // Within the annotation, but for the rounding of its own end.
+            expect(one.time + one.duration).toBeLessThanOrEqual(time! + duration! + 1e-9);
+          });
+        }
+      }),
+      { numRuns: runs(150) },
+    );
+  });
+
+  it('has chords and sections that mir_eval takes', () => {
+    // mir_eval.util.validate_intervals, mir_eval.chord.validate_chord_label and, for intervals that overlap,
+    // mir_eval.chord.directional_hamming_distance (mir_eval 0.7; Raffel et al., ISMIR 2014): what they raise on.
+    const label =
+      /^((N|X)|(([A-G](b*|#*))((:(maj|min|dim|aug|1|5|sus2|sus4|maj6|min6|7|maj7|min7|dim7|hdim7|minmaj7|aug7|9|maj9|min9|11|maj11|min11|13|maj13|min13)(\((\*?((b*|#*)([1-9]|1[0-3]?))(,\*?((b*|#*)([1-9]|1[0-3]?)))*)\))?)|(:\((\*?((b*|#*)([1-9]|1[0-3]?))(,\*?((b*|#*)([1-9]|1[0-3]?)))*)\)))?((\/((b*|#*)([1-9]|1[0-3]?)))?)?))$/;
+    let chords = 0;
+    fc.assert(
+      fc.property(mapArbitrary(), fc.double({ min: 0.3, max: 3, noNaN: true }), (map, stretch) => {
+        const lasting = parsed(slower(map, stretch)).annotations.filter(({ namespace }) =>
+          ['chord', 'segment_open'].includes(namespace),
+        );
+        for (const { namespace, data } of lasting) {
+          const intervals = data.map(({ time, duration }) => [time, time + duration] as const);
+          expect(intervals.every(([start, end]) => start >= 0 && end > start)).toBe(true);
+          expect(intervals.slice(1).every(([start], i) => intervals[i]![1] <= start)).toBe(true);
+          if (namespace !== 'chord') continue;
+          expect(data.every(({ value }) => label.test(value as string))).toBe(true);
+          chords += data.length;
+        }
+      }),
+      { numRuns: runs(150) },
+    );
+    expect(chords).toBeGreaterThan(100);
   });
 
   it('names title and duration', () => {

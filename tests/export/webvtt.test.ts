@@ -28,7 +28,7 @@ describe('WebVTT', () => {
 
   it('shows each bar with its chords', () => {
     expect(cues(map, 'bars')).toEqual([
-      [0.5, 1, 'Verse, bar 0'],
+      [0.5, 1, 'Verse, pickup'],
       [1, 3, 'Verse, bar 1: G  C'],
       [3, 5, 'Verse, bar 2: C'],
       [5, 6, 'Chorus, bar 3: Am7'],

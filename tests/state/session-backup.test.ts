@@ -127,6 +127,17 @@ describe('a backup of all songs', () => {
     expect(other.session.notice.value!.text).toMatch(/2 songs restored\. Not whole: "Odd" \(.*two entries of the name/);
   });
 
+  it('keeps songs of one title apart', async () => {
+    for (const song of session.songs.peek()) await session.renameSong(song.id, 'One Title');
+    const file = await backup();
+    const entries = Object.keys(unzipSync(new Uint8Array(await file.arrayBuffer())));
+    expect(entries.filter((name) => name.endsWith('One Title.barwright'))).toHaveLength(2);
+    expect(new Set(entries).size).toBe(3);
+    const other = elsewhere();
+    await other.session.openFile(file);
+    expect(titles(other.session)).toEqual(['One Title', 'One Title']);
+  });
+
   it('names a song that cannot be read and saves the others', async () => {
     const { id, title } = session.songs.value[0]!;
     const { storage } = ports;

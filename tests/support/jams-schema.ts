@@ -7,7 +7,12 @@ const NAMESPACES = ['beat/position', 'chord/chord', 'key/key_mode', 'segment/ope
 
 export interface Jams {
   file_metadata: { title: string; duration: number; jams_version: string };
-  annotations: { namespace: string; data: { time: number; duration: number; value: unknown; confidence: unknown }[] }[];
+  annotations: {
+    namespace: string;
+    time?: number;
+    duration?: number;
+    data: { time: number; duration: number; value: unknown; confidence: unknown }[];
+  }[];
   sandbox?: Record<string, unknown>;
 }
 

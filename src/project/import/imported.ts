@@ -18,6 +18,8 @@ export interface Imported {
   readonly free: readonly { readonly from: Seconds; readonly to: Seconds }[];
   readonly chords: readonly { readonly time: Seconds; readonly harte: string }[];
   readonly sections: readonly { readonly time: Seconds; readonly name: string }[];
+  /** What the file has and is not taken, in a sentence. */
+  readonly left?: string;
 }
 
 export const NOTHING: Omit<Imported, 'from'> = {

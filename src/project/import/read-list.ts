@@ -9,21 +9,26 @@ import {
   type Imported,
   type ListMeaning,
 } from './imported.js';
+import { readColumns, type ListLine } from './list-columns.js';
 
 /** Times further apart than this, in seconds, are taken for bar lines: 50 bpm. */
 const SLOW_BEAT = 1.2;
 const TIME = /^(?:(\d{1,3}):)?(?:(\d{1,3}):)?(\d{1,6}(?:[.,]\d{1,20})?(?:e[+-]?\d{1,2})?)$/;
 
+interface Line extends ListLine {
+  readonly line: number;
+}
+
 interface Row {
   readonly time: Seconds;
   /** The beat's number in its bar, where one is written. */
-  readonly beat?: number;
+  readonly beat?: number | undefined;
   readonly line: number;
 }
 
 /**
  * Reads a plain list of times, a line each: seconds ("12.53") or minutes ("1:02.5"), perhaps with the beat's number in
- * its bar behind it ("12.53 1"), 1 being a bar line. Empty lines and those that begin with # are passed over. Tables of
+ * its bar behind it ("12.53 1"), 1 being a bar line, or with its end and a label ("12.53 13.1 1"). Empty lines and those that begin with # are passed over. Tables of
  * bars and of beats that were exported as CSV are read too. Throws ImportProblem.
  */
 export function readList(text: string, meaning: ListMeaning): Imported {
@@ -31,7 +36,7 @@ export function readList(text: string, meaning: ListMeaning): Imported {
   const head = lines[0]?.split(',').map((cell) => cell.trim().toLowerCase()) ?? [];
   if (head.includes('start') && head.includes('kind')) return readBarTable(lines, head);
   if (head.includes('time') && head.includes('beat')) return readBeatTable(lines, head);
-  const rows = lines.flatMap((line, i): Row[] => readRow(line, i + 1));
+  const rows = lines.flatMap((line, i): Line[] => readLine(line, i + 1));
   if (rows.length < 2)
     throw new ImportProblem(
       rows.length === 0
@@ -42,10 +47,17 @@ export function readList(text: string, meaning: ListMeaning): Imported {
     throw new ImportProblem(
       msg(str`Found ${rows.length} times; at most ${MOST_TIMES} are read. Choose those of one song.`),
     );
-  return fromRows(rows, meaning);
+  const { beats, end, left } = readColumns(rows);
+  const found = fromRows(
+    rows.map(({ time, line }, i) => ({ time, line, beat: beats[i] })),
+    meaning,
+    end,
+  );
+  return left === undefined ? found : { ...found, left };
 }
 
-function fromRows(rows: readonly Row[], meaning: ListMeaning): Imported {
+/** `end`: of the last bar, where it is known. */
+function fromRows(rows: readonly Row[], meaning: ListMeaning, end?: Seconds): Imported {
   const times = rows.map(({ time }) => time);
   checkAscending(times, (i) => msg(str`Line ${rows[i]?.line}`));
   const numbered = rows.filter(({ beat }) => beat !== undefined).length;
@@ -62,7 +74,7 @@ function fromRows(rows: readonly Row[], meaning: ListMeaning): Imported {
     return { ...NOTHING, from: msg('list of beats'), runs: runsOf(times, downbeats) };
   }
   if (meaning === 'bars' || (meaning === 'guess' && usualGap(times) > SLOW_BEAT))
-    return { ...NOTHING, from: msg('list of bars'), barLines: times };
+    return { ...NOTHING, from: msg('list of bars'), barLines: end === undefined ? times : [...times, end] };
   return { ...NOTHING, from: msg('list of beats'), runs: runsOf(times, []) };
 }
 
@@ -71,11 +83,11 @@ function usualGap(times: readonly Seconds[]): Seconds {
   return gaps.sort((a, b) => a - b)[Math.floor(gaps.length / 2)] ?? 0;
 }
 
-function readRow(line: string, number: number): Row[] {
+function readLine(line: string, number: number): Line[] {
   const plain = line.trim();
   if (plain === '' || plain.startsWith('#')) return [];
   // A comma parts two columns where a blank or another comma shows that it is no decimal one.
-  const [first = '', second] = plain.split(/\s*[;\t]\s*|\s*,\s+|\s+|,(?=.*,)|(?<=\.\d+),/);
+  const [first = '', ...behind] = plain.split(/\s*[;\t]\s*|\s*,\s+|\s+|,(?=.*,)|(?<=\.\d+),/);
   const time = readTime(first);
   if (time === undefined)
     throw new ImportProblem(
@@ -83,8 +95,8 @@ function readRow(line: string, number: number): Row[] {
         str`Line ${number}: found "${plain.slice(0, 40)}". Write a time in seconds or minutes, 12.53 or 1:02.5, and perhaps the beat's number behind it.`,
       ),
     );
-  const beat = second !== undefined && /^\d{1,2}(\.0+)?$/.test(second) ? Number(second) : undefined;
-  return [{ time, line: number, ...(beat === undefined ? {} : { beat }) }];
+  const second = readTime(behind[0] ?? '');
+  return [{ time, line: number, behind, ...(second === undefined ? {} : { second }) }];
 }
 
 /** Seconds; undefined when the text is no time. */
@@ -97,7 +109,7 @@ export function readTime(text: string): Seconds | undefined {
 
 function readBarTable(lines: readonly string[], head: readonly string[]): Imported {
   const rows = tableRows(lines, head, ['start', 'kind', 'end']);
-  const bars = rows.filter(({ cells }) => cells[1] !== 'pickup');
+  const bars = rows.filter(({ cells }) => cells[1] !== 'pickup' && cells[1] !== 'free');
   const starts = bars.map(({ cells, line }) => timeIn(cells[0], line));
   const last = bars.at(-1);
   const ends = last?.cells[2] ? [timeIn(last.cells[2], last.line)] : [];

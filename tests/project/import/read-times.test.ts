@@ -216,6 +216,53 @@ it('a MIDI file with a length that leads back is refused, not followed for ever'
   expect(() => readTimes(Uint8Array.from([...head, ...event]), 60)).toThrow(/damaged or breaks off/);
 });
 
+describe('a list of several columns', () => {
+  const list = (rows: readonly (readonly (string | number)[])[], by = '\t'): Uint8Array =>
+    bytes(rows.map((row) => `${row.join(by)}\n`).join(''));
+  const times = Array.from({ length: 9 }, (_, i) => Number((0.6 + 0.5 * i).toFixed(2)));
+  const end = (i: number): number => times[i + 1] ?? 5.1;
+  const inBar = (i: number): number => (i % 4) + 1;
+  const lines = times.filter((_, i) => i % 4 === 0);
+
+  it.each([
+    ['time, end, beat of the bar', (i: number) => [end(i), inBar(i)]],
+    ['time, end, bar and beat', (i: number) => [end(i), `${Math.floor(i / 4) + 1}.${inBar(i)}`]],
+    ['time, bar and beat', (i: number) => [`${Math.floor(i / 4) + 1}.${inBar(i)}`]],
+    ['time, bar, beat', (i: number) => [Math.floor(i / 4) + 7, inBar(i)]],
+    ['time, beat', (i: number) => [inBar(i)]],
+    ['time, beat with a point', (i: number) => [`${inBar(i)}.000`]],
+  ])('%s gives beats and bars', (_, behind) => {
+    for (const by of ['\t', ' ', ', ', ';']) {
+      const found = readTimes(
+        list(
+          times.map((time, i) => [time, ...behind(i)]),
+          by,
+        ),
+        60,
+      );
+      expect([beatsIn(found), linesIn(found), found.left], by).toEqual([times, lines, undefined]);
+    }
+  });
+
+  it('time, end, label gives the times, and says that the labels are left out', () => {
+    const found = readTimes(list(times.map((time, i) => [time, end(i), i < 4 ? 'verse' : 'chorus'])), 60);
+    expect([beatsIn(found), linesIn(found)]).toEqual([times, []]);
+    expect(found.left).toBe('What stands behind the times ("verse") is no number of a beat and is left out.');
+    const bars = [0, 2.5, 5].map((time) => [time, time + 2.5, 'G:min']);
+    expect(readTimes(list(bars), 60)).toMatchObject({
+      barLines: [0, 2.5, 5, 7.5],
+      left: expect.stringMatching(/"G:min"/),
+    });
+  });
+
+  it('time, label and time, beat, label say what is left out', () => {
+    expect(readTimes(list(times.map((time) => [time, 'tap'])), 60).left).toMatch(/\("tap"\) is no number of a beat/);
+    const both = readTimes(list(times.map((time, i) => [time, inBar(i), 'snare'])), 60);
+    expect(linesIn(both)).toEqual(lines);
+    expect(both.left).toMatch(/\("snare"\) is no number of a beat/);
+  });
+});
+
 it('a file too large for times is refused by its size, before it is read', () => {
   expect(() => checkTimesSize(2e9)).toThrow(/The file has 2000 MB, too many for times/);
   expect(() => checkTimesSize(5e7)).not.toThrow();
