@@ -45,7 +45,7 @@ Options
   --locks FILE      solve around the locks in FILE, a JSON list; times in seconds. The README says what each kind needs:
                     [{"kind": "downbeat", "time": 12.5}, {"kind": "bar-length", "time": 40.1, "beats": 2}]
   --times FILE      take over beats or bars from FILE: JAMS (its chords and sections too), the tempo map of a MIDI file, or
-                    a plain list of times, a line each
+                    a plain list of times, a line each, perhaps with the end and the beat's number in its bar behind it
   --times-are WHAT  what a plain list has: beats or bars (else told by how far apart they are)
   --replace         let --times replace locks, chords and sections that somebody decided in a project
   --with-audio      put the recording into the project
