@@ -77,7 +77,7 @@ function barsIn(beats: readonly Observation[]): { readonly time: number; readonl
     if (position !== 1 || typeof count !== 'number' || !isUnit(unit)) return;
     // A pickup behind free time may have the measure of the bar before it.
     const same = next?.measure === measure && next?.num_beats === count;
-    const beatUnits = same ? Number(next?.position) - 1 : count;
+    const beatUnits = !same ? count : typeof next?.position === 'number' ? next.position - 1 : NaN;
     const isWhole =
       Number.isInteger(count) && count >= 1 && count <= 32 && Number.isInteger(beatUnits) && beatUnits >= 1;
     if (isWhole) found.push({ time, meter: { count, unit, beatUnits } });

@@ -263,6 +263,17 @@ describe('a list of several columns', () => {
   });
 });
 
+it('JAMS whose position is an object that is no number is read without that meter', () => {
+  const at = (time: number, position: unknown): object => ({
+    time,
+    duration: 0,
+    value: { position, measure: 1, num_beats: 4, beat_units: 4 },
+  });
+  const data = [at(1, 1), at(1.5, { toString: 1 }), at(2, 3)];
+  const found = readTimes(bytes(JSON.stringify({ annotations: [{ namespace: 'beat_position', data }] })), 10);
+  expect([beatsIn(found), found.usual]).toEqual([[1, 1.5, 2], undefined]);
+});
+
 it('a file too large for times is refused by its size, before it is read', () => {
   expect(() => checkTimesSize(2e9)).toThrow(/The file has 2000 MB, too many for times/);
   expect(() => checkTimesSize(5e7)).not.toThrow();
