@@ -133,7 +133,8 @@ function profileChange(track: Track, times: readonly number[], after: number): F
       }
       if (a2 > 0 && b2 > 0) worst += 0.5 * (1 - dot / Math.sqrt(a2 * b2));
     }
-    change[i] = worst;
+    // Rounding can take a cosine past 1.
+    change[i] = Math.max(0, worst);
   }
   return change;
 }
