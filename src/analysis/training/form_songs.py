@@ -34,7 +34,7 @@ def compose(seed):
     key = int(rng.integers(0, 12))
     scale = S.MINOR if rng.random() < 0.35 else S.MAJOR
     letters = str(rng.choice(FORMS))
-    ideas = {k: material(rng, sound, per_bar, parts, k) for k in set(letters)}
+    ideas = {k: material(rng, sound, per_bar, parts, k) for k in sorted(set(letters))}
     sections, planted = plant(rng, letters, ideas, per_bar)
     lengths = [n for section in sections for n in section["lengths"]]
     song.bar_lengths = lengths
