@@ -51,9 +51,10 @@ const SOURCES = {
   web: ['src', 'worklets', 'samples/public'],
   cli: ['src'],
   bench: ['src', 'tests/bench', 'tests/support', 'tests/browser'],
+  golden: ['src', 'tests/golden', 'tests/bench', 'tests/support'],
 };
 
-/** Builds the page (`web`) or the command line (`cli`, `bench`) into dist/NAME when a source is newer than the last build. */
+/** Builds the page (`web`) or the command line (`cli`, `bench`, `golden`) into dist/NAME when a source is newer than the last build. */
 export function ensureBuilt(name, viteArgs) {
   const stamp = join(TOP, 'dist', `.${name}-built`);
   const newest = Math.max(
@@ -89,3 +90,4 @@ function newestIn(folder) {
 export const BUILD_WEB = ['web', []];
 export const BUILD_CLI = ['cli', ['--ssr', 'cli.ts', '--outDir', '../dist/cli']];
 export const BUILD_BENCH = ['bench', ['--ssr', '../tests/bench/main.ts', '--outDir', '../dist/bench']];
+export const BUILD_GOLDEN = ['golden', ['--ssr', '../tests/golden/main.ts', '--outDir', '../dist/golden']];
