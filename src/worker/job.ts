@@ -56,10 +56,15 @@ export function runJob<Reply extends { readonly kind: string }, Result = void>(
       silent = 0;
       if (isOfAnyJob(data))
         return data.kind === 'report' ? report?.(data.done) : fail(new Error(`${failure}: ${data.message}`));
-      take(data as Exclude<Reply, JobReply>, (result) => {
-        end();
-        resolve(result);
-      });
+      try {
+        take(data as Exclude<Reply, JobReply>, (result) => {
+          end();
+          resolve(result);
+        });
+      } catch (error) {
+        // What is done with a file may fail too; nobody else would hear of it.
+        fail(error as Error);
+      }
     };
     const buffers = request.pcm?.channels.map((channel) => channel.buffer as ArrayBuffer) ?? [];
     worker.postMessage(request, [...new Set(buffers)]);
