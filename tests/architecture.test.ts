@@ -23,7 +23,7 @@ const MAY: Readonly<Record<string, readonly string[]>> = {
   storage: [...PURE, 'guard', 'worklets', 'type:state'],
   state: PURE,
   ui: ['state', 'model', 'music', 'export', 'type:dsp', 'type:analysis'],
-  cli: [...PURE, 'decode', 'worker'],
+  cli: [...PURE, 'decode', 'worker', 'paper'],
   app: ['*'],
 };
 

@@ -91,7 +91,10 @@ async function analyseFile(
 
 async function bring({ map, evidence }: Project): Promise<Brought> {
   const { facesStyle } = await import('../export/chart/bundled-faces.js');
-  return { passes: findPasses(map, evidence), faces: facesStyle() };
+  const { outlinesFor } = await import('../paper/outlines.js');
+  const texts = JSON.stringify(map);
+  const [faces, outlines] = await Promise.all([facesStyle(texts), outlinesFor(texts)]);
+  return { passes: findPasses(map, evidence), faces, outlines };
 }
 
 async function openProject(path: string, request: Request): Promise<Song> {

@@ -2,7 +2,7 @@ import { msg, str } from '@lit/localize';
 import type { SongMap } from '../model/song-map.js';
 import { shownMap } from '../model/shown-chords.js';
 import type { PassTable } from '../model/pass-table.js';
-import { chartSvg } from './chart/chart-svg.js';
+import { chartSvg, type Outlines } from './chart/chart-svg.js';
 import { barsCsv, beatsCsv } from './csv.js';
 import { sharePage } from './html/share-page.js';
 import type { ExportId } from './export-kinds.js';
@@ -16,8 +16,10 @@ import { toWebVtt } from './webvtt.js';
 export interface Brought {
   /** The passes of each section, so that their differences are said. */
   readonly passes?: readonly PassTable[];
-  /** Style sheet text with the bundled faces (facesStyle), for files that have to look the same anywhere. */
+  /** Style sheet text with the bundled faces (facesStyle), for pages that have to look the same anywhere. */
   readonly faces?: string;
+  /** Outlines of the bundled faces' letters, for drawings that have to look the same anywhere. */
+  readonly outlines?: Outlines;
   /** The language of the texts (BCP 47), for files that say it; English without. */
   readonly language?: string;
 }
@@ -31,7 +33,7 @@ type Maker = (map: SongMap, brought: Brought) => ExportedFile;
 
 const MAKERS: Readonly<Record<ExportId, Maker>> = {
   text: (map) => whole(textChart(map)),
-  svg: (map, brought) => whole(chartSvg(map, brought)),
+  svg: (map, { passes, outlines }) => whole(chartSvg(map, { passes, outlines })),
   html: (map, brought) => whole(sharePage(map, brought)),
   musicxml: (map) => whole(toMusicXml(map)),
   midi: (map) => whole(new Uint8Array(toMidi(map))),

@@ -1,32 +1,48 @@
 import { msg, str } from '@lit/localize';
-import { pagesSvg } from '../export/chart/chart-svg.js';
+import { pageSvg, pagesSvg, type SvgOptions } from '../export/chart/chart-svg.js';
 import type { ChartLayout } from '../export/chart/layout.js';
-import type { TextMark } from '../export/chart/marks.js';
 import type { PagesPort } from '../state/ports.js';
-import type { TextPicture } from './pdf.js';
+import { withResolution } from './png-resolution.js';
 
-/** Dots an inch of pictures, and the longest side that browsers draw. */
+/** Dots an inch of pictures. */
 const RESOLUTION = 200;
-const LONGEST = 15_000;
 
-/** Pages as files, made in the page; what it needs for PDF is loaded when it is first asked for. */
+/** Pages as files, made in the page; what it needs for them is loaded when it is first asked for. */
 export function browserPages(): PagesPort {
   return {
     print: () => window.print(),
+    outlines: async (text) => (await import('./outlines.js')).outlinesFor(text),
     make: async (layout, format) => {
-      if (format !== 'pdf') {
-        const { facesStyle } = await import('../export/chart/bundled-faces.js');
-        const svg = pagesSvg(layout, { faces: facesStyle() });
-        return format === 'svg' ? svgBlob(svg) : pngOf(layout, svg);
+      const text = textsOf(layout).join('\n');
+      if (format === 'pdf') {
+        const [{ makePdf }, { OpenFaces }, { textPicture }] = await Promise.all([
+          import('./pdf.js'),
+          import('./open-faces.js'),
+          import('./text-picture.js'),
+        ]);
+        const language = document.documentElement.lang;
+        const bytes = await makePdf(layout, { faces: await OpenFaces.for(text), picture: textPicture, language });
+        return { files: [new Blob([bytes], { type: 'application/pdf' })], unset: await unsetIn(layout) };
       }
-      const [{ makePdf, PICTURE_BASE, PICTURE_HIGH }, { pdfFaces }] = await Promise.all([
-        import('./pdf.js'),
-        import('./pdf-faces.js'),
-      ]);
-      const picture: TextPicture = (mark) => textPicture(mark, PICTURE_HIGH, PICTURE_BASE);
-      return new Blob([await makePdf(layout, { faces: pdfFaces(), picture })], { type: 'application/pdf' });
+      const options: SvgOptions = { outlines: await (await import('./outlines.js')).outlinesFor(text) };
+      if (format === 'svg') return { files: [svgBlob(pagesSvg(layout, options))], unset: [] };
+      const files: Blob[] = [];
+      for (const page of layout.pages.keys()) files.push(await pngOf(layout, pageSvg(layout, page, options)));
+      return { files, unset: await unsetIn(layout) };
     },
   };
+}
+
+function textsOf({ pages }: ChartLayout): readonly string[] {
+  return pages.flatMap(({ marks }) => marks.flatMap((mark) => (mark.kind === 'text' ? [mark.text] : [])));
+}
+
+/** The letters that neither the bundled faces nor the machine can set, each once. */
+async function unsetIn(layout: ChartLayout): Promise<readonly string[]> {
+  const [{ OpenFaces }, { isUnset }] = await Promise.all([import('./open-faces.js'), import('./text-picture.js')]);
+  const texts = textsOf(layout).join('\n');
+  const left = (await OpenFaces.for(texts)).runs(texts, 'serif').flatMap(({ text, face }) => (face ? [] : [text]));
+  return [...new Set(left.join(''))].filter((letter) => /\p{L}|\p{N}|\p{S}/u.test(letter) && isUnset(letter));
 }
 
 function svgBlob(svg: string): Blob {
@@ -39,15 +55,14 @@ async function pngOf(layout: ChartLayout, svg: string): Promise<Blob> {
     const image = new Image();
     image.src = url;
     await image.decode();
-    // Points are three quarters of a pixel each.
-    const [wide, high] = [image.naturalWidth * 0.75, image.naturalHeight * 0.75];
-    const scale = Math.min(RESOLUTION / 72, LONGEST / Math.max(wide, high));
     const canvas = document.createElement('canvas');
-    [canvas.width, canvas.height] = [Math.round(wide * scale), Math.round(high * scale)];
+    const scale = RESOLUTION / 72;
+    [canvas.width, canvas.height] = [Math.round(layout.width * scale), Math.round(layout.height * scale)];
     const context = canvas.getContext('2d');
     if (!context) throw new Error(msg(str`the picture of "${layout.title}" could not be drawn here`));
     context.drawImage(image, 0, 0, canvas.width, canvas.height);
-    return await blobOf(canvas);
+    const png = new Uint8Array(await (await blobOf(canvas)).arrayBuffer());
+    return new Blob([withResolution(png, RESOLUTION)], { type: 'image/png' });
   } finally {
     URL.revokeObjectURL(url);
   }
@@ -57,29 +72,7 @@ function blobOf(canvas: HTMLCanvasElement): Promise<Blob> {
   return new Promise((resolve, reject) => {
     canvas.toBlob((blob) => {
       if (blob) resolve(blob);
-      else reject(new Error(msg('the picture became too large for this browser; choose fewer pages')));
+      else reject(new Error(msg('the picture became too large for this browser; choose smaller paper')));
     }, 'image/png');
   });
-}
-
-const FACES = {
-  serif: "400 100px 'Barwright Music', serif",
-  serifBold: "600 100px 'Barwright Music', serif",
-  sans: "400 100px 'Barwright Plain', sans-serif",
-  sansBold: "600 100px 'Barwright Plain', sans-serif",
-} as const;
-
-/** A text in the page's faces and whatever stands in for them, 100 pixels a size. */
-async function textPicture(mark: TextMark, high: number, base: number): Promise<Uint8Array> {
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.min(LONGEST, Math.max(1, Math.ceil((mark.width / mark.size) * 100)));
-  canvas.height = Math.ceil(high * 100);
-  const context = canvas.getContext('2d');
-  if (!context) return new Uint8Array(await (await blobOf(canvas)).arrayBuffer());
-  context.font = FACES[mark.face];
-  context.fillStyle = mark.tone === 'soft' ? '#5c564d' : '#1c1a17';
-  const natural = context.measureText(mark.text).width;
-  if (natural > 0) context.scale(canvas.width / natural, 1);
-  context.fillText(mark.text, 0, base * 100);
-  return new Uint8Array(await (await blobOf(canvas)).arrayBuffer());
 }

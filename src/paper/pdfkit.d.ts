@@ -6,6 +6,24 @@ declare module 'pdfkit' {
     /** OpenType features by name, on or off. */
     readonly features: Readonly<Record<string, boolean>>;
   }
+  /** An element of the structure of a tagged document. */
+  export interface StructureElement {
+    add(child: StructureElement | StructureContent): this;
+  }
+  interface StructureContent {
+    readonly refs: readonly unknown[];
+  }
+  /** A stream or dictionary of its own in the file. */
+  interface Reference {
+    end(bytes?: Uint8Array): void;
+  }
+  /** A picture that is in the file already, by the name that pages call it. */
+  interface EmbeddedImage {
+    readonly width: number;
+    readonly height: number;
+    readonly label: string;
+    readonly obj: Reference;
+  }
   export default class PDFDocument {
     constructor(options: {
       readonly size: readonly [width: number, height: number];
@@ -13,6 +31,10 @@ declare module 'pdfkit' {
       readonly autoFirstPage: boolean;
       readonly font: string;
       readonly info: Readonly<Record<string, string | Date>>;
+      readonly pdfVersion: '1.7';
+      readonly tagged: boolean;
+      readonly displayTitle: boolean;
+      readonly lang: string;
     });
     on(event: 'data', listener: (piece: Uint8Array) => void): this;
     on(event: 'end', listener: () => void): this;
@@ -39,6 +61,12 @@ declare module 'pdfkit' {
     fillColor(colour: string): this;
     widthOfString(text: string, options: TextOptions): number;
     text(text: string, x: number, y: number, options: TextOptions): this;
-    image(png: Uint8Array, x: number, y: number, size: { readonly width: number; readonly height: number }): this;
+    image(image: EmbeddedImage, x: number, y: number, size: { readonly width: number; readonly height: number }): this;
+    ref(data: Readonly<Record<string, unknown>>): Reference;
+    struct(type: string, options: { readonly actual?: string; readonly alt?: string }): StructureElement;
+    addStructure(element: StructureElement): this;
+    markContent(tag: string, options?: { readonly actual?: string }): this;
+    markStructureContent(tag: string): StructureContent;
+    endMarkedContent(): this;
   }
 }

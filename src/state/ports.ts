@@ -9,6 +9,7 @@ import type { PackedSound } from '../dsp/packed-sound.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Speech } from '../dsp/speech.js';
 import type { ClipBackground, ClipShape } from '../export/clip/clip-marks.js';
+import type { Outlines } from '../export/chart/chart-svg.js';
 import type { ChartLayout } from '../export/chart/layout.js';
 import type { TrackOptions } from '../export/practice-track.js';
 import type { TrackTags } from '../export/track-tags.js';
@@ -308,9 +309,18 @@ export interface StoragePort {
 export type PageKind = 'chart' | 'poster';
 export type PageFormat = 'pdf' | 'png' | 'svg';
 
+export interface MadePages {
+  /** One, or one for each page. */
+  readonly files: readonly Blob[];
+  /** Letters for which this machine has no typeface, so that a box or nothing stands in their place. */
+  readonly unset: readonly string[];
+}
+
 export interface PagesPort {
-  /** The pages as a file: a PDF of as many, or a picture in which they stand under one another. */
-  make(layout: ChartLayout, format: PageFormat): Promise<Blob>;
+  /** The pages as a PDF of as many, as an SVG drawing in which they stand under one another, or as a PNG picture of each. */
+  make(layout: ChartLayout, format: PageFormat): Promise<MadePages>;
+  /** What draws letters for a drawing that needs no typeface, as far as a text has any. */
+  outlines(text: string): Promise<Outlines>;
   /** Opens the browser's dialogue for printing what the page holds for print. */
   print(): void;
 }

@@ -1,4 +1,4 @@
-import { BUNDLED_FACES } from '../export/chart/bundled-faces.js';
+import { FACES } from '../export/chart/faces/latin.js';
 import { shutOut } from '../guard/own-origin.js';
 import { takeUpLanguage } from '../text/worker-language.js';
 import type { ClipReply, ClipRequest } from './clip-messages.js';
@@ -14,8 +14,8 @@ const scope = self as unknown as {
 
 /** The faces are bundled with the worker; nothing is left to be fetched when they are there. */
 const faces = [
-  new FontFace('Barwright Music', bytesOf(BUNDLED_FACES.serifBold), { weight: '600' }),
-  new FontFace('Barwright Plain', bytesOf(BUNDLED_FACES.sans), { weight: '400' }),
+  new FontFace('Barwright Music', bytesOf(FACES.serifBold), { weight: '600' }),
+  new FontFace('Barwright Plain', bytesOf(FACES.sans), { weight: '400' }),
 ];
 for (const face of faces) scope.fonts.add(face);
 shutOut(self);

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { findPasses } from '../../src/analysis/passes/find-passes.js';
 import { facesStyle } from '../../src/export/chart/bundled-faces.js';
+import { outlinesFor } from '../../src/paper/outlines.js';
 import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
 import { makeExport } from '../../src/export/make-export.js';
 import { readProject } from '../../src/project/read-project.js';
@@ -98,7 +99,12 @@ describe('the command line', () => {
     const ran = await barwright('--quiet', ...asked, 'kites-over-brennick.barwright');
     expect(ran).toMatchObject({ status: 0, out: '' });
     const { project } = readProject(new Uint8Array(readFileSync(join(folder, 'kites-over-brennick.barwright'))));
-    const brought = { passes: findPasses(project.map, project.evidence), faces: facesStyle() };
+    const texts = JSON.stringify(project.map);
+    const brought = {
+      passes: findPasses(project.map, project.evidence),
+      faces: await facesStyle(texts),
+      outlines: await outlinesFor(texts),
+    };
     for (const kind of EXPORT_KINDS) {
       const written = readFileSync(join(folder, `files/kites-over-brennick${kind.ending}`));
       const { data } = makeExport(kind.id, project.map, brought);

@@ -1,3 +1,4 @@
+import type { Outlines } from '../../src/export/chart/chart-svg.js';
 import type { ChartLayout } from '../../src/export/chart/layout.js';
 import { createHash } from 'node:crypto';
 import type { AnalysisSignal } from '../../src/analysis/signal.js';
@@ -15,6 +16,7 @@ import type {
   DecoderPort,
   FilesPort,
   PageFormat,
+  MadePages,
   PagesPort,
   KnownPrint,
   Levels,
@@ -377,9 +379,13 @@ export class FakePages implements PagesPort {
   readonly made: { layout: ChartLayout; format: PageFormat }[] = [];
   printed = 0;
 
-  async make(layout: ChartLayout, format: PageFormat): Promise<Blob> {
+  async make(layout: ChartLayout, format: PageFormat): Promise<MadePages> {
     this.made.push({ layout, format });
-    return new Blob([format]);
+    return { files: [new Blob([format])], unset: [] };
+  }
+
+  async outlines(): Promise<Outlines> {
+    return (text) => [{ text, width: 500 * text.length, path: 'M0 0z' }];
   }
 
   print(): void {

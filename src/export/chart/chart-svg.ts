@@ -5,7 +5,7 @@ import type { SongMap } from '../../model/song-map.js';
 import { inMarkup } from '../markup.js';
 import { GLYPHS } from './glyphs.js';
 import { layOutChart, type ChartLayout } from './layout.js';
-import { TONES, type Mark } from './marks.js';
+import { TONES, type Mark, type TextMark } from './marks.js';
 import type { Face } from './text-widths.js';
 
 const PAPER = '#ffffff';
@@ -23,6 +23,19 @@ export const CHART_STYLE =
 export interface SvgOptions {
   /** Style sheet text with the faces (facesStyle in bundled-faces.ts), for a file that stands alone. */
   readonly faces?: string;
+  /** Letters are drawn with these, so that a reader needs neither the faces nor textLength. */
+  readonly outlines?: Outlines;
+}
+
+/** The outlines of a text as far as the bundled faces have them, in pieces in their order. */
+export type Outlines = (text: string, face: Face) => readonly OutlinedText[];
+
+export interface OutlinedText {
+  readonly text: string;
+  /** In thousandths of the size. */
+  readonly width: number;
+  /** SVG path data in thousandths of the size, y upwards from the baseline; without it no face has the letters. */
+  readonly path?: string;
 }
 
 export interface ChartSvgOptions extends SvgOptions {
@@ -48,25 +61,25 @@ export interface SvgElement {
 }
 
 /** One page of a layout, without a style sheet: CHART_STYLE has to be around it. */
-export function pageElement(layout: ChartLayout, page: number): SvgElement {
+export function pageElement(layout: ChartLayout, page: number, options: SvgOptions = {}): SvgElement {
   const { title, pages } = layout;
   const label = pages.length > 1 ? msg(str`${title}, page ${page + 1} of ${pages.length}`) : title;
-  return drawing([layout.pages[page]?.marks ?? []], layout, label, []);
+  return drawing([layout.pages[page]?.marks ?? []], layout, label, [], options);
 }
 
 /** One page of a layout as an SVG document. */
-export function pageSvg(layout: ChartLayout, page: number, { faces = '' }: SvgOptions = {}): string {
-  const { content, ...svg } = pageElement(layout, page);
-  return `${written({ ...svg, content: [styleOf(faces), ...content] as readonly SvgElement[] })}\n`;
+export function pageSvg(layout: ChartLayout, page: number, options: SvgOptions = {}): string {
+  const { content, ...svg } = pageElement(layout, page, options);
+  return `${written({ ...svg, content: [styleOf(options), ...content] as readonly SvgElement[] })}\n`;
 }
 
 /** All pages of a layout under one another as an SVG document. */
-export function pagesSvg(layout: ChartLayout, { faces = '' }: SvgOptions = {}): string {
+export function pagesSvg(layout: ChartLayout, options: SvgOptions = {}): string {
   const pages = layout.pages.map(({ marks }) => marks);
-  return `${written(drawing(pages, layout, layout.title, [styleOf(faces)]))}\n`;
+  return `${written(drawing(pages, layout, layout.title, [styleOf(options)], options))}\n`;
 }
 
-function styleOf(faces: string): SvgElement {
+function styleOf({ faces = '' }: SvgOptions): SvgElement {
   return element('style', {}, faces + CHART_STYLE);
 }
 
@@ -78,12 +91,13 @@ function drawing(
   { width, height }: { readonly width: number; readonly height: number },
   label: string,
   styles: readonly SvgElement[],
+  { outlines }: SvgOptions,
 ): SvgElement {
   const [w, h] = [number(width), number(height)];
   const all = number(pages.length * height + (pages.length - 1) * BETWEEN);
   const drawn = pages.flatMap((marks, i): readonly SvgElement[] => {
     const paper = element('rect', { width: w, height: h, fill: PAPER });
-    const own = [paper, ...marks.flatMap(markElement)];
+    const own = [paper, ...marks.flatMap((mark) => markElement(mark, outlines))];
     const transform = `translate(0 ${number(i * (height + BETWEEN))})`;
     return i === 0 ? own : [{ tag: 'g', attributes: { transform }, content: own }];
   });
@@ -105,15 +119,12 @@ function element(tag: string, attributes: SvgElement['attributes'], content = ''
   return { tag, attributes, content };
 }
 
-function markElement(mark: Mark): readonly SvgElement[] {
+function markElement(mark: Mark, outlines: Outlines | undefined): readonly SvgElement[] {
   const ink = TONES[mark.tone ?? 'ink'];
   switch (mark.kind) {
     case 'text': {
-      const { x, y, size, width, text, face } = mark;
-      if (text === '' || width <= 0) return [];
-      const place = { class: CLASSES[face], x: number(x), y: number(y), 'font-size': number(size), fill: ink };
-      // Set to its measured width, so that another face in the place of ours cannot reach into its neighbour.
-      return [element('text', { ...place, textLength: number(width), lengthAdjust: 'spacingAndGlyphs' }, text)];
+      if (mark.text === '' || mark.width <= 0) return [];
+      return outlines ? [outlined(mark, ink, outlines)] : [textElement(mark, ink)];
     }
     case 'glyph': {
       const { x, y, size, squeeze = 1 } = mark;
@@ -143,6 +154,30 @@ function markElement(mark: Mark): readonly SvgElement[] {
   }
 }
 
+function textElement({ x, y, size, width, text, face }: TextMark, ink: string): SvgElement {
+  const place = { class: CLASSES[face], x: number(x), y: number(y), 'font-size': number(size), fill: ink };
+  // Set to its measured width, so that another face in the place of ours cannot reach into its neighbour.
+  return element('text', { ...place, textLength: number(width), lengthAdjust: 'spacingAndGlyphs' }, text);
+}
+
+/** A text as drawn letters, its words kept for those who hear them; letters without an outline are written in their place. */
+function outlined(mark: TextMark, ink: string, outlines: Outlines): SvgElement {
+  const { x, y, size, width, text, face } = mark;
+  const pieces = outlines(text, face);
+  const natural = pieces.reduce((sum, piece) => sum + piece.width, 0);
+  const share = width / Math.max(1, natural);
+  const scale = `scale(${fine(share)} ${fine(-size / 1000)})`;
+  let at = x;
+  const content = pieces.map((piece): SvgElement => {
+    const here = at;
+    const wide = piece.width * share;
+    at += wide;
+    if (piece.path === undefined) return textElement({ ...mark, x: here, width: wide, text: piece.text }, ink);
+    return element('path', { d: piece.path, transform: `translate(${number(here)} ${number(y)}) ${scale}`, fill: ink });
+  });
+  return { tag: 'g', attributes: { 'aria-label': text }, content };
+}
+
 function written({ tag, attributes, content }: SvgElement): string {
   const list = Object.entries(attributes).map(([name, value]) => ` ${name}="${inMarkup(value)}"`);
   const open = `<${tag}${list.join('')}`;
@@ -155,4 +190,9 @@ function written({ tag, attributes, content }: SvgElement): string {
 
 function number(value: number): string {
   return String(Math.round(value * 1000) / 1000);
+}
+
+/** Scales are small numbers. */
+function fine(value: number): string {
+  return String(Math.round(value * 1e6) / 1e6);
 }

@@ -29,7 +29,7 @@ export function drawBar(
     ...placed.chords.flatMap(({ text, x, room }, i) =>
       chordMarks(text, { x, y, size, room, group: `${group} chord ${i}` }),
     ),
-    ...drawFloor(placed, top + height, size, slashes),
+    ...drawFloor(placed, top + height, size, slashes, group),
     ...(slashes ? drawSlashes(placed, top + (BARS - 0.08) * size, size) : []),
   ];
 }
@@ -50,7 +50,13 @@ function drawMeter({ bar, x, left, size: own }: PlacedBar, top: number, size: nu
 }
 
 /** The ground the bars stand on: a hairline with a tick for each beat, so that lengths are seen; dashed where nothing is counted. */
-function drawFloor({ bar, x, width }: PlacedBar, y: number, size: number, slashes: boolean): readonly Mark[] {
+function drawFloor(
+  { bar, x, width }: PlacedBar,
+  y: number,
+  size: number,
+  slashes: boolean,
+  group: string,
+): readonly Mark[] {
   const thickness = Math.max(0.4, 0.028 * size);
   const free = bar.kind === 'free';
   const floor: Mark = {
@@ -60,6 +66,7 @@ function drawFloor({ bar, x, width }: PlacedBar, y: number, size: number, slashe
     x2: x + width,
     y2: y,
     thickness,
+    group: `${group} floor`,
     ...(free ? { dashed: true } : {}),
   };
   if (free || slashes) return [{ ...floor, tone: 'faint' }];

@@ -46,16 +46,16 @@ export function drawLine(line: ChartLine, style: LineStyle, id: string, last: bo
   // The colour in the gutter tells at a glance which lines are of one material.
   if (letter !== '')
     marks.push({ kind: 'rect', x: -GUTTER * size, y: top, width: 0.16 * size, height, fill: sectionColour(letter) });
-  if (style.barNumbers) marks.push(...drawNumber(line, top, size));
+  if (style.barNumbers) marks.push(...drawNumber(line, top, size, id));
   return { marks, height: top + height, begins: line.begins };
 }
 
-function drawNumber(line: ChartLine, top: number, size: number): readonly Mark[] {
+function drawNumber(line: ChartLine, top: number, size: number, id: string): readonly Mark[] {
   const first = line.bars.find(({ bar }) => bar.kind === 'bar')?.bar;
   if (!first) return [];
   const text = String(first.number);
   const own = legible(0.52 * size);
   const width = textWidth(text, own, 'sans');
-  const number = { text, size: own, face: 'sans' as const, width, group: 'number' };
+  const number = { text, size: own, face: 'sans' as const, width, group: `${id} number` };
   return [{ kind: 'text', x: -width - 0.3 * size, y: top + 0.42 * size, ...number, tone: 'soft' }];
 }

@@ -1,4 +1,4 @@
-declare module '*.woff2?inline' {
+declare module '*.woff?inline' {
   /** The font as a data: address. */
   const address: string;
   export default address;

@@ -63,6 +63,8 @@ export interface LineMark {
   readonly square?: true;
   /** A line between bars: no text may cross it. */
   readonly barLine?: true;
+  /** What it belongs to, where it stands for something that is read. */
+  readonly group?: string;
   readonly tone?: Tone;
 }
 

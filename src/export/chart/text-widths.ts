@@ -1,3 +1,5 @@
+import { MORE_LETTERS, MORE_WIDTHS } from './more-widths.js';
+
 /** The four bundled faces, each a family and a weight. */
 export type Face = 'serif' | 'serifBold' | 'sans' | 'sansBold';
 
@@ -6,8 +8,8 @@ const MORE = '–—‘’“”•…′″€−';
 
 /**
  * Advance widths in thousandths of the size. Source: the hmtx tables of Source Serif 4 and Source Sans 3 (weights 400 and
- * 600, latin subset, as bundled); a test reads them from the fonts. Format: U+0020 to U+007E, U+00A0 to U+00FF, then MORE;
- * 0 where the face has no such character.
+ * 600, as bundled); a test reads them from the fonts. Format: U+0020 to U+007E, U+00A0 to U+00FF, then MORE; 0 where the face
+ * has no such character.
  */
 const TABLE: Readonly<Record<Face, { readonly ascii: string; readonly latin: string; readonly more: string }>> = {
   serif: {
@@ -79,28 +81,32 @@ function widthsOf(face: Face): ReadonlyMap<string, number> {
   ascii.split(' ').forEach((width, i) => put(String.fromCharCode(32 + i), Number(width)));
   latin.split(' ').forEach((width, i) => put(String.fromCharCode(160 + i), Number(width)));
   more.split(' ').forEach((width, i) => put(MORE.charAt(i), Number(width)));
+  MORE_WIDTHS[face].split(' ').forEach((width, i) => put(MORE_LETTERS.charAt(i), Number(width)));
   known.set(face, map);
   return map;
 }
 
 /**
- * Width of a text in points at a size in points, set without kerning. Characters that the bundled faces lack count as 0.7 of
- * the size, those drawn wide (East Asian scripts, emoji) as 1.1.
+ * Width of a text in points at a size in points, set without kerning. A letter with accents is as wide as without them.
+ * Characters that the bundled faces lack count as 0.7 of the size, those drawn wide (East Asian scripts, emoji) as 1.1.
  */
 export function textWidth(text: string, size: number, face: Face): number {
   const widths = widthsOf(face);
   let sum = 0;
-  for (const character of text) {
-    const code = character.codePointAt(0) ?? 0;
-    sum += widths.get(character) ?? (isJoiner(code) ? 0 : code >= 0x1100 && isWide(code) ? WIDE : OTHER);
-  }
+  for (const character of text) sum += widths.get(character) ?? otherWidth(character, widths);
   return (sum * size) / 1000;
 }
 
-/** True when the bundled faces have every character of the text. */
-export function isBundled(text: string, face: Face): boolean {
-  const widths = widthsOf(face);
-  return [...text].every((character) => widths.has(character));
+function otherWidth(character: string, widths: ReadonlyMap<string, number>): number {
+  const code = character.codePointAt(0) ?? 0;
+  if (isJoiner(code)) return 0;
+  if (code >= 0x1100 && isWide(code)) return WIDE;
+  // Accent by accent off, the letter itself first: some are other names of a letter that is known.
+  for (const pieces = [...character.normalize('NFD')]; pieces.length > 0; pieces.pop()) {
+    const width = widths.get(pieces.join('').normalize('NFC'));
+    if (width !== undefined) return width;
+  }
+  return OTHER;
 }
 
 /** Marks that sit on the character before them, and characters without a width. */

@@ -57,11 +57,12 @@ describe('a chart as SVG', () => {
     expect(pageElement(layout, 1).attributes['aria-label']).toContain(`page 2 of ${layout.pages.length}`);
   });
 
-  it('can bring the four faces along', () => {
-    expect(
-      facesStyle().match(/@font-face\{[^}]*src:url\(data:font\/woff2;base64,[A-Za-z0-9+/=]{10000,}\)/g),
-    ).toHaveLength(4);
-    expect(chartSvg(bars('4 4'), { faces: facesStyle() })).toContain('@font-face');
+  it('can bring the four faces along, and those of other scripts where a text needs them', async () => {
+    const face = /@font-face\{[^}]*src:url\(data:font\/woff;base64,[A-Za-z0-9+/=]{10000,}\)/g;
+    const plain = await facesStyle('Tune, café');
+    expect(plain.match(face)).toHaveLength(4);
+    expect((await facesStyle('Łódź, берег')).match(/@font-face/g)).toHaveLength(12);
+    expect(chartSvg(bars('4 4'), { faces: plain })).toContain('@font-face');
   });
 
   it('escapes what XML cannot carry', () => {
