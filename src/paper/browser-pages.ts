@@ -1,78 +1,15 @@
-import { msg, str } from '@lit/localize';
-import { pageSvg, pagesSvg, type SvgOptions } from '../export/chart/chart-svg.js';
-import type { ChartLayout } from '../export/chart/layout.js';
 import type { PagesPort } from '../state/ports.js';
-import { withResolution } from './png-resolution.js';
 
-/** Dots an inch of pictures. */
-const RESOLUTION = 200;
-
-/** Pages as files, made in the page; what it needs for them is loaded when it is first asked for. */
+/** Pages as files, made in the page; what makes them is loaded when it is first asked for. */
 export function browserPages(): PagesPort {
   return {
-    print: () => window.print(),
-    outlines: async (text) => (await import('./outlines.js')).outlinesFor(text),
-    make: async (layout, format) => {
-      const text = textsOf(layout).join('\n');
-      if (format === 'pdf') {
-        const [{ makePdf }, { OpenFaces }, { textPicture }] = await Promise.all([
-          import('./pdf.js'),
-          import('./open-faces.js'),
-          import('./text-picture.js'),
-        ]);
-        const language = document.documentElement.lang;
-        const bytes = await makePdf(layout, { faces: await OpenFaces.for(text), picture: textPicture, language });
-        return { files: [new Blob([bytes], { type: 'application/pdf' })], unset: await unsetIn(layout) };
-      }
-      const options: SvgOptions = { outlines: await (await import('./outlines.js')).outlinesFor(text) };
-      if (format === 'svg') return { files: [svgBlob(pagesSvg(layout, options))], unset: [] };
-      const files: Blob[] = [];
-      for (const page of layout.pages.keys()) files.push(await pngOf(layout, pageSvg(layout, page, options)));
-      return { files, unset: await unsetIn(layout) };
+    print: async () => {
+      // What draws the pages for print is loaded when they are first shown.
+      await customElements.whenDefined('bw-chart-workspace');
+      await new Promise((resolve) => setTimeout(resolve));
+      window.print();
     },
+    outlines: async (text) => (await import('./outlines.js')).outlinesFor(text),
+    make: async (layout, format) => (await import('./make-pages.js')).makePages(layout, format),
   };
-}
-
-function textsOf({ pages }: ChartLayout): readonly string[] {
-  return pages.flatMap(({ marks }) => marks.flatMap((mark) => (mark.kind === 'text' ? [mark.text] : [])));
-}
-
-/** The letters that neither the bundled faces nor the machine can set, each once. */
-async function unsetIn(layout: ChartLayout): Promise<readonly string[]> {
-  const [{ OpenFaces }, { isUnset }] = await Promise.all([import('./open-faces.js'), import('./text-picture.js')]);
-  const texts = textsOf(layout).join('\n');
-  const left = (await OpenFaces.for(texts)).runs(texts, 'serif').flatMap(({ text, face }) => (face ? [] : [text]));
-  return [...new Set(left.join(''))].filter((letter) => /\p{L}|\p{N}|\p{S}/u.test(letter) && isUnset(letter));
-}
-
-function svgBlob(svg: string): Blob {
-  return new Blob([svg], { type: 'image/svg+xml' });
-}
-
-async function pngOf(layout: ChartLayout, svg: string): Promise<Blob> {
-  const url = URL.createObjectURL(svgBlob(svg));
-  try {
-    const image = new Image();
-    image.src = url;
-    await image.decode();
-    const canvas = document.createElement('canvas');
-    const scale = RESOLUTION / 72;
-    [canvas.width, canvas.height] = [Math.round(layout.width * scale), Math.round(layout.height * scale)];
-    const context = canvas.getContext('2d');
-    if (!context) throw new Error(msg(str`the picture of "${layout.title}" could not be drawn here`));
-    context.drawImage(image, 0, 0, canvas.width, canvas.height);
-    const png = new Uint8Array(await (await blobOf(canvas)).arrayBuffer());
-    return new Blob([withResolution(png, RESOLUTION)], { type: 'image/png' });
-  } finally {
-    URL.revokeObjectURL(url);
-  }
-}
-
-function blobOf(canvas: HTMLCanvasElement): Promise<Blob> {
-  return new Promise((resolve, reject) => {
-    canvas.toBlob((blob) => {
-      if (blob) resolve(blob);
-      else reject(new Error(msg('the picture became too large for this browser; choose smaller paper')));
-    }, 'image/png');
-  });
 }

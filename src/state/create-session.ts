@@ -164,7 +164,7 @@ export function createSession(ports: Ports): Session {
     printChart: () => {
       if (!core.map.peek()) return;
       view.workspace.value = 'chart';
-      ports.clock.after(0, () => void attempt(async () => ports.pages.print()));
+      ports.clock.after(0, () => void attempt(() => ports.pages.print()));
     },
     saveTracks: (wish) => attempt(() => saveTracks(core, tasks, readSpeech, wish)),
     notBackedUp: backup.missing,

@@ -321,8 +321,8 @@ export interface PagesPort {
   make(layout: ChartLayout, format: PageFormat): Promise<MadePages>;
   /** What draws letters for a drawing that needs no typeface, as far as a text has any. */
   outlines(text: string): Promise<Outlines>;
-  /** Opens the browser's dialogue for printing what the page holds for print. */
-  print(): void;
+  /** Opens the browser's dialogue for printing what the page holds for print, once it is there. */
+  print(): Promise<void>;
 }
 
 export interface FilesPort {

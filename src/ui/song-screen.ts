@@ -1,4 +1,3 @@
-import './chart-workspace/chart-workspace.js';
 import './map-workspace/map-workspace.js';
 import './passes-workspace/passes-workspace.js';
 import './play-workspace/play-workspace.js';
@@ -47,6 +46,9 @@ export class SongScreen extends SignalElement {
     super();
     new EffectController(this, () => {
       if (this.session.guide.value) void import('./guide/guide-strip.js');
+    });
+    new EffectController(this, () => {
+      if (this.session.view.workspace.value === 'chart') void import('./chart-workspace/chart-workspace.js');
     });
   }
 

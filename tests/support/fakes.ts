@@ -388,7 +388,7 @@ export class FakePages implements PagesPort {
     return (text) => [{ text, width: 500 * text.length, path: 'M0 0z' }];
   }
 
-  print(): void {
+  async print(): Promise<void> {
     this.printed++;
   }
 }
