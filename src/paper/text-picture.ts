@@ -35,10 +35,10 @@ export function isUnset(letter: string): boolean {
 }
 
 function drawn(letter: string): Uint8ClampedArray {
-  const context = contextOf(64, 64);
-  context.font = "400 32px 'Barwright Music', serif";
-  context.fillText(letter, 8, 44);
-  return context.getImageData(0, 0, 64, 64).data;
+  const context = contextOf(160, 160);
+  context.font = FACES.serif;
+  context.fillText(letter, 20, 120);
+  return context.getImageData(0, 0, 160, 160).data;
 }
 
 function pixelsOf(context: CanvasRenderingContext2D): Picture {

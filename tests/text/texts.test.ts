@@ -72,6 +72,13 @@ const NO_TEXTS: readonly string[] = [
   'Rar!',
   'SQLite format 3',
   '<!doctype html',
+  // Names of parts of a PDF.
+  'Document',
+  'Sect',
+  'Lbl',
+  'Span',
+  'Artifact',
+  'Image',
   // The program's own name, and names that browsers give to things.
   'Barwright',
   'Enter',

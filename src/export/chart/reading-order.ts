@@ -71,13 +71,13 @@ class LineOrder {
     const body = childOf(bar, 'LBody', 'body');
     if (part === 'floor') {
       // It stands for what is heard on, and is nothing where a chord is written.
-      if (body.parts.some(({ group }) => group.startsWith('bar chord'))) return;
+      if (body.parts.some(({ group }) => group.startsWith('chord'))) return;
       const floor = childOf(body, 'Span', 'floor');
       floor.alt = msg('as before');
       floor.marks.add(mark);
       return;
     }
-    const span = childOf(body, 'Span', `${what} ${part} ${which}`);
+    const span = childOf(body, 'Span', part === '' ? what : `${part} ${which}`);
     span.marks.add(mark);
     if (part === 'chord') span.actual = (span.actual ?? '') + wordOf(mark);
     else if (part === 'meter') span.actual = span.actual ? `${span.actual}/${wordOf(mark)}` : wordOf(mark);
