@@ -34,7 +34,7 @@ async function unsetIn(layout: ChartLayout): Promise<readonly string[]> {
   const { isUnset } = await import('./text-picture.js');
   const texts = textsOf(layout).join('\n');
   const left = (await OpenFaces.for(texts)).runs(texts, 'serif').flatMap(({ text, face }) => (face ? [] : [text]));
-  return [...new Set(left.join(''))].filter((letter) => /\p{L}|\p{N}|\p{S}/u.test(letter) && isUnset(letter));
+  return [...new Set(left.join(''))].filter((letter) => /[\p{L}\p{N}\p{S}\p{Co}]/u.test(letter) && isUnset(letter));
 }
 
 function svgBlob(svg: string): Blob {

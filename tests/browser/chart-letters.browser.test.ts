@@ -5,7 +5,7 @@ import type {} from '../../src/ui/app-shell.js';
 import { layOutChart } from '../../src/export/chart/layout.js';
 import { DEFAULT_CHART } from '../../src/model/chart-options.js';
 import { writeProject } from '../../src/project/write-project.js';
-import { visit, type Visit } from '../support/browser.js';
+import { inFirefox, visit, type Visit } from '../support/browser.js';
 import { bars } from '../support/notation.js';
 import { readPdf } from '../support/read-pdf.js';
 import { downloaded, dropFile, said, songShown } from '../support/user.js';
@@ -19,8 +19,8 @@ const WRITTEN = [
   ['Greek', 'Ήσυχη βραδιά στο λιμάνι'],
 ] as const;
 const DRAWN = [
-  ['Chinese', '雨の港 tune', ' tune', '雨'],
-  ['emoji', 'Harbour 🎸', 'Harbour ', '🎸'],
+  ['Japanese', '雨の港 tune', ' tune'],
+  ['emoji', 'Harbour 🎸', 'Harbour '],
 ] as const;
 
 describe('a chart with letters from all over', () => {
@@ -61,21 +61,24 @@ describe('a chart with letters from all over', () => {
     expect(text.split(title).length - 1).toBe(3);
   });
 
-  it.each(DRAWN)(
-    'in %s becomes a PDF with text where it can be, pictures where not',
-    async (_, title, written, drawn) => {
-      const bytes = await chartOf(title);
-      const pdf = await readPdf(bytes);
-      expect(pdf.title).toBe(title);
-      const { text } = pdf.pages[0]!;
-      expect(text).toContain(written.trim());
-      expect(text).not.toContain('\u0000');
-      expect(Buffer.from(bytes).toString('latin1')).toMatch(/\/Subtype \/Image/);
-      // Where the machine has no face for them either, the letters are named.
-      const unset = await said(here.page, 'no typeface').count();
-      if (unset > 0) expect(await said(here.page, 'no typeface').innerText()).toContain(drawn);
-    },
-  );
+  it('names letters for which the machine has no typeface', async () => {
+    // For private use, in a plane that typefaces leave alone.
+    await chartOf('Harbour \u{10fffd}');
+    // Firefox draws the code in the box, so that no two are alike and none is known for one.
+    if (!inFirefox()) await said(here.page, 'This machine has no typeface for \u{10fffd}:').waitFor();
+    await chartOf('Harbour, then');
+    await said(here.page, /^Saved as "Harbour, then chart.pdf".$/).waitFor();
+  });
+
+  it.each(DRAWN)('in %s becomes a PDF with text where it can be, pictures where not', async (_, title, written) => {
+    const bytes = await chartOf(title);
+    const pdf = await readPdf(bytes);
+    expect(pdf.title).toBe(title);
+    const { text } = pdf.pages[0]!;
+    expect(text).toContain(written.trim());
+    expect(text).not.toContain('\u0000');
+    expect(Buffer.from(bytes).toString('latin1')).toMatch(/\/Subtype \/Image/);
+  });
 });
 
 it('hands over each page of a chart as a PNG picture of its own, with its resolution written in', async () => {
