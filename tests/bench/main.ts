@@ -12,6 +12,7 @@ import { formBench } from './form.js';
 import { fuzzBench, fuzzPart } from './fuzz/fuzz.js';
 import { framesBench } from './frames.js';
 import { practiceBench } from './practice.js';
+import { handoverBench } from './handover/handover.js';
 import { makeSongs } from './made/make.js';
 import { mapBench } from './map.js';
 import { cellsOf, type Row } from './row.js';
@@ -50,6 +51,7 @@ Without WHAT: analysis, solve, frames, practice and budgets, one table. Machines
   fold [--truth DIR]              processor time of folding songs of 300 bars; bars written for the songs of DIR/*.json
   fuzz [--seed N] [--count N]     damaged recordings, projects, backups, JAMS, MIDI and lists of times: each read soundly or
                                   refused in words, with seconds and memory; 10,000 without --count
+  handover                        every kind of file that the page hands over, for six songs, read by other programs; a line a file
   soak [--steps N] [--minutes N] [--seed N]
                                   random edits, undos, plays and reloads on a ten-minute song in the page, with its memory
   trial [--pictures DIR] FILE…    the page as a new user tries it with FILE: pictures, and the time of each step
@@ -114,6 +116,11 @@ export async function main(words: readonly string[]): Promise<number> {
     }
     if (what === 'fuzz') {
       const { text, faults } = await fuzzBench(rest);
+      process.stdout.write(text);
+      return faults === 0 ? 0 : 1;
+    }
+    if (what === 'handover') {
+      const { text, faults } = await handoverBench();
       process.stdout.write(text);
       return faults === 0 ? 0 : 1;
     }

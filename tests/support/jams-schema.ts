@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { Ajv } from 'ajv';
 
-// Source of the schemas in tests/standards/jams: github.com/marl/jams, folder jams/schemata, licence ISC.
-const folder = new URL('../standards/jams/', import.meta.url);
+// Tests and benchmarks run in the top folder. Source of the schemas in tests/standards/jams: github.com/marl/jams, folder jams/schemata, licence ISC.
+const folder = pathToFileURL(resolve('tests/standards/jams') + '/');
 const NAMESPACES = ['beat/position', 'chord/chord', 'key/key_mode', 'segment/open', 'tag/open', 'tempo/tempo'];
 
 export interface Jams {

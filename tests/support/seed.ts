@@ -17,7 +17,7 @@ import type { GivenFile } from './user.js';
 export async function sampleProject(file: string, options: { readonly audio?: boolean } = {}): Promise<GivenFile> {
   const { map, evidence, peaks } = await analysedSample(file);
   const bytes = options.audio ? readFileSync(samplePath(file)) : undefined;
-  return projectFile(map, evidence, peaks, bytes);
+  return songProject(map, evidence, peaks, bytes);
 }
 
 /** Half a minute of clicks all alike with two odd bars: nothing tells the bars, so that many are in doubt. */
@@ -42,10 +42,11 @@ export function lanternProject(): GivenFile {
   const contentId = bytesToHex(sha256(bytes));
   const recording = { fileName: name, duration: SECONDS, sampleRate: RATE, channels: 1, contentId };
   const peaks = { rate: 200, data: new Int8Array(2 * 200 * SECONDS).fill(40) };
-  return projectFile(firstMap(evidence, recording, LANTERN_ROAD), evidence, peaks, bytes);
+  return songProject(firstMap(evidence, recording, LANTERN_ROAD), evidence, peaks, bytes);
 }
 
-function projectFile(map: SongMap, evidence: Evidence, peaks: Peaks, recording?: Uint8Array): GivenFile {
+/** A project file of a song with this evidence and outline, with its recording where that is given. */
+export function songProject(map: SongMap, evidence: Evidence, peaks: Peaks, recording?: Uint8Array): GivenFile {
   const pieces = writeProject({
     map,
     evidence,

@@ -9,4 +9,7 @@ declare module 'webvtt-parser' {
       readonly errors: readonly { readonly message: string; readonly line: number }[];
     };
   }
+  /** What Node gives of it, which finds no names in the package. */
+  const module: { readonly WebVTTParser: typeof WebVTTParser };
+  export default module;
 }
