@@ -4,7 +4,8 @@
  */
 export class WriteQueue {
   private readonly waiting: (() => Promise<void>)[] = [];
-  private running: Promise<void> | undefined;
+  private running: Promise<void> = Promise.resolve();
+  private isRunning = false;
   private failed = false;
 
   /** `changed` is told of every change of `state`, with the reason when it is 'failed'. */
@@ -35,9 +36,10 @@ export class WriteQueue {
   }
 
   private run(): Promise<void> {
-    this.running ??= this.drain().finally(() => {
-      this.running = undefined;
-    });
+    if (!this.isRunning) {
+      this.isRunning = true;
+      this.running = this.drain();
+    }
     return this.running;
   }
 
@@ -48,12 +50,15 @@ export class WriteQueue {
       try {
         await write();
       } catch (error) {
+        // Over before anybody hears of it: whoever tries again at once begins a new run.
+        this.isRunning = false;
         this.failed = true;
         this.changed('failed', error);
         return;
       }
       this.waiting.shift();
     }
+    this.isRunning = false;
     this.changed('saved');
   }
 }

@@ -21,8 +21,9 @@ const EVERY = 50;
 const RELOAD = 100;
 
 /**
- * `soak [--steps N] [--minutes N] [--seed N]`: random edits, undos, plays and reloads on a long song in the real page. After
- * every reload the map has to be the one before; errors of the page and violated invariants end it.
+ * `soak [--steps N] [--minutes N] [--seed N]`: random edits, undos, plays, reloads and faults on a long song in the real page: the
+ * disk is full for an edit, the system interrupts the sound, the page is reloaded in the middle of an edit. After every reload the
+ * map has to be the one before, or that with the edit under way; errors of the page and violated invariants end it.
  */
 export async function soakBench(words: readonly string[]): Promise<string> {
   const { values } = parseArgs({
@@ -43,6 +44,7 @@ export async function soakBench(words: readonly string[]): Promise<string> {
       page.setDefaultTimeout(600_000);
       const faults: string[] = [];
       page.on('pageerror', (error) => faults.push(String(error)));
+      await page.addInitScript(provoke);
       await page.goto(site);
       const chooser = page.waitForEvent('filechooser');
       await page.locator('[data-act=choose]').click();
@@ -59,7 +61,27 @@ export async function soakBench(words: readonly string[]): Promise<string> {
 declare global {
   interface Window {
     soaked: Session;
+    /** Set to let every write to the database fail. */
+    soakedFull: boolean;
+    soakedContexts: AudioContext[];
   }
+}
+
+/** Runs before the page's own scripts: what the faults need. */
+function provoke(): void {
+  const { put } = IDBObjectStore.prototype;
+  IDBObjectStore.prototype.put = function (...args) {
+    if (window.soakedFull) throw new DOMException('no room', 'QuotaExceededError');
+    return put.apply(this, args);
+  };
+  window.soakedContexts = [];
+  const Original = AudioContext;
+  window.AudioContext = class extends Original {
+    constructor(options?: AudioContextOptions) {
+      super(options);
+      window.soakedContexts.push(this);
+    }
+  };
 }
 
 async function hold(page: Page): Promise<void> {
@@ -83,9 +105,13 @@ async function soak(page: Page, pid: number, roll: Dice, steps: number, faults: 
             ['undo', 22],
             ['redo', 8],
             ['play', 10],
+            ['full', 4],
+            ['interrupt', 3],
+            ['cut', 1],
           ] as const);
     done[kind] = (done[kind] ?? 0) + 1;
     if (kind === 'reload') await reload(page, step);
+    else if (kind === 'cut') await cut(page, step, [roll.next(), roll.int(2, 6)]);
     else await page.evaluate(act, [kind, roll.next(), roll.int(2, 6)] as const);
     if (faults.length > 0) throw new Error(`step ${step} (${kind}): ${faults[0]}`);
     const said = await page.evaluate(() => window.soaked.notice.value?.text ?? '');
@@ -116,25 +142,57 @@ async function act([kind, where, beats]: readonly [string, number, number]): Pro
   else if (kind === 'beat') await run(beats % 2 ? 'beat-insert' : 'beat-remove');
   else if (kind === 'undo') await session.undo();
   else if (kind === 'redo') await session.redo();
-  else if (session.song.value!.audible) {
+  else if (kind === 'full') {
+    window.soakedFull = true;
+    await session.lengthKey(beats, false);
+    // The edit is applied, or refused as one that changes nothing; a failed write is shown as one.
+    window.soakedFull = false;
+    await session.retitle(`Soaked ${where}`);
+    while (session.song.value!.saved !== 'saved') await new Promise(requestAnimationFrame);
+  } else if (session.song.value!.audible) {
     await session.play(session.view.cursor.value);
     for (let frame = 0; frame < 20; frame += 1) await new Promise(requestAnimationFrame);
-    session.stop();
+    if (kind !== 'interrupt') return session.stop();
+    await window.soakedContexts.at(-1)!.suspend();
+    while (session.playing.value) await new Promise(requestAnimationFrame);
   }
 }
 
 async function reload(page: Page, step: number): Promise<void> {
-  const before = await page.evaluate(async () => {
+  const before = await storedMap(page);
+  if ((await mapAfterReload(page)) !== before) throw new Error(`step ${step}: after the reload the map was another`);
+}
+
+/** A reload while an edit is solved: afterwards the map is the one before, or that edit is done. */
+async function cut(page: Page, step: number, [where, beats]: readonly [number, number]): Promise<void> {
+  const before = await storedMap(page);
+  await page.evaluate(
+    ([place, length]) => {
+      const bars = window.soaked.song.value!.map.spans.filter((span) => span.kind === 'bar');
+      window.soaked.view.cursor.value = bars[Math.floor(place * bars.length)]!.start + 0.05;
+      void window.soaked.lengthKey(length, false);
+    },
+    [where, beats] as const,
+  );
+  const after = await mapAfterReload(page);
+  const undo = await page.evaluate(() => window.soaked.song.value?.undoLabel);
+  if (after !== before && !undo?.includes(`${beats} beats`))
+    throw new Error(`step ${step}: the map is another, and the edit that was cut short is not its last (${undo})`);
+}
+
+/** The map once it is stored. */
+function storedMap(page: Page): Promise<string> {
+  return page.evaluate(async () => {
     while (window.soaked.song.value?.saved !== 'saved') await new Promise(requestAnimationFrame);
     return JSON.stringify(window.soaked.song.value.map);
   });
+}
+
+async function mapAfterReload(page: Page): Promise<string> {
   await page.reload();
   await hold(page);
   await page.waitForFunction(() => window.soaked.songs.value.length > 0);
-  const after = await page.evaluate(async () => {
-    await window.soaked.openSong(window.soaked.songs.value[0]!.id);
-    return JSON.stringify(window.soaked.song.value!.map);
-  });
-  if (after !== before) throw new Error(`step ${step}: after the reload the map was another`);
-  await page.waitForFunction(() => window.soaked.song.value?.audible);
+  await page.evaluate(() => window.soaked.openSong(window.soaked.songs.value[0]!.id));
+  await page.waitForFunction(() => window.soaked.song.value?.audible && window.soaked.song.value.saved === 'saved');
+  return storedMap(page);
 }
