@@ -147,8 +147,11 @@ async function act([kind, where, beats]: readonly [string, number, number]): Pro
     await session.lengthKey(beats, false);
     // The edit is applied, or refused as one that changes nothing; a failed write is shown as one.
     window.soakedFull = false;
-    await session.retitle(`Soaked ${where}`);
-    while (session.song.value!.saved !== 'saved') await new Promise(requestAnimationFrame);
+    // A write that was under way still fails; the next edit tries again.
+    for (let tries = 1; session.song.value!.saved !== 'saved'; tries++) {
+      await session.retitle(`Soaked ${where} ${tries}`);
+      while (session.song.value!.saved === 'saving') await new Promise(requestAnimationFrame);
+    }
   } else if (session.song.value!.audible) {
     await session.play(session.view.cursor.value);
     for (let frame = 0; frame < 20; frame += 1) await new Promise(requestAnimationFrame);
