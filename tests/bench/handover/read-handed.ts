@@ -10,6 +10,7 @@ import { barsOf, beatTimes } from '../../../src/model/map-queries.js';
 import type { SongMap } from '../../../src/model/song-map.js';
 import { jamsFaults, type Jams } from '../../support/jams-schema.js';
 import { readMidiFile } from '../../support/midi.js';
+import { readPdf } from '../../support/read-pdf.js';
 import type { GivenFile } from '../../support/user.js';
 import { playedByVerovio } from '../../support/verovio.js';
 
@@ -110,17 +111,11 @@ function readPlain(bytes: Uint8Array, map: SongMap): string {
 }
 
 async function readPaper(bytes: Uint8Array): Promise<string> {
-  const { getDocument } = await import('pdfjs-dist/legacy/build/pdf.mjs');
-  const task = getDocument({ data: Uint8Array.from(bytes), verbosity: 0 });
-  const file = await task.promise;
-  const words: string[] = [];
-  for (let page = 1; page <= file.numPages; page++) {
-    const { items } = await (await file.getPage(page)).getTextContent();
-    words.push(...items.flatMap((item) => ('str' in item ? [item.str] : [])));
-  }
-  await task.destroy();
-  if (words.join('').trim() === '') throw new Error('no words can be read from it');
-  return `${file.numPages} pages, ${words.join('').length} letters`;
+  const { pages, marked } = await readPdf(bytes);
+  const letters = pages.reduce((sum, { text }) => sum + text.length, 0);
+  if (letters === 0) throw new Error('no words can be read from it');
+  if (!marked) throw new Error('its structure is not tagged');
+  return `${pages.length} pages, ${letters} letters, tagged`;
 }
 
 /** What ffprobe (Debian's ffmpeg) says of a file; where it is not there, that. */
