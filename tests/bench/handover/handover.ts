@@ -24,9 +24,9 @@ export async function handoverBench(): Promise<{ readonly text: string; readonly
         await songShown(page);
         await audible(page);
         for (const [what, hand] of WAYS) {
-          // Without a press now and then the browser holds back the tenth file and more.
-          await page.mouse.click(640, 4);
-          const file = await handed(page, hand);
+          // After ten files in a row the browser holds back one; asked again, it lets it pass.
+          const first = await handed(page, hand);
+          const file = typeof first === 'string' ? await handed(page, hand) : first;
           if (typeof file === 'string') {
             faults++;
             lines.push(`${name}, ${what}: NOT HANDED OVER: ${file}`);
