@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
-import { CONTENT_POLICY, HEADERS } from './src/setup/content-policy.mjs';
-import { offline } from './src/setup/offline.mjs';
-import { adoptedStyles, plainClosures } from './src/setup/plain-code.mjs';
+import { CONTENT_POLICY, HEADERS } from './src/scripts/content-policy.mjs';
+import { offline } from './src/scripts/offline.mjs';
+import { adoptedStyles, plainClosures } from './src/scripts/plain-code.mjs';
 
 /** What the bundler says of essentia.js, which asks for Node's modules only where it runs in Node, and of its own speed. */
 const EXPECTED = /externalized for browser compatibility|essentia-wasm|JavaScript callbacks ran/;

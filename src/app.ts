@@ -1,23 +1,23 @@
 import { msg, str } from '@lit/localize';
-import { Player } from './audio/player.js';
-import { browserDecoder } from './decode/browser.js';
-import { noPeers } from './guard/own-origin.js';
-import { keepOffline } from './offline/keep-offline.js';
-import { browserPages } from './paper/browser-pages.js';
-import { isCancelled } from './state/core.js';
-import { createSession } from './state/create-session.js';
-import type { ClockPort, StoragePort } from './state/ports.js';
-import type { Session } from './state/session.js';
-import { reasonOf } from './state/words.js';
-import { browserFiles } from './storage/files.js';
-import { indexedDbStorage } from './storage/indexed-db.js';
-import { localSettings } from './storage/local-settings.js';
-import { memoryStorage } from './storage/memory.js';
+import { Player } from './platform/audio/player.js';
+import { browserDecoder } from './platform/decode/browser.js';
+import { noPeers } from './platform/egress/own-origin.js';
+import { keepOffline } from './platform/offline/keep-offline.js';
+import { browserPages } from './platform/pdf/browser-pages.js';
+import { isCancelled } from './app/song/core.js';
+import { createSession } from './app/shell/create-session.js';
+import type { ClockPort, StoragePort } from './app/kit/ports.js';
+import type { Session } from './app/kit/session.js';
+import { reasonOf } from './app/kit/words.js';
+import { browserFiles } from './platform/storage/files.js';
+import { indexedDbStorage } from './platform/storage/indexed-db.js';
+import { localSettings } from './platform/storage/local-settings.js';
+import { memoryStorage } from './platform/storage/memory.js';
 import { languageInUse } from './text/language.js';
-import { AnalysisClient } from './worker/client.js';
-import { browserClips } from './worker/clip-client.js';
-import { browserTracks } from './worker/tracks-client.js';
-import './ui/app-shell.js';
+import { AnalysisClient } from './platform/worker/client.js';
+import { browserClips } from './platform/worker/clip-client.js';
+import { browserTracks } from './platform/worker/tracks-client.js';
+import './app/shell/app-shell.js';
 
 const clock: ClockPort = {
   now: () => performance.now(),

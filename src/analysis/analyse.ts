@@ -1,17 +1,17 @@
 import { attackSpectra } from '../dsp/attack-spectra.js';
 import type { Ffts } from '../dsp/spectrum.js';
 import { tuningOf } from '../dsp/tuning.js';
-import type { Evidence } from './evidence.js';
-import { harmonicChange } from './features/harmonic-change.js';
-import { harmonyTracks } from './harmony-evidence.js';
-import { HARMONY_RATE, harmonySpectra } from './harmony-spectra.js';
-import { heardBeats } from './network/heard-beats.js';
-import { heardTracks, hearRhythm, type RhythmNet } from './network/rhythm-net.js';
+import type { Evidence } from './evidence/evidence.js';
+import { harmonicChange } from './evidence/features/harmonic-change.js';
+import { harmonyTracks } from './evidence/harmony-evidence.js';
+import { HARMONY_RATE, harmonySpectra } from './evidence/harmony-spectra.js';
+import { heardBeats } from './evidence/network/heard-beats.js';
+import { heardTracks, hearRhythm, type RhythmNet } from './evidence/network/rhythm-net.js';
 import { checkpoint, type Progress, type Step } from './progress.js';
-import { RHYTHM_RATE, rhythmTracks } from './rhythm-evidence.js';
-import { ANALYSIS_RATE, type AnalysisSignal } from './signal.js';
+import { RHYTHM_RATE, rhythmTracks } from './evidence/rhythm-evidence.js';
+import { ANALYSIS_RATE, type AnalysisSignal } from './evidence/signal.js';
 import { SOLVE_FROM } from './solve.js';
-import { findKey, type Essentia } from './tonality.js';
+import { findKey, type Essentia } from './evidence/tonality.js';
 
 /** Version of the analysis; a map keeps the version that made it. Raise it when results change. */
 export const ANALYSIS_VERSION = '3';

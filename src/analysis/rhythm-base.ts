@@ -1,13 +1,13 @@
 import { learnBars, type BarModel } from './bars/learn-bars.js';
 import { snapToAttacks } from './beats/attack.js';
 import { pulseOf, type Pulse } from './beats/pulse.js';
-import { tempoCandidates, type TempoCandidate } from './beats/tempo-candidates.js';
+import { tempoCandidates, type TempoCandidate } from './meter/tempo-candidates.js';
 import { periodCurve, trackTempo } from './beats/tempo-tracker.js';
-import type { Evidence } from './evidence.js';
-import { beatFeatures, type BeatFeatures } from './features/beat-features.js';
-import { heardFacts, levelFacts, type LevelFacts } from './level-facts.js';
-import { changeOnBeats, harmonyFacts, type HarmonyFacts } from './level-harmony.js';
-import { levelScore } from './level-score.js';
+import type { Evidence } from './evidence/evidence.js';
+import { beatFeatures, type BeatFeatures } from './evidence/features/beat-features.js';
+import { heardFacts, levelFacts, type LevelFacts } from './meter/level-facts.js';
+import { changeOnBeats, harmonyFacts, type HarmonyFacts } from './meter/level-harmony.js';
+import { levelScore } from './meter/level-score.js';
 
 /** One way to count the song: its beats, its bar length, and how well that explains the recording. */
 export interface Level {

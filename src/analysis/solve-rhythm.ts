@@ -3,11 +3,11 @@ import type { Lock } from '../model/locks.js';
 import type { Doubt, Span } from '../model/song-map.js';
 import type { Meter } from '../music/meter.js';
 import type { Seconds } from '../music/units.js';
-import { buildSpans } from './build-spans.js';
-import type { Evidence } from './evidence.js';
-import { minimalConflict } from './minimal-conflict.js';
-import { rhythmDoubts } from './rhythm-doubts.js';
-import { areCrowded, readLocks } from './rhythm-locks.js';
+import { buildSpans } from './bars/build-spans.js';
+import type { Evidence } from './evidence/evidence.js';
+import { minimalConflict } from './locks/minimal-conflict.js';
+import { rhythmDoubts } from './doubts/rhythm-doubts.js';
+import { areCrowded, readLocks } from './locks/rhythm-locks.js';
 import type { SolveOptions } from './solve-options.js';
 
 /** Beats and bars as solved, or the ids of locks that cannot all hold (a smallest such set, the newest last). */

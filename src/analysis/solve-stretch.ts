@@ -3,13 +3,13 @@ import { snapToAttacks } from './beats/attack.js';
 import { beatGrid, type FoundBeat, type GridMemory } from './beats/grid.js';
 import type { Pulse } from './beats/pulse.js';
 import { shiftedWorth } from './beats/shifted-worth.js';
-import type { Evidence } from './evidence.js';
-import { layOutBars, withLaidBars, type LaidBar } from './odd-bars.js';
+import type { Evidence } from './evidence/evidence.js';
+import { layOutBars, withLaidBars, type LaidBar } from './bars/odd-bars.js';
 import { rhythmBase } from './rhythm-base.js';
-import { LEAST_GAP, covered, type RhythmLocks } from './rhythm-locks.js';
-import { solveBars, type SolvedBars } from './solve-bars.js';
+import { LEAST_GAP, covered, type RhythmLocks } from './locks/rhythm-locks.js';
+import { solveBars, type SolvedBars } from './bars/solve-bars.js';
 import type { SolveOptions } from './solve-options.js';
-import { regionAt, type Region, type SongPlan } from './song-plan.js';
+import { regionAt, type Region, type SongPlan } from './meter/song-plan.js';
 
 /** One stretch between free ones: its grid of beats, its bars, and how sure each bar is. */
 export interface SolvedStretch extends SolvedBars {

@@ -1,13 +1,13 @@
 import type { Key, Recording, SongMap } from '../model/song-map.js';
 import { withSpans } from '../model/follow.js';
 import { indexOf } from '../model/map-index.js';
-import { barSlots, beatSlots, type BarSlot } from './bar-grid.js';
-import { changedBars } from './changed-bars.js';
+import { barSlots, beatSlots, type BarSlot } from './bars/bar-grid.js';
+import { changedBars } from './bars/changed-bars.js';
 import { findChords } from './chords/find-chords.js';
 import { keepUserChords } from './chords/keep-user-chords.js';
 import { passGroups } from './chords/pool-passes.js';
 import { renewChords } from './chords/renew-chords.js';
-import type { Evidence } from './evidence.js';
+import type { Evidence } from './evidence/evidence.js';
 import { SILENT_PROGRESS, checkpoint, type Progress } from './progress.js';
 import { findSections } from './sections/find-sections.js';
 import type { SolveOptions } from './solve-options.js';

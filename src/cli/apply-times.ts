@@ -1,4 +1,4 @@
-import type { Evidence } from '../analysis/evidence.js';
+import type { Evidence } from '../analysis/evidence/evidence.js';
 import { solveMap } from '../analysis/solve.js';
 import { describeLock } from '../model/describe-lock.js';
 import { importMarks, importTimes, replacedLocks, replacedMarks } from '../model/edits/import-times.js';

@@ -4,8 +4,8 @@ import { analyse } from '../analysis/analyse.js';
 import { findPasses } from '../analysis/passes/find-passes.js';
 import { SILENT_PROGRESS, type Progress, type Step } from '../analysis/progress.js';
 import { firstMap } from '../analysis/solve.js';
-import { decodeFile, withFile } from '../decode/node.js';
-import { RecordingProblem } from '../decode/problem.js';
+import { decodeFile, withFile } from '../platform/decode/node.js';
+import { RecordingProblem } from '../platform/decode/problem.js';
 import { EXPORT_KINDS } from '../export/export-kinds.js';
 import { makeExport, type Brought } from '../export/make-export.js';
 import { ImportProblem } from '../project/import/imported.js';
@@ -15,7 +15,7 @@ import { checkTimesSize } from '../project/import/read-times.js';
 import { MOST_JSON } from '../project/read-json.js';
 import { readProjectFile } from '../project/read-project.js';
 import { writeProject } from '../project/write-project.js';
-import { loadTools } from '../worker/tools-loader.js';
+import { loadTools } from '../platform/worker/tools-loader.js';
 import type { Request } from './arguments.js';
 import { applyTimes } from './apply-times.js';
 import { applyLocks } from './apply-locks.js';
@@ -91,7 +91,7 @@ async function analyseFile(
 
 async function bring({ map, evidence }: Project): Promise<Brought> {
   const { facesStyle } = await import('../export/chart/bundled-faces.js');
-  const { outlinesFor } = await import('../paper/outlines.js');
+  const { outlinesFor } = await import('../platform/pdf/outlines.js');
   const texts = JSON.stringify(map);
   const [faces, outlines] = await Promise.all([facesStyle(texts), outlinesFor(texts)]);
   return { passes: findPasses(map, evidence), faces, outlines };

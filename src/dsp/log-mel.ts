@@ -2,7 +2,7 @@ import { slaneyFilterBank } from './filter-bank.js';
 import { rms } from './series.js';
 import { spectrometer, type Ffts } from './spectrum.js';
 
-/** What the rhythm network hears: these numbers are those of its training (src/analysis/training/network.py). */
+/** What the rhythm network hears: these numbers are those of its training (src/training/network.py). */
 export const MEL_BANDS = 80;
 export const MEL_RATE = 50;
 export const MEL_SIZE = 1024;

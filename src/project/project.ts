@@ -1,4 +1,4 @@
-import type { Evidence, HeardName, TrackName } from '../analysis/evidence.js';
+import type { Evidence, HeardName, TrackName } from '../analysis/evidence/evidence.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { StoredStep } from '../model/history.js';

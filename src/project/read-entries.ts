@@ -1,5 +1,5 @@
 import { msg, str } from '@lit/localize';
-import type { Evidence, Track } from '../analysis/evidence.js';
+import type { Evidence, Track } from '../analysis/evidence/evidence.js';
 import type { Fingerprint } from '../dsp/fingerprint.js';
 import type { Peaks } from '../dsp/peaks.js';
 import type { Archive, Place } from './archive.js';

@@ -1,5 +1,5 @@
 import { msg } from '@lit/localize';
-import type { Evidence } from '../analysis/evidence.js';
+import type { Evidence } from '../analysis/evidence/evidence.js';
 import { restoreHistory, storedSteps, type History, type StoredStep } from '../model/history.js';
 import { sameValue } from '../model/same-value.js';
 import type { SongMap } from '../model/song-map.js';

@@ -1,5 +1,5 @@
 import { deflateSync, strToU8, Zip, ZipPassThrough } from 'fflate';
-import type { Evidence } from '../analysis/evidence.js';
+import type { Evidence } from '../analysis/evidence/evidence.js';
 import { crc32 } from './crc32.js';
 import {
   DOCUMENT_FILE,

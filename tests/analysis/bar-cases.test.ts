@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { barCases } from '../../src/analysis/bar-cases.js';
-import type { BuiltSpans } from '../../src/analysis/build-spans.js';
-import { readLocks } from '../../src/analysis/rhythm-locks.js';
+import { barCases } from '../../src/analysis/bars/bar-cases.js';
+import type { BuiltSpans } from '../../src/analysis/bars/build-spans.js';
+import { readLocks } from '../../src/analysis/locks/rhythm-locks.js';
 import { bars } from '../support/notation.js';
 
 /** Spans of `notation`, one stretch with a point a beat; `arcs`: [from, length, probability] besides the bars shown. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { beatFeatures } from '../../src/analysis/features/beat-features.js';
+import { beatFeatures } from '../../src/analysis/evidence/features/beat-features.js';
 import { flatEvidence } from '../support/songs.js';
 
 it('no change of harmony is below 0 while one chord rings, louder and softer', () => {

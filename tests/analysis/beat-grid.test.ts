@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { beatGrid } from '../../src/analysis/beats/grid.js';
 import { pulseOf } from '../../src/analysis/beats/pulse.js';
-import { tempoCandidates } from '../../src/analysis/beats/tempo-candidates.js';
+import { tempoCandidates } from '../../src/analysis/meter/tempo-candidates.js';
 import { trackTempo } from '../../src/analysis/beats/tempo-tracker.js';
 import { madeBeats, madeEvidence } from '../support/made-evidence.js';
 import { runs } from '../support/runs.js';

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { barSlots, beatSlots } from '../../src/analysis/bar-grid.js';
+import { barSlots, beatSlots } from '../../src/analysis/bars/bar-grid.js';
 import { chordLikelihoods } from '../../src/analysis/chords/chord-net.js';
 import { findChords } from '../../src/analysis/chords/find-chords.js';
 import { passGroups } from '../../src/analysis/chords/pool-passes.js';
 import { CHORD_STATES, KINDS, movedState, stateName } from '../../src/analysis/chords/vocabulary.js';
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
 import type { Bar, Section } from '../../src/model/song-map.js';
 import { bassPitch, chordPitches, parseHarte } from '../../src/music/chord.js';
 import { COMMON_TIME } from '../../src/music/meter.js';

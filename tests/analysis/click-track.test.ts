@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
 import { barsOf } from '../../src/model/map-queries.js';
-import { decodeBytes } from '../decode/fixtures.js';
-import { wav } from '../decode/signals.js';
+import { decodeBytes } from '../platform/decode/fixtures.js';
+import { wav } from '../platform/decode/signals.js';
 import { analyseSignal } from '../support/sample-evidence.js';
 
 const RATE = 22050;

@@ -4,7 +4,7 @@ import { addLocks } from '../../src/model/edits/add-locks.js';
 import { barsOf } from '../../src/model/map-queries.js';
 import type { LockDraft, SongMap } from '../../src/model/song-map.js';
 import { meterText } from '../../src/music/meter.js';
-import { SAMPLES } from '../../src/state/samples.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
 import { analysedSample } from '../support/sample-evidence.js';
 
 const lengths = (map: SongMap): string[] => barsOf(map).map(({ meter }) => meterText(meter));

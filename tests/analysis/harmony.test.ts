@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { barSlots, beatSlots } from '../../src/analysis/bar-grid.js';
+import { barSlots, beatSlots } from '../../src/analysis/bars/bar-grid.js';
 import { findChords } from '../../src/analysis/chords/find-chords.js';
 import { keepUserChords } from '../../src/analysis/chords/keep-user-chords.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
-import { harmonyTracks, type HarmonyTracks } from '../../src/analysis/harmony-evidence.js';
-import { harmonySpectra } from '../../src/analysis/harmony-spectra.js';
-import { findKey } from '../../src/analysis/tonality.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
+import { harmonyTracks, type HarmonyTracks } from '../../src/analysis/evidence/harmony-evidence.js';
+import { harmonySpectra } from '../../src/analysis/evidence/harmony-spectra.js';
+import { findKey } from '../../src/analysis/evidence/tonality.js';
 import { tuningOf } from '../../src/dsp/tuning.js';
 import type { Bar, ChordMark, Key } from '../../src/model/song-map.js';
 import { COMMON_TIME } from '../../src/music/meter.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { loadEssentia } from '../../src/platform/worker/essentia-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 import { synthesise, type Stretch } from '../support/synth.js';
 
 const essentia = await loadEssentia();

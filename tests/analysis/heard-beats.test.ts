@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { heardBeats } from '../../src/analysis/network/heard-beats.js';
+import { heardBeats } from '../../src/analysis/evidence/network/heard-beats.js';
 
 describe('beats to show while the solver works', () => {
   const silent = new Float32Array(100);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
-import { heardNear } from '../../src/analysis/features/heard.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
+import { heardNear } from '../../src/analysis/evidence/features/heard.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
 import { madeBeats, madeEvidence } from '../support/made-evidence.js';
 

@@ -4,10 +4,10 @@ import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
 import { median } from '../../src/dsp/series.js';
 import type { Bar } from '../../src/model/song-map.js';
-import { loadTools } from '../../src/worker/tools-loader.js';
+import { loadTools } from '../../src/platform/worker/tools-loader.js';
 import { fMeasure } from '../bench/measures/beat.js';
-import { decodeBytes } from '../decode/fixtures.js';
-import { wav } from '../decode/signals.js';
+import { decodeBytes } from '../platform/decode/fixtures.js';
+import { wav } from '../platform/decode/signals.js';
 import { madeBeats, seeded, type MadeBeat } from '../support/made-evidence.js';
 
 /** Kick on beat 1 and softer on 3, snare on 2 and 4, hat on every eighth, a bass note a bar: played at any sample rate. */

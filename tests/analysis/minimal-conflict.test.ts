@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { minimalConflict } from '../../src/analysis/minimal-conflict.js';
+import { minimalConflict } from '../../src/analysis/locks/minimal-conflict.js';
 import { runs } from '../support/runs.js';
 
 describe('a minimal conflict', () => {

@@ -4,8 +4,8 @@ import { check } from '../../src/model/invariants.js';
 import { barsOf } from '../../src/model/map-queries.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { tempoSummary } from '../../src/model/tempo.js';
-import { decodeBytes, fixture, problemWith } from '../decode/fixtures.js';
-import { inFour, wav } from '../decode/signals.js';
+import { decodeBytes, fixture, problemWith } from '../platform/decode/fixtures.js';
+import { inFour, wav } from '../platform/decode/signals.js';
 import { dice } from '../bench/made/dice.js';
 import { analyseSignal } from '../support/sample-evidence.js';
 

@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
-import { ANALYSIS_RATE } from '../../src/analysis/signal.js';
+import { ANALYSIS_RATE } from '../../src/analysis/evidence/signal.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
 import type { Bar, Doubt, LockDraft, Span } from '../../src/model/song-map.js';
 import { meterText, type Meter } from '../../src/music/meter.js';
-import { loadTools } from '../../src/worker/tools-loader.js';
+import { loadTools } from '../../src/platform/worker/tools-loader.js';
 import { fMeasure } from '../bench/measures/beat.js';
 import { PlayedBand } from '../support/played-band.js';
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { lockVotes } from '../../src/analysis/bars/lock-votes.js';
+import { lockVotes } from '../../src/analysis/locks/lock-votes.js';
 import { findRepetition, type Repetition } from '../../src/analysis/bars/repetition.js';
 import { repetitionVotes } from '../../src/analysis/bars/repetition-votes.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import type { SolveOptions } from '../../src/analysis/solve-options.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
 import type { Lock } from '../../src/model/locks.js';

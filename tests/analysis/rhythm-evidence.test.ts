@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { attackNear } from '../../src/analysis/beats/attack.js';
-import { ONSET_BANDS, frameCount } from '../../src/analysis/evidence.js';
-import { RHYTHM_RATE, rhythmTracks, type RhythmTracks } from '../../src/analysis/rhythm-evidence.js';
-import { ANALYSIS_RATE } from '../../src/analysis/signal.js';
+import { ONSET_BANDS, frameCount } from '../../src/analysis/evidence/evidence.js';
+import { RHYTHM_RATE, rhythmTracks, type RhythmTracks } from '../../src/analysis/evidence/rhythm-evidence.js';
+import { ANALYSIS_RATE } from '../../src/analysis/evidence/signal.js';
 import { attackSpectra } from '../../src/dsp/attack-spectra.js';
 import { median } from '../../src/dsp/series.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 import { seeded } from '../support/made-evidence.js';
 
 const ffts = await loadFfts();

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { hearRhythm } from '../../src/analysis/network/rhythm-net.js';
+import { hearRhythm } from '../../src/analysis/evidence/network/rhythm-net.js';
 import { logMel, MEL_BANDS } from '../../src/dsp/log-mel.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
-import { loadRhythmNet } from '../../src/worker/network-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
+import { loadRhythmNet } from '../../src/platform/worker/network-loader.js';
 
 const RATE = 22050;
 const ffts = await loadFfts();

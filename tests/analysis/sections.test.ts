@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { barSlots, type BarSlot } from '../../src/analysis/bar-grid.js';
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
+import { barSlots, type BarSlot } from '../../src/analysis/bars/bar-grid.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
 import { findSections } from '../../src/analysis/sections/find-sections.js';
 import { nameGroups } from '../../src/analysis/sections/names.js';
 import type { Bar, Section } from '../../src/model/song-map.js';

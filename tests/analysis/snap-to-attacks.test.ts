@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { snapToAttacks } from '../../src/analysis/beats/attack.js';
 import type { FoundBeat } from '../../src/analysis/beats/grid.js';
-import type { Track } from '../../src/analysis/evidence.js';
+import type { Track } from '../../src/analysis/evidence/evidence.js';
 import { median } from '../../src/dsp/series.js';
 import { seeded } from '../support/made-evidence.js';
 

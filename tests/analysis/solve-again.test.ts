@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { firstMap, solveMap } from '../../src/analysis/solve.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { randomEdit } from '../bench/random-edits.js';

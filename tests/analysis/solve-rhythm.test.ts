@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { solveRhythm, type RhythmOutcome } from '../../src/analysis/solve-rhythm.js';
 import type { Lock } from '../../src/model/locks.js';
 import type { Bar, LockDraft } from '../../src/model/song-map.js';

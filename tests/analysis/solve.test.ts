@@ -6,7 +6,7 @@ import { check, checkLocks } from '../../src/model/invariants.js';
 import { barsOf, beatTimes } from '../../src/model/map-queries.js';
 import type { Lock } from '../../src/model/locks.js';
 import type { ChordMark, SongMap } from '../../src/model/song-map.js';
-import { loadTools } from '../../src/worker/tools-loader.js';
+import { loadTools } from '../../src/platform/worker/tools-loader.js';
 import { synthesise } from '../support/synth.js';
 
 const tools = await loadTools();

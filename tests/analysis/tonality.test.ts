@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { ANALYSIS_RATE } from '../../src/analysis/signal.js';
-import { findKey, framesEvery } from '../../src/analysis/tonality.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import { ANALYSIS_RATE } from '../../src/analysis/evidence/signal.js';
+import { findKey, framesEvery } from '../../src/analysis/evidence/tonality.js';
+import { loadEssentia } from '../../src/platform/worker/essentia-loader.js';
 
 const FRAME = 4096;
 const essentia = await loadEssentia();

@@ -1,16 +1,16 @@
 /**
- * What chords sound like to the program, for src/analysis/training/fit_chords.py: `chord-facts.js OUT.jsonl FIRST_SEED COUNT`
+ * What chords sound like to the program, for src/training/fit_chords.py: `chord-facts.js OUT.jsonl FIRST_SEED COUNT`
  * composes and plays songs of seeds that no benchmark uses; a line a song: the mean chroma and bass of each beat, the chord that is
  * known there, and its place in the bar.
  */
 import { appendFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { barSlots, beatSlots } from '../../src/analysis/bar-grid.js';
+import { barSlots, beatSlots } from '../../src/analysis/bars/bar-grid.js';
 import { beatHarmony } from '../../src/analysis/chords/beat-harmony.js';
-import { ANALYSIS_RATE } from '../../src/analysis/signal.js';
-import { decodeFile } from '../../src/decode/node.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { ANALYSIS_RATE } from '../../src/analysis/evidence/signal.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 import { formEvidence, knownBars } from './form-evidence.js';
 import { compose } from './made/compose.js';
 import { damaged } from './made/damage.js';

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, readdirSync, writeFileSync, mkdirSync } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { barSlots, beatSlots, type BarSlot } from '../../src/analysis/bar-grid.js';
+import { barSlots, beatSlots, type BarSlot } from '../../src/analysis/bars/bar-grid.js';
 import { findChords } from '../../src/analysis/chords/find-chords.js';
 import { passGroups, type PassBars } from '../../src/analysis/chords/pool-passes.js';
 import { findSections } from '../../src/analysis/sections/find-sections.js';

@@ -4,19 +4,19 @@
  */
 import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { barSlots, beatSlots } from '../../src/analysis/bar-grid.js';
+import { barSlots, beatSlots } from '../../src/analysis/bars/bar-grid.js';
 import { CHORD_MODEL, findChords } from '../../src/analysis/chords/find-chords.js';
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
-import { harmonyTracks } from '../../src/analysis/harmony-evidence.js';
-import { harmonySpectra } from '../../src/analysis/harmony-spectra.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
+import { harmonyTracks } from '../../src/analysis/evidence/harmony-evidence.js';
+import { harmonySpectra } from '../../src/analysis/evidence/harmony-spectra.js';
 import { findSections } from '../../src/analysis/sections/find-sections.js';
 import { GROUP_MODEL } from '../../src/analysis/sections/group.js';
 import { SEGMENT_MODEL } from '../../src/analysis/sections/segment.js';
-import { findKey } from '../../src/analysis/tonality.js';
+import { findKey } from '../../src/analysis/evidence/tonality.js';
 import { tuningOf } from '../../src/dsp/tuning.js';
 import type { Bar } from '../../src/model/song-map.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { loadEssentia } from '../../src/platform/worker/essentia-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 
 interface Truth {
   readonly beats: readonly (readonly [number, number])[];

@@ -4,11 +4,11 @@
  */
 import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Evidence, TrackName } from '../../src/analysis/evidence.js';
+import type { Evidence, TrackName } from '../../src/analysis/evidence/evidence.js';
 import { analyse } from '../../src/analysis/analyse.js';
 import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
 import { solveRhythm } from '../../src/analysis/solve-rhythm.js';
-import { loadTools } from '../../src/worker/tools-loader.js';
+import { loadTools } from '../../src/platform/worker/tools-loader.js';
 import { beatsOf } from '../../src/music/meter.js';
 
 /** Mono at 22.05 kHz from a 16-bit WAV at 44.1 kHz: channels averaged, halved with a 31-tap half-band filter. */

@@ -1,16 +1,16 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
-import { harmonyTracks } from '../../src/analysis/harmony-evidence.js';
-import { harmonySpectra, type HarmonySpectra } from '../../src/analysis/harmony-spectra.js';
-import { ANALYSIS_RATE, type AnalysisSignal } from '../../src/analysis/signal.js';
-import { findKey } from '../../src/analysis/tonality.js';
-import { decodeFile } from '../../src/decode/node.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
+import { harmonyTracks } from '../../src/analysis/evidence/harmony-evidence.js';
+import { harmonySpectra, type HarmonySpectra } from '../../src/analysis/evidence/harmony-spectra.js';
+import { ANALYSIS_RATE, type AnalysisSignal } from '../../src/analysis/evidence/signal.js';
+import { findKey } from '../../src/analysis/evidence/tonality.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import type { Ffts } from '../../src/dsp/spectrum.js';
 import { tuningOf } from '../../src/dsp/tuning.js';
 import type { Bar } from '../../src/model/song-map.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { loadEssentia } from '../../src/platform/worker/essentia-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 import type { KnownSong } from './measures/judge.js';
 
 const NONE: Track = { rate: 100, width: 1, data: new Uint8Array(0) };

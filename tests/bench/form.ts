@@ -1,9 +1,9 @@
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { barSlots, beatSlots } from '../../src/analysis/bar-grid.js';
+import { barSlots, beatSlots } from '../../src/analysis/bars/bar-grid.js';
 import { findChords } from '../../src/analysis/chords/find-chords.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { findSections } from '../../src/analysis/sections/find-sections.js';
 import { letterOf } from '../../src/analysis/sections/names.js';
 import type { Section, SongMap } from '../../src/model/song-map.js';

@@ -84,7 +84,7 @@ export async function judgeSongs(ids: readonly string[], task: Task): Promise<Ca
 /** The command line as users run it. A recording it cannot do is missing from the folder afterwards. */
 function runMap(files: readonly string[], jams: string, jobs: string): Promise<void> {
   return new Promise((resolve, reject) => {
-    const words = ['src/setup/map.mjs', '--quiet', '--jams', jams, '--jobs', jobs, ...files];
+    const words = ['src/scripts/map.mjs', '--quiet', '--jams', jams, '--jobs', jobs, ...files];
     const child = spawn(process.execPath, words, { stdio: ['ignore', 'ignore', 'inherit'] });
     child.on('error', reject);
     child.on('close', () => resolve());

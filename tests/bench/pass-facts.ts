@@ -1,11 +1,11 @@
 /**
- * What bars of two passes that stand in one column sound like beside each other, for src/analysis/training/fit_passes.py:
+ * What bars of two passes that stand in one column sound like beside each other, for src/training/fit_passes.py:
  * `pass-facts.js OUT.json SONG_DIR` over the songs of training/form_songs.py. The alignment is the known one: a column is the bar of the
  * first pass of a section that was never changed, so that only chords are judged.
  */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, extname, join } from 'node:path';
-import { barSlots } from '../../src/analysis/bar-grid.js';
+import { barSlots } from '../../src/analysis/bars/bar-grid.js';
 import { heardSounds, transposed, type BarSound } from '../../src/analysis/passes/bar-sounds.js';
 import { chordFacts } from '../../src/analysis/passes/chord-facts.js';
 import { keptFormEvidence, knownBars } from './form-evidence.js';

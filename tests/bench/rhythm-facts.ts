@@ -1,13 +1,13 @@
 /**
  * What the solver's weights are fitted on: `rhythm-facts.js AUDIO_DIR CACHE_DIR TRUTH_DIR OUT.json [ID ...]`, for
- * fit_downbeats.py and fit_levels.py in src/analysis/training. Truth as JSON: `beats` [[time, place]], `judged`, perhaps `bars`.
+ * fit_downbeats.py and fit_levels.py in src/training. Truth as JSON: `beats` [[time, place]], `judged`, perhaps `bars`.
  */
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { beatFeatures } from '../../src/analysis/features/beat-features.js';
-import { heardFacts } from '../../src/analysis/level-facts.js';
+import { beatFeatures } from '../../src/analysis/evidence/features/beat-features.js';
+import { heardFacts } from '../../src/analysis/meter/level-facts.js';
 import { rhythmBase, type Level } from '../../src/analysis/rhythm-base.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { cachedEvidence } from './dev-rhythm.js';
 
 interface Truth {

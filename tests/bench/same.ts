@@ -3,12 +3,12 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, extname, join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { wantedRecording, type Alignment } from '../../src/analysis/recording/same-recording.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { wantedRecording, type Alignment } from '../../src/analysis/fingerprint/same-recording.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import { fingerprint, PRINT_SIGNAL_RATE, type Fingerprint } from '../../src/dsp/fingerprint.js';
 import { resample } from '../../src/dsp/resample.js';
 import type { Ffts } from '../../src/dsp/spectrum.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 import { dice, type Dice } from './made/dice.js';
 import { percentile, tableText } from './statistics.js';
 

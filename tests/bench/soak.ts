@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { chromium, type Page } from 'playwright-core';
-import type { Session } from '../../src/state/session.js';
+import type { Session } from '../../src/app/kit/session.js';
 import { QUIET_BROWSER, withBuiltPage } from '../support/built-page.js';
 import { REFERENCE_RATE } from '../support/reference-beats.js';
 import { wave } from './frames.js';

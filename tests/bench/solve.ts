@@ -1,7 +1,7 @@
 import { parseArgs } from 'node:util';
 import { readFileSync } from 'node:fs';
 import { solveMap } from '../../src/analysis/solve.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { kept } from '../support/kept.js';
 import { analyseSignal, analysisKey, samplePath } from '../support/sample-evidence.js';

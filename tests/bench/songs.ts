@@ -1,5 +1,5 @@
-import { decodeFile } from '../../src/decode/node.js';
-import { ANALYSIS_RATE, type AnalysisSignal } from '../../src/analysis/signal.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
+import { ANALYSIS_RATE, type AnalysisSignal } from '../../src/analysis/evidence/signal.js';
 import type { Recording } from '../../src/model/song-map.js';
 import { REFERENCE_RATE, referenceSignal } from '../support/reference-beats.js';
 import { samplePath } from '../support/sample-evidence.js';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { beatFeatures } from '../../src/analysis/features/beat-features.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import { beatFeatures } from '../../src/analysis/evidence/features/beat-features.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { madeBeats, madeEvidence } from '../support/made-evidence.js';
 import { evidenceWithout, partsOf, optionsWithout } from './without.js';
 

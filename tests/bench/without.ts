@@ -1,4 +1,4 @@
-import { ONSET_BANDS, type Evidence, type Track } from '../../src/analysis/evidence.js';
+import { ONSET_BANDS, type Evidence, type Track } from '../../src/analysis/evidence/evidence.js';
 import type { SolveOptions } from '../../src/analysis/solve-options.js';
 
 /** Parts of the analysis that can be left out, to see what each is worth. */

@@ -1,7 +1,7 @@
 import { decode } from 'fast-png';
 import { unzipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type {} from '../../src/ui/app-shell.js';
+import type {} from '../../src/app/shell/app-shell.js';
 import { layOutChart } from '../../src/export/chart/layout.js';
 import { DEFAULT_CHART } from '../../src/model/chart-options.js';
 import { writeProject } from '../../src/project/write-project.js';

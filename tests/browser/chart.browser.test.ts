@@ -1,6 +1,6 @@
 import { inflateSync } from 'node:zlib';
 import { expect, it } from 'vitest';
-import type {} from '../../src/ui/app-shell.js';
+import type {} from '../../src/app/shell/app-shell.js';
 import { writeProject } from '../../src/project/write-project.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { inFirefox, visit } from '../support/browser.js';

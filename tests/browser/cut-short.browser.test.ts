@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import type { Session } from '../../src/state/session.js';
-import { inFour, wav } from '../decode/signals.js';
+import type { Session } from '../../src/app/kit/session.js';
+import { inFour, wav } from '../platform/decode/signals.js';
 import { visit, type Visit } from '../support/browser.js';
 import { lanternProject } from '../support/seed.js';
 import {

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { build, preview, type PreviewServer } from 'vite';
 import { afterAll, beforeAll, it } from 'vitest';
-import { decodeFile } from '../../src/decode/node.js';
-import { firstAttack } from '../decode/signals.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
+import { firstAttack } from '../platform/decode/signals.js';
 import { browser, noteStrangers } from '../support/browser.js';
 import { decodeChecks, type Heard } from './decode.check.js';
 
@@ -18,7 +18,7 @@ beforeAll(async () => {
     build: {
       outDir: folder,
       rollupOptions: {
-        input: 'src/decode/browser.ts',
+        input: 'src/platform/decode/browser.ts',
         preserveEntrySignatures: 'strict',
         output: { entryFileNames: 'browser.js' },
       },

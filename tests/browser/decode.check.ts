@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import type { JSHandle, Page } from 'playwright-core';
-import { BROWSER_ONLY, EXACT, fixture } from '../decode/fixtures.js';
-import { CLICK_TIMES, clicks, wav } from '../decode/signals.js';
+import { BROWSER_ONLY, EXACT, fixture } from '../platform/decode/fixtures.js';
+import { CLICK_TIMES, clicks, wav } from '../platform/decode/signals.js';
 
 /** What a file came to, in the browser or in Node. */
 export interface Heard {
@@ -22,11 +22,11 @@ export interface Heard {
   readonly ms?: number;
 }
 
-type DecoderModule = typeof import('../../src/decode/browser.js');
+type DecoderModule = typeof import('../../src/platform/decode/browser.js');
 
 /**
  * Decodes files in a real browser through the page's own decoder. `module` is the address of
- * src/decode/browser.ts as built or served; `bytes` are handed over as a file of that name.
+ * src/platform/decode/browser.ts as built or served; `bytes` are handed over as a file of that name.
  */
 export async function decodeInBrowser(page: Page, module: string, name: string, bytes: Uint8Array): Promise<Heard> {
   const given = new URL('given', module).href;

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type {} from '../../src/ui/app-shell.js';
+import type {} from '../../src/app/shell/app-shell.js';
 import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
-import type { Session } from '../../src/state/session.js';
+import type { Session } from '../../src/app/kit/session.js';
 import { visit, type Visit } from '../support/browser.js';
 import { lanternProject } from '../support/seed.js';
 import { chooseButton, chooseFile, said, songShown } from '../support/user.js';

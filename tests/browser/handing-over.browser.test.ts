@@ -6,7 +6,7 @@ import { barsOf } from '../../src/model/map-queries.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { browser, visit, type Visit } from '../support/browser.js';
 import { jamsFaults, type Jams } from '../support/jams-schema.js';
-import { clicks, wav } from '../decode/signals.js';
+import { clicks, wav } from '../platform/decode/signals.js';
 import { LANTERN_ROAD, lanternProject, lanternRecording, sampleProject } from '../support/seed.js';
 import {
   audible,

@@ -1,8 +1,8 @@
 import { chromium } from 'playwright-core';
 import { expect, it } from 'vitest';
-import { decodeFile } from '../../src/decode/node.js';
-import { findChromium } from '../../src/setup/browsers.mjs';
-import { wav } from '../decode/signals.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
+import { findChromium } from '../../src/scripts/browsers.mjs';
+import { wav } from '../platform/decode/signals.js';
 import { samplePath } from '../support/sample-evidence.js';
 import { StaticSite } from '../support/static-site.js';
 import { chooseButton, dropFile, said, songShown } from '../support/user.js';

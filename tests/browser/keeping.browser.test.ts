@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Session } from '../../src/state/session.js';
+import type { Session } from '../../src/app/kit/session.js';
 import { visit, type Visit } from '../support/browser.js';
 
 declare global {

@@ -1,6 +1,6 @@
 import type { Locator, Page } from 'playwright-core';
 import { beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import type { Session } from '../../src/state/session.js';
+import type { Session } from '../../src/app/kit/session.js';
 import { startHarness } from '../support/harness.js';
 import { doubleClick } from '../support/user.js';
 

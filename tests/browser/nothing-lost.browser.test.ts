@@ -1,7 +1,7 @@
 import type { BrowserContext, Page } from 'playwright-core';
 import { afterEach, describe, expect, inject, it } from 'vitest';
-import type { Session } from '../../src/state/session.js';
-import { inFour, wav } from '../decode/signals.js';
+import type { Session } from '../../src/app/kit/session.js';
+import { inFour, wav } from '../platform/decode/signals.js';
 import { chromiumOnly, inFirefox, visit, type Visit } from '../support/browser.js';
 import { downloaded, dropFile, said, type GivenFile } from '../support/user.js';
 

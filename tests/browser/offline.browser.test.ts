@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { listed } from '../../src/setup/offline.mjs';
+import { listed } from '../../src/scripts/offline.mjs';
 import { visit, type Visit } from '../support/browser.js';
 import { StaticSite } from '../support/static-site.js';
-import { decodeFile } from '../../src/decode/node.js';
-import { wav } from '../decode/signals.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
+import { wav } from '../platform/decode/signals.js';
 import { samplePath } from '../support/sample-evidence.js';
 import { bar, chooseButton, done, dropFile, mapShown, said, songShown } from '../support/user.js';
 

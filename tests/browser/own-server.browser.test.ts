@@ -4,7 +4,7 @@ import { connect } from 'node:net';
 import { networkInterfaces } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { HEADERS } from '../../src/setup/content-policy.mjs';
+import { HEADERS } from '../../src/scripts/content-policy.mjs';
 
 // What `npm start` serves, asked by raw requests: a browser would tidy up their paths.
 
@@ -15,7 +15,7 @@ let server: ChildProcess;
 let port: number;
 
 beforeAll(async () => {
-  server = spawn(process.execPath, ['src/setup/start.mjs'], {
+  server = spawn(process.execPath, ['src/scripts/start.mjs'], {
     cwd: TOP,
     env: { ...process.env, PORT: '0', CI: '1', VITEST: '' },
     stdio: ['ignore', 'pipe', 'inherit'],

@@ -1,14 +1,14 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium, type Page } from 'playwright-core';
-import type {} from '../../src/ui/app-shell.js';
+import type {} from '../../src/app/shell/app-shell.js';
 import { QUIET_BROWSER, serveBuiltPage } from '../support/built-page.js';
 
 /** Where the README's pictures lie. */
 const FOLDER = 'tests/browser/pictures';
 
 /** Where the pictures of the help lie: parts of the screen, small. */
-const HELP_FOLDER = 'src/ui/help/pictures';
+const HELP_FOLDER = 'src/app/shell/help/pictures';
 /** Pixels of a help picture for one of the screen. */
 const SMALL = 0.75;
 

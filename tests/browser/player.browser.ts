@@ -56,8 +56,8 @@ export async function playerChecks(page: Page, baseUrl: string): Promise<void> {
   await livePlayer(page, baseUrl);
 }
 
-type NodeModule = typeof import('../../src/audio/player-node.js');
-type PlayerModule = typeof import('../../src/audio/player.js');
+type NodeModule = typeof import('../../src/platform/audio/player-node.js');
+type PlayerModule = typeof import('../../src/platform/audio/player.js');
 
 /** Left channel of what the player makes of a tone of 220 Hz, level 0.5. */
 async function rendered(page: Page, nodes: JSHandle<NodeModule>, take: Take): Promise<Float32Array> {

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
 import type { Download, Page } from 'playwright-core';
-import type {} from '../../src/ui/app-shell.js';
+import type {} from '../../src/app/shell/app-shell.js';
 import { visit, type Visit } from '../support/browser.js';
 import { sampleProject } from '../support/seed.js';
 import { audible, chooseButton, chooseFile, said, songShown } from '../support/user.js';

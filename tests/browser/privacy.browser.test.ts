@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { build, type Plugin } from 'vite';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { HEADERS } from '../../src/setup/content-policy.mjs';
+import { HEADERS } from '../../src/scripts/content-policy.mjs';
 import { browser, inFirefox } from '../support/browser.js';
 import { serveFolder, stranger, type Served } from '../support/own-server.js';
 import { songShown } from '../support/user.js';
@@ -21,7 +21,7 @@ async function buildUnguarded(): Promise<void> {
     name: 'unguarded',
     enforce: 'pre',
     transform: (_, id) =>
-      id.endsWith('src/guard/own-origin.ts')
+      id.endsWith('src/platform/egress/own-origin.ts')
         ? 'export const shutOut = () => {}; export const ownOriginOnly = () => {}; export const noPeers = () => {};'
         : undefined,
     transformIndexHtml: { order: 'post', handler: (html) => html.replace(/<meta http-equiv[^>]*>/, '') },

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { findPasses } from '../../src/analysis/passes/find-passes.js';
 import { facesStyle } from '../../src/export/chart/bundled-faces.js';
-import { outlinesFor } from '../../src/paper/outlines.js';
+import { outlinesFor } from '../../src/platform/pdf/outlines.js';
 import { EXPORT_KINDS } from '../../src/export/export-kinds.js';
 import { makeExport } from '../../src/export/make-export.js';
 import { readProject } from '../../src/project/read-project.js';
@@ -25,7 +25,7 @@ interface Ran {
 
 function barwright(...words: string[]): Promise<Ran> {
   return new Promise((resolve) => {
-    execFile(process.execPath, [join(top, 'src/setup/map.mjs'), ...words], { cwd: folder }, (error, out, err) => {
+    execFile(process.execPath, [join(top, 'src/scripts/map.mjs'), ...words], { cwd: folder }, (error, out, err) => {
       resolve({ status: error ? Number(error.code) : 0, out, err });
     });
   });
@@ -136,7 +136,7 @@ describe('the command line', () => {
 
   it('stays quiet when the reader of a pipe leaves', async () => {
     const { status, err } = await new Promise<Ran>((resolve) => {
-      const command = `"${process.execPath}" "${join(top, 'src/setup/map.mjs')}" kites-over-brennick.barwright | head -n 1; exit \${PIPESTATUS[0]}`;
+      const command = `"${process.execPath}" "${join(top, 'src/scripts/map.mjs')}" kites-over-brennick.barwright | head -n 1; exit \${PIPESTATUS[0]}`;
       execFile('bash', ['-c', command], { cwd: folder }, (error, out, err2) =>
         resolve({ status: error ? Number(error.code) : 0, out, err: err2 }),
       );

@@ -5,7 +5,7 @@ import { FADE, Playback, type PlaybackReport } from '../../src/dsp/playback.js';
 import { packedSound } from '../../src/dsp/packed-sound.js';
 import { packed } from '../../src/dsp/voices.js';
 import { JOIN, pieceEnd, type Piece, type Sounding } from '../../src/music/timeline.js';
-import { instantiate } from '../../src/worker/instantiate.js';
+import { instantiate } from '../../src/platform/worker/instantiate.js';
 
 const RATE = 48000;
 const BLOCK = 128;

@@ -4,7 +4,7 @@ import { logMel } from '../../src/dsp/log-mel.js';
 import { peakGatherer } from '../../src/dsp/spectral-peaks.js';
 import { spectrometer } from '../../src/dsp/spectrum.js';
 import { tuningOf } from '../../src/dsp/tuning.js';
-import { loadFfts } from '../../src/worker/fft-loader.js';
+import { loadFfts } from '../../src/platform/worker/fft-loader.js';
 import { seeded } from '../support/made-evidence.js';
 
 const RATE = 22050;

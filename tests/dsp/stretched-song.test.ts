@@ -4,13 +4,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import FFT from 'fft.js';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { decodeFile } from '../../src/decode/node.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import { packedSound } from '../../src/dsp/packed-sound.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { renderTrack } from '../../src/export/practice-track.js';
 import { toPcm16, wavHeader } from '../../src/export/wav.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
-import { instantiate } from '../../src/worker/instantiate.js';
+import { instantiate } from '../../src/platform/worker/instantiate.js';
 import { samplePath } from '../support/sample-evidence.js';
 
 const LEVELS = { recording: 1, click: 0, count: 0, strum: 0 };

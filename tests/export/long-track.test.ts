@@ -4,11 +4,11 @@ import { barsOf } from '../../src/model/map-queries.js';
 import { arrangementStretches, itemOf } from '../../src/model/play-order.js';
 import { planPlay, type PlayPlan } from '../../src/model/play-plan.js';
 import type { SongMap } from '../../src/model/song-map.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import { packedSound } from '../../src/dsp/packed-sound.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { pieceEnd } from '../../src/music/timeline.js';
-import { instantiate } from '../../src/worker/instantiate.js';
+import { instantiate } from '../../src/platform/worker/instantiate.js';
 import { bars } from '../support/notation.js';
 import { analysedSample, samplePath } from '../support/sample-evidence.js';
 

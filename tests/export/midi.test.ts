@@ -6,7 +6,7 @@ import { pitchesOf } from '../../src/export/midi/midi-notes.js';
 import { barsOf, beatTimes } from '../../src/model/map-queries.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { strokesInBar } from '../../src/model/strum-sounds.js';
-import { SAMPLES } from '../../src/state/samples.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
 import { applyEdit, editArbitrary, mapArbitrary } from '../support/arbitraries.js';
 import { readMidiFile } from '../support/midi.js';
 import { bars } from '../support/notation.js';

@@ -6,7 +6,7 @@ import { leadSheetText } from '../../src/music/lead-sheet.js';
 import { linearItems } from '../../src/model/fold/linear.js';
 import { DEFAULT_CHART, type ChartOptions } from '../../src/model/chart-options.js';
 import type { SongMap } from '../../src/model/song-map.js';
-import { SAMPLES } from '../../src/state/samples.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
 import { applyEdit, mapArbitrary, editArbitrary } from '../support/arbitraries.js';
 import { lettered, readChart, songOf } from '../support/chart-notation.js';
 import {

@@ -10,7 +10,7 @@ import { toPcm16, wavHeader } from '../../src/export/wav.js';
 import { arrangementStretches, itemOf } from '../../src/model/play-order.js';
 import { planPlay, type PlayWish } from '../../src/model/play-plan.js';
 import { pieceEnd } from '../../src/music/timeline.js';
-import { instantiate } from '../../src/worker/instantiate.js';
+import { instantiate } from '../../src/platform/worker/instantiate.js';
 import { bars } from '../support/notation.js';
 
 const RATE = 22050;

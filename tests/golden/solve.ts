@@ -2,12 +2,12 @@
  * The one door from the golden corpus to the program: all that its test needs of src is imported here, and what it compares
  * is the plain data that this file returns.
  */
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { findPasses } from '../../src/analysis/passes/find-passes.js';
 import { rhythmBase } from '../../src/analysis/rhythm-base.js';
-import { readLocks } from '../../src/analysis/rhythm-locks.js';
+import { readLocks } from '../../src/analysis/locks/rhythm-locks.js';
 import { firstMap, solveMap } from '../../src/analysis/solve.js';
-import { songPlan } from '../../src/analysis/song-plan.js';
+import { songPlan } from '../../src/analysis/meter/song-plan.js';
 import { describeLock } from '../../src/model/describe-lock.js';
 import { applyDrafts } from '../../src/model/edits/add-locks.js';
 import { clearDownbeat, lockBar, setBarBeats, setBarMeter, setDownbeat, setMeter } from '../../src/model/edits/bars.js';
@@ -33,10 +33,10 @@ import { differenceWords } from '../../src/model/pass-words.js';
 import { sameValue } from '../../src/model/same-value.js';
 import type { Recording, SongMap, Span } from '../../src/model/song-map.js';
 import { beatsOf, meterText, parseMeter } from '../../src/music/meter.js';
-import { solveAround } from '../../src/state/conflicts.js';
-import { needsSolving } from '../../src/state/needs-solving.js';
-import type { AnalyserPort } from '../../src/state/ports.js';
-import { Solver } from '../../src/state/solver.js';
+import { solveAround } from '../../src/app/song/conflicts.js';
+import { needsSolving } from '../../src/app/song/needs-solving.js';
+import type { AnalyserPort } from '../../src/app/kit/ports.js';
+import { Solver } from '../../src/app/song/solver.js';
 import { editWords, type GoldenEdit } from './edits.js';
 import type { LevelFact, MapFacts, SpanFact, StepFact } from './facts.js';
 

@@ -14,7 +14,7 @@ export type Source =
   /** A bundled song. */
   | { readonly by: 'sample'; readonly file: string }
   | MadeSource
-  /** Composed and played by src/analysis/training (songs.py or form_songs.py). */
+  /** Composed and played by src/training (songs.py or form_songs.py). */
   | { readonly by: 'training'; readonly generator: 'songs' | 'form'; readonly seed: number; readonly seconds?: number }
   /** A sound of make/bands.ts. */
   | { readonly by: 'band'; readonly band: 'drift' | 'free' | 'silence' | 'clicks' | 'short' }

@@ -3,7 +3,7 @@ import { spokenSound } from '../../src/dsp/speech.js';
 import { SPOKEN_WORDS } from '../../src/dsp/spoken-words.js';
 import { planPlay, type PlayWish } from '../../src/model/play-plan.js';
 import { spokenChord } from '../../src/music/spoken-chord.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import { bars } from '../support/notation.js';
 
 const wish: PlayWish = {

@@ -6,7 +6,7 @@ import type { WrittenItem } from '../../src/model/fold/written-chart.js';
 import { check } from '../../src/model/invariants.js';
 import { barsOf } from '../../src/model/map-queries.js';
 import type { SongMap } from '../../src/model/song-map.js';
-import { SAMPLES } from '../../src/state/samples.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
 import { mapArbitrary } from '../support/arbitraries.js';
 import { lettered, readChart, songOf } from '../support/chart-notation.js';
 import { bars } from '../support/notation.js';

@@ -4,7 +4,7 @@ import { differenceWords, keyWords, passSentences, tableText } from '../../src/m
 import { ignoreDifference } from '../../src/model/edits/passes.js';
 import type { ChordOnBeat, KeyDifference, PassDifference, PassTable } from '../../src/model/pass-table.js';
 import type { SongMap } from '../../src/model/song-map.js';
-import { sentence } from '../../src/state/sentences.js';
+import { sentence } from '../../src/app/kit/sentences.js';
 import { bars } from '../support/notation.js';
 
 const map = bars('Verse: 4:G 4:C 4:D 4:G | Verse: 4:G 4:C 4:D 4:G | Verse: 4:G 4:C 4:D 4:G');

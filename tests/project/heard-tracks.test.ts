@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
 import { HEARD_NAMES } from '../../src/project/project.js';
 import { readProject } from '../../src/project/read-project.js';
 import { writeProject } from '../../src/project/write-project.js';

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { pushMap, startHistory, storedSteps, type History } from '../../src/model/history.js';
 import { doubleTempo, halveTempo } from '../../src/model/edits/level.js';
 import { crc32 } from '../../src/project/crc32.js';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { SAMPLES } from '../../src/state/samples.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import { toJams } from '../../src/export/jams.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { meterText } from '../../src/music/meter.js';

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { Midi } from '@tonejs/midi';
 import { describe, expect, it } from 'vitest';
 import { tempoSummary } from '../../src/model/tempo.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import { analyseSignal, analysisKey } from '../support/sample-evidence.js';
 import { kept } from '../support/kept.js';
 

@@ -1,8 +1,8 @@
 import { readFileSync, statSync } from 'node:fs';
 import FFT from 'fft.js';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { SAMPLES } from '../../src/state/samples.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
 import { jamsFaults } from '../support/jams-schema.js';
 

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { preview } from 'vite';
-import { findChromium } from '../../src/setup/browsers.mjs';
+import { findChromium } from '../../src/scripts/browsers.mjs';
 
 /** Options of a browser that somebody could look at; nothing is heard. */
 export const QUIET_BROWSER = ['--no-sandbox', '--disable-gpu', '--mute-audio'];

@@ -1,11 +1,11 @@
 import type { Outlines } from '../../src/export/chart/chart-svg.js';
 import type { ChartLayout } from '../../src/export/chart/layout.js';
 import { createHash } from 'node:crypto';
-import type { AnalysisSignal } from '../../src/analysis/signal.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { AnalysisSignal } from '../../src/analysis/evidence/signal.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { Cancelled } from '../../src/analysis/progress.js';
 import type { SolveOutcome } from '../../src/analysis/solve.js';
-import { RecordingProblem } from '../../src/decode/problem.js';
+import { RecordingProblem } from '../../src/platform/decode/problem.js';
 import type { Recording, SongMap } from '../../src/model/song-map.js';
 import type {
   AnalyserPort,
@@ -27,13 +27,13 @@ import type {
   Tone,
   TrackJob,
   TracksPort,
-} from '../../src/state/ports.js';
-import type { Alignment } from '../../src/analysis/recording/same-recording.js';
+} from '../../src/app/kit/ports.js';
+import type { Alignment } from '../../src/analysis/fingerprint/same-recording.js';
 import type { PackedSound } from '../../src/dsp/packed-sound.js';
 import type { PlayPlan } from '../../src/model/play-plan.js';
 import type { Speech } from '../../src/dsp/speech.js';
 import { cutAt, type Piece } from '../../src/music/timeline.js';
-import { memoryStorage } from '../../src/storage/memory.js';
+import { memoryStorage } from '../../src/platform/storage/memory.js';
 import { gridMap, gridSolve } from './grid-solver.js';
 import { flatEvidence, flatPeaks } from './songs.js';
 

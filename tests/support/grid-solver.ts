@@ -1,4 +1,4 @@
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import type { SolveOutcome } from '../../src/analysis/solve.js';
 import { checkLocks } from '../../src/model/invariants.js';
 import { NO_BEAT_RADIUS, type Lock } from '../../src/model/locks.js';

@@ -1,4 +1,4 @@
-import { ONSET_BANDS, TIMBRE_SIZE, type Evidence, type Track } from '../../src/analysis/evidence.js';
+import { ONSET_BANDS, TIMBRE_SIZE, type Evidence, type Track } from '../../src/analysis/evidence/evidence.js';
 
 /** A bar of a made song: its beats' times and whether each is struck low (kick), high (snare) or softly. */
 export interface MadeBeat {

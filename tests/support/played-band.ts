@@ -1,4 +1,4 @@
-import { ANALYSIS_RATE } from '../../src/analysis/signal.js';
+import { ANALYSIS_RATE } from '../../src/analysis/evidence/signal.js';
 import { seeded } from './made-evidence.js';
 
 /** Chords as hertz, the bass first; invented. */

@@ -1,7 +1,7 @@
 import { Resampler } from '../../src/dsp/resample.js';
 import type { Pcm } from '../../src/dsp/pcm.js';
-import type { EssentiaVector } from '../../src/analysis/tonality.js';
-import { loadEssentia } from '../../src/worker/essentia-loader.js';
+import type { EssentiaVector } from '../../src/analysis/evidence/tonality.js';
+import { loadEssentia } from '../../src/platform/worker/essentia-loader.js';
 
 /** The only rate that RhythmExtractor2013 knows. */
 export const REFERENCE_RATE = 44100;

@@ -1,15 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { basename, extname } from 'node:path';
 import { analyse } from '../../src/analysis/analyse.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { SILENT_PROGRESS } from '../../src/analysis/progress.js';
-import type { AnalysisSignal } from '../../src/analysis/signal.js';
+import type { AnalysisSignal } from '../../src/analysis/evidence/signal.js';
 import { firstMap } from '../../src/analysis/solve.js';
-import { SAMPLES } from '../../src/state/samples.js';
-import { decodeFile } from '../../src/decode/node.js';
+import { SAMPLES } from '../../src/app/library/samples.js';
+import { decodeFile } from '../../src/platform/decode/node.js';
 import type { Peaks } from '../../src/dsp/peaks.js';
 import type { Recording, SongMap } from '../../src/model/song-map.js';
-import { loadTools } from '../../src/worker/tools-loader.js';
+import { loadTools } from '../../src/platform/worker/tools-loader.js';
 import { kept, sourceKey } from './kept.js';
 
 /** A recording analysed as the program does it, nothing locked. */
@@ -20,7 +20,7 @@ export interface Analysed {
 }
 
 /** What an analysis depends on, besides the recording. */
-const SOURCES = ['src/music', 'src/dsp', 'src/model', 'src/decode', 'src/analysis'];
+const SOURCES = ['src/music', 'src/dsp', 'src/model', 'src/platform/decode', 'src/analysis'];
 let sources: string | undefined;
 
 /** All that a kept analysis of these bytes depends on. */
@@ -37,7 +37,7 @@ export function samplePath(file: string): string {
 /** A bundled recording ("kites-over-brennick.ogg"), analysed once until the sources or the recording change. */
 export function analysedSample(file: string): Promise<Analysed> {
   const sample = SAMPLES.find((one) => one.file === file);
-  if (!sample) throw new RangeError(`analysedSample: "${file}" is not bundled; see src/state/samples.ts`);
+  if (!sample) throw new RangeError(`analysedSample: "${file}" is not bundled; see src/app/library/samples.ts`);
   const path = samplePath(file);
   return kept(file, analysisKey(readFileSync(path)), async () => {
     const { signal, recording, peaks } = await decodeFile(path);

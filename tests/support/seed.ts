@@ -1,12 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
-import type { Evidence } from '../../src/analysis/evidence.js';
+import type { Evidence } from '../../src/analysis/evidence/evidence.js';
 import { firstMap } from '../../src/analysis/solve.js';
 import type { Peaks } from '../../src/dsp/peaks.js';
 import type { SongMap } from '../../src/model/song-map.js';
 import { writeProject } from '../../src/project/write-project.js';
-import { wav } from '../decode/signals.js';
+import { wav } from '../platform/decode/signals.js';
 import { madeBeats, madeEvidence } from './made-evidence.js';
 import { analysedSample, samplePath } from './sample-evidence.js';
 import type { GivenFile } from './user.js';

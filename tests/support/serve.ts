@@ -1,7 +1,7 @@
 import { fileURLToPath } from 'node:url';
 import { chromium, firefox, type BrowserServer } from 'playwright-core';
 import type { TestProject } from 'vitest/node';
-import { findFirefox } from '../../src/setup/browsers.mjs';
+import { findFirefox } from '../../src/scripts/browsers.mjs';
 import { serveBuiltPage } from './built-page.js';
 
 declare module 'vitest' {

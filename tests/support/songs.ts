@@ -1,8 +1,8 @@
-import type { Evidence, Track } from '../../src/analysis/evidence.js';
+import type { Evidence, Track } from '../../src/analysis/evidence/evidence.js';
 import type { Peaks } from '../../src/dsp/peaks.js';
 import type { Bar, SongMap, Span } from '../../src/model/song-map.js';
 import { COMMON_TIME, beatStartsOf, beatsOf, withBeats } from '../../src/music/meter.js';
-import type { SongSummary, StoredSong } from '../../src/state/ports.js';
+import type { SongSummary, StoredSong } from '../../src/app/kit/ports.js';
 
 /** A map of bars of so many beats, `beat` seconds each, from `first` on; one section over all of them. */
 export function mapOfBars(

@@ -1,4 +1,4 @@
-import { ANALYSIS_RATE } from '../../src/analysis/signal.js';
+import { ANALYSIS_RATE } from '../../src/analysis/evidence/signal.js';
 import { parseHarte, chordPitches, bassPitch } from '../../src/music/chord.js';
 
 /** One stretch of a synthetic song: a chord struck on every beat, over a bass note and a click of noise. */

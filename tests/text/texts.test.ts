@@ -5,19 +5,18 @@ import { plainTexts } from './plain-texts.js';
 /** Folders whose every text is handed to msg(), so that it is collected and can be translated. */
 const FOLDERS: readonly string[] = [
   'analysis',
-  'audio',
-  'decode',
+  'app',
   'dsp',
   'export',
   'model',
   'music',
-  'offline',
-  'paper',
+  'platform/audio',
+  'platform/decode',
+  'platform/offline',
+  'platform/pdf',
+  'platform/storage',
+  'platform/worker',
   'project',
-  'state',
-  'storage',
-  'ui',
-  'worker',
 ];
 
 /** What looks like a text and is none: a name that only the program reads. */

@@ -1,5 +1,5 @@
 import { meanAndDeviation } from '../../dsp/series.js';
-import { ACCENTS, type BeatFeatures } from '../features/beat-features.js';
+import { ACCENTS, type BeatFeatures } from '../evidence/features/beat-features.js';
 
 /** Numbers a beat that the pattern describes: its accents and the changes of chord and bass. */
 export const PATTERN_SIZE = ACCENTS + 2;

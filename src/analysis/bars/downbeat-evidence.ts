@@ -1,6 +1,6 @@
 import { meanAndDeviation } from '../../dsp/series.js';
-import { ONSET_BANDS } from '../evidence.js';
-import { ACCENTS, type BeatFeatures } from '../features/beat-features.js';
+import { ONSET_BANDS } from '../evidence/evidence.js';
+import { ACCENTS, type BeatFeatures } from '../evidence/features/beat-features.js';
 
 /**
  * Weights of a logistic regression of "is beat 1" on what is heard at a beat, at the one before and the one after, each as

@@ -1,4 +1,4 @@
-import type { BeatFeatures } from '../features/beat-features.js';
+import type { BeatFeatures } from '../evidence/features/beat-features.js';
 import {
   learnPattern,
   patternGain,

@@ -1,4 +1,4 @@
-import type { BeatProfiles } from '../features/beat-profiles.js';
+import type { BeatProfiles } from '../evidence/features/beat-profiles.js';
 
 /** For each beat the beats at the same place of similar stretches: entries `offsets[i]` to `offsets[i + 1]` are those of beat i. */
 export interface Repetition {

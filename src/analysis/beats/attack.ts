@@ -1,6 +1,6 @@
 import { median } from '../../dsp/series.js';
-import { memoryOf, mostAlike, remember, type Remembered } from '../common-ends.js';
-import type { Track } from '../evidence.js';
+import { memoryOf, mostAlike, remember, type Remembered } from '../sections/common-ends.js';
+import type { Track } from '../evidence/evidence.js';
 import type { FoundBeat } from './grid.js';
 
 /** How far, in seconds, a beat may move to its attack. */

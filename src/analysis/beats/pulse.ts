@@ -1,6 +1,6 @@
 import { meanAndDeviation, quantile } from '../../dsp/series.js';
-import { frameCount, type Evidence, type Track } from '../evidence.js';
-import { heardNear } from '../features/heard.js';
+import { frameCount, type Evidence, type Track } from '../evidence/evidence.js';
+import { heardNear } from '../evidence/features/heard.js';
 
 /** The beat track made ready for tracking. */
 export interface Pulse {

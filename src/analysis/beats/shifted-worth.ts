@@ -1,4 +1,4 @@
-import { favour, regionAt, type SongPlan } from '../song-plan.js';
+import { favour, regionAt, type SongPlan } from '../meter/song-plan.js';
 import type { Pulse } from './pulse.js';
 
 /** A bar line this share of a beat or more off the beats means that all beats after it were off. */

@@ -1,5 +1,5 @@
-import { trackMeans, type BeatSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import { trackMeans, type BeatSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 
 /** Values a beat: 12 pitch classes of the chroma from C, then 12 of the bass. */
 export const HARMONY_WIDTH = 24;

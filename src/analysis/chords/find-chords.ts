@@ -1,7 +1,7 @@
 import type { ChordMark } from '../../model/song-map.js';
 import type { KeyLike } from '../../music/key.js';
-import type { BarSlot, BeatSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import type { BarSlot, BeatSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { beatHarmony, HARMONY_WIDTH } from './beat-harmony.js';
 import { heardLikelihoods } from './heard-likelihoods.js';
 import { SHARES } from './chord-net-weights.js';

@@ -1,5 +1,5 @@
-import type { BeatSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import type { BeatSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { beatHarmony } from './beat-harmony.js';
 import { chordLikelihoods } from './chord-net.js';
 import { CHORD_STATES } from './vocabulary.js';

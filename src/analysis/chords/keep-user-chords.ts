@@ -1,6 +1,6 @@
 import type { ChordMark } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
-import type { BeatSlot } from '../bar-grid.js';
+import type { BeatSlot } from '../bars/bar-grid.js';
 
 /** A mark this near a beat, in beats, belongs to it and follows it; farther off it is meant to be between beats. */
 const REACH = 0.45;

@@ -1,7 +1,7 @@
 import type { Section } from '../../model/song-map.js';
 import { mod12 } from '../../music/pitch.js';
-import type { BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import type { BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { alignPasses } from '../passes/align-passes.js';
 import type { HeardChords } from './heard-likelihoods.js';
 import { rememberedPasses } from './remembered-passes.js';

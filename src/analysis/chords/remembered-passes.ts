@@ -1,5 +1,5 @@
-import type { BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import type { BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { alignTwo, type TwoAligned } from '../passes/align-passes.js';
 import { heardSounds, type BarSound } from '../passes/bar-sounds.js';
 import { unrelatedIn } from '../passes/unrelated-in.js';

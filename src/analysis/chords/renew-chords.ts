@@ -1,8 +1,8 @@
 import { chordAt } from '../../model/map-queries.js';
 import type { ChordMark, SongMap } from '../../model/song-map.js';
 import type { KeyLike } from '../../music/key.js';
-import { beatSlots, type BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import { beatSlots, type BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { findChords } from './find-chords.js';
 import { passGroups } from './pool-passes.js';
 

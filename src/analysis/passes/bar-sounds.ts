@@ -2,8 +2,8 @@ import { parseHarte, bassPitch, chordPitches } from '../../music/chord.js';
 import { mod12 } from '../../music/pitch.js';
 import { isTyped, soundingInBar, soundingOn } from '../../model/pass-chords.js';
 import type { SongMap } from '../../model/song-map.js';
-import { barSlots, trackMeans, type BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import { barSlots, trackMeans, type BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 
 /** Pitch classes, then bass pitch classes. */
 export const SOUND_SIZE = 24;

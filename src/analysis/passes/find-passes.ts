@@ -2,7 +2,7 @@ import type { BarIndex } from '../../music/units.js';
 import { barOf, sectionBars } from '../../model/map-queries.js';
 import type { Pass, PassColumn, PassTable } from '../../model/pass-table.js';
 import type { SongMap } from '../../model/song-map.js';
-import type { Evidence } from '../evidence.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { alignPasses, alignTwo, type TwoAligned } from './align-passes.js';
 import { barSounds, pooledSound, transposed, type BarSound } from './bar-sounds.js';
 import { chordFacts, type ChordFacts } from './chord-facts.js';

@@ -1,6 +1,6 @@
 import { COMMON_TIME } from '../../music/meter.js';
-import type { BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import type { BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { heardSounds } from './bar-sounds.js';
 import { unrelatedDistance } from './sound-distance.js';
 

@@ -1,5 +1,5 @@
-import { trackMeans, type BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import { trackMeans, type BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 
 /** Parts of a bar whose harmony is compared one by one. */
 const PARTS = 4;

@@ -1,8 +1,8 @@
 import { namesOnePlace } from '../../model/letters.js';
 import type { Section } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
-import type { BarSlot } from '../bar-grid.js';
-import type { Evidence } from '../evidence.js';
+import type { BarSlot } from '../bars/bar-grid.js';
+import type { Evidence } from '../evidence/evidence.js';
 import { barLikeness, type BarLikeness } from './bar-likeness.js';
 import { groupPassages } from './group.js';
 import { letterOf, nameGroups } from './names.js';

@@ -2,7 +2,7 @@ import { firmPlaces } from '../../model/follow.js';
 import { nearestPlace } from '../../model/map-index.js';
 import type { Section } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
-import type { BarSlot } from '../bar-grid.js';
+import type { BarSlot } from '../bars/bar-grid.js';
 import type { SegmentLimits } from './segment.js';
 
 /** A section of the user's and the bar it now starts with. */

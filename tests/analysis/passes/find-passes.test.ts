@@ -6,7 +6,7 @@ import { barsOf } from '../../../src/model/map-queries.js';
 import { passSentences, tableText } from '../../../src/model/pass-words.js';
 import type { PassTable } from '../../../src/model/pass-table.js';
 import type { SongMap } from '../../../src/model/song-map.js';
-import { sentence } from '../../../src/state/sentences.js';
+import { sentence } from '../../../src/app/kit/sentences.js';
 import { mapArbitrary } from '../../support/arbitraries.js';
 import { bars } from '../../support/notation.js';
 import { runs } from '../../support/runs.js';

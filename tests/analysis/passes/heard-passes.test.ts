@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Evidence, Track } from '../../../src/analysis/evidence.js';
+import type { Evidence, Track } from '../../../src/analysis/evidence/evidence.js';
 import { findPasses } from '../../../src/analysis/passes/find-passes.js';
 import { chordAt } from '../../../src/model/map-queries.js';
 import { passSentences } from '../../../src/model/pass-words.js';
 import type { SongMap } from '../../../src/model/song-map.js';
 import { bassPitch, chordPitches, parseHarte } from '../../../src/music/chord.js';
-import { sentence } from '../../../src/state/sentences.js';
+import { sentence } from '../../../src/app/kit/sentences.js';
 import { bars } from '../../support/notation.js';
 import { runs } from '../../support/runs.js';
 import { seeded } from '../../support/made-evidence.js';

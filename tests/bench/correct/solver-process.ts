@@ -2,12 +2,12 @@ import { fork, type ChildProcess } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { analyse } from '../../../src/analysis/analyse.js';
-import type { Evidence } from '../../../src/analysis/evidence.js';
+import type { Evidence } from '../../../src/analysis/evidence/evidence.js';
 import { SILENT_PROGRESS } from '../../../src/analysis/progress.js';
-import { decodeFile } from '../../../src/decode/node.js';
+import { decodeFile } from '../../../src/platform/decode/node.js';
 import type { Recording } from '../../../src/model/song-map.js';
 import { kept } from '../../support/kept.js';
-import { loadTools } from '../../../src/worker/tools-loader.js';
+import { loadTools } from '../../../src/platform/worker/tools-loader.js';
 import { evidenceWithout, optionsWithout, type Part } from '../without.js';
 import { SongSolver, type Answer } from './solver.js';
 import type { Correction } from './user.js';
@@ -52,7 +52,7 @@ export class SolverProcess {
  * out one part after another, and correcting after that, analyses each song once.
  */
 function heard(audio: string): Promise<{ evidence: Evidence; recording: Recording }> {
-  const nets = ['front', 'song'].map((part) => `src/analysis/network/rhythm-${part}.onnx`);
+  const nets = ['front', 'song'].map((part) => `src/analysis/evidence/network/rhythm-${part}.onnx`);
   const key = ['dist/bench/main.js', ...nets, 'package-lock.json', audio];
   return kept(
     `bench-${basename(audio)}`,

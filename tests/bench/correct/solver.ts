@@ -1,4 +1,4 @@
-import type { Evidence } from '../../../src/analysis/evidence.js';
+import type { Evidence } from '../../../src/analysis/evidence/evidence.js';
 import { SILENT_PROGRESS } from '../../../src/analysis/progress.js';
 import type { SolveOptions } from '../../../src/analysis/solve-options.js';
 import { firstMap, solveMap } from '../../../src/analysis/solve.js';

@@ -2,8 +2,8 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { strFromU8, strToU8, unzipSync, zipSync } from 'fflate';
 import { writeMidi } from 'midi-file';
-import { decodeSound } from '../../../src/decode/decode-sound.js';
-import { RecordingProblem } from '../../../src/decode/problem.js';
+import { decodeSound } from '../../../src/platform/decode/decode-sound.js';
+import { RecordingProblem } from '../../../src/platform/decode/problem.js';
 import { toJams } from '../../../src/export/jams.js';
 import { check } from '../../../src/model/invariants.js';
 import { readTimes } from '../../../src/project/import/read-times.js';
@@ -29,7 +29,7 @@ export interface FuzzedReader {
   readonly refuses: new (...args: never[]) => Error;
 }
 
-const FIXTURES = 'tests/decode/fixtures';
+const FIXTURES = 'tests/platform/decode/fixtures';
 const KEPT = 'tests/project/kept/version-1.barwright';
 const json = (seed: Uint8Array, _: Uint8Array, dice: Dice): Uint8Array =>
   dice.chance(0.85) ? strToU8(mutateJson(strFromU8(seed), dice)) : mutateBytes(seed, strToU8('[[["'), dice);

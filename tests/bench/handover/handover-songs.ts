@@ -3,7 +3,7 @@ import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { beatTimes } from '../../../src/model/map-queries.js';
 import type { SongMap } from '../../../src/model/song-map.js';
-import { wav } from '../../decode/signals.js';
+import { wav } from '../../platform/decode/signals.js';
 import { bars } from '../../support/notation.js';
 import { analysedSample, samplePath } from '../../support/sample-evidence.js';
 import { songProject } from '../../support/seed.js';

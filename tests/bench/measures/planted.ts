@@ -1,4 +1,4 @@
-import type { Evidence } from '../../../src/analysis/evidence.js';
+import type { Evidence } from '../../../src/analysis/evidence/evidence.js';
 import { findPasses } from '../../../src/analysis/passes/find-passes.js';
 import { barStartingAt } from '../../../src/model/map-queries.js';
 import type { PassDifference, PassTable } from '../../../src/model/pass-table.js';

@@ -1,7 +1,7 @@
 import type { Signal } from '@preact/signals-core';
-import type { Notice, OpenSong, Session, Task } from '../../../src/state/session.js';
-import '../../../src/ui/app-shell.js';
-import type { CloseUpView } from '../../../src/ui/recording-view/close-up.js';
+import type { Notice, OpenSong, Session, Task } from '../../../src/app/kit/session.js';
+import '../../../src/app/shell/app-shell.js';
+import type { CloseUpView } from '../../../src/app/map/recording-view/close-up.js';
 import { flatEvidence } from '../../support/songs.js';
 import { fakeSession, songOf } from './fake-session.js';
 

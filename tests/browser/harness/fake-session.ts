@@ -1,16 +1,16 @@
-import { PLAIN } from '../../../src/state/practice.js';
-import { DEFAULT_SETTINGS } from '../../../src/state/settings.js';
+import { PLAIN } from '../../../src/app/song/practice-state.js';
+import { DEFAULT_SETTINGS } from '../../../src/app/kit/settings.js';
 import { computed, signal } from '@preact/signals-core';
 import { beatStartsOf, parseMeter, withBeats, type Meter } from '../../../src/music/meter.js';
 import type { Lock } from '../../../src/model/locks.js';
 import type { Bar, ChordMark, Doubt, Section, SongMap, Span } from '../../../src/model/song-map.js';
-import { BAR_COMMANDS } from '../../../src/state/commands/bar-commands.js';
-import { BEAT_COMMANDS } from '../../../src/state/commands/beat-commands.js';
-import { DOUBT_COMMANDS } from '../../../src/state/commands/doubt-commands.js';
-import { MOVE_COMMANDS } from '../../../src/state/commands/move-commands.js';
-import { PLAY_COMMANDS } from '../../../src/state/commands/play-commands.js';
-import type { PageKind } from '../../../src/state/ports.js';
-import type { OpenSong, PlayPanel, Prompt, Session, Settings, View } from '../../../src/state/session.js';
+import { BAR_COMMANDS } from '../../../src/app/map/bar-commands.js';
+import { BEAT_COMMANDS } from '../../../src/app/map/beat-commands.js';
+import { DOUBT_COMMANDS } from '../../../src/app/doubts/doubt-commands.js';
+import { MOVE_COMMANDS } from '../../../src/app/map/move-commands.js';
+import { PLAY_COMMANDS } from '../../../src/app/practice/play-commands.js';
+import type { PageKind } from '../../../src/app/kit/ports.js';
+import type { OpenSong, PlayPanel, Prompt, Session, Settings, View } from '../../../src/app/kit/session.js';
 
 /** A song in one line a section: "A Verse?: 4 4 4 2 | G . Em C/D", "?" for a suggested one; "~5" is free time of 5 s. */
 export function songOf(

@@ -1,5 +1,5 @@
-import '../../../src/ui/styles/page.css';
-import '../../../src/ui/map-workspace/map-workspace.js';
+import '../../../src/app/kit/styles/page.css';
+import '../../../src/app/shell/map-workspace.js';
 import { fakeSession, songOf } from './fake-session.js';
 
 const songs: Record<string, () => ReturnType<typeof songOf>> = {

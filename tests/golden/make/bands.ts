@@ -1,5 +1,5 @@
 import { clickSound, ACCENT_PITCH, BEAT_PITCH } from '../../../src/dsp/click.js';
-import { ANALYSIS_RATE } from '../../../src/analysis/signal.js';
+import { ANALYSIS_RATE } from '../../../src/analysis/evidence/signal.js';
 import { PlayedBand } from '../../support/played-band.js';
 
 /** Sounds that are made by arithmetic alone, at ANALYSIS_RATE. */

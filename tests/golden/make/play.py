@@ -1,6 +1,6 @@
 """Plays one song of the training generators into a WAV file: play.py songs|form SEED SECONDS FILE.
 
-Needs what src/analysis/training needs to play: libfluidsynth3 and the sound fonts of its README (Debian's
+Needs what src/training needs to play: libfluidsynth3 and the sound fonts of its README (Debian's
 timgm6mb-soundfont, csound-soundfont, avldrums.lv2-soundfont), NumPy. SECONDS counts for songs alone.
 """
 import os

@@ -1,4 +1,0 @@
-import type { Session } from '../session.js';
-
-/** What an action needs of the session. */
-export type Editing = Pick<Session, 'song' | 'edit' | 'say' | 'view' | 'settings'>;
