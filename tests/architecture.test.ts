@@ -71,15 +71,6 @@ const KNOTS: readonly (readonly string[])[] = [
     'src/app/song/practice-state.ts',
     'src/app/song/tasks.ts',
   ],
-  ['src/analysis/chords/pool-passes.ts', 'src/analysis/chords/remembered-passes.ts'],
-  ['src/export/chart/more-widths.ts', 'src/export/chart/text-widths.ts'],
-  [
-    'src/model/lock-holds.ts',
-    'src/model/map-index.ts',
-    'src/model/map-queries.ts',
-    'src/model/pass-table.ts',
-    'src/model/song-map.ts',
-  ],
 ];
 
 interface Import {

@@ -41,8 +41,6 @@ export interface PassColumn {
 }
 
 export type PassDifference = LengthDifference | ChordDifference | AddedBars | DroppedBars | KeyDifference;
-export type DifferenceKind = PassDifference['kind'];
-
 interface DifferenceBase {
   /** Place among the table's passes. */
   readonly pass: number;
@@ -95,23 +93,6 @@ export interface KeyDifference extends DifferenceBase {
   readonly kind: 'key';
   readonly shift: number;
 }
-
-/**
- * A difference that the user does not want to hear of: any of this kind about this place. Placed in time, like locks; it
- * silences what is less than half a beat away.
- */
-export interface IgnoredDifference {
-  readonly kind: DifferenceKind;
-  readonly time: Seconds;
-}
-
-export const DIFFERENCE_KINDS = [
-  'length',
-  'chord',
-  'added',
-  'dropped',
-  'key',
-] as const satisfies readonly DifferenceKind[];
 
 /** True when the user has silenced the difference. */
 export function isIgnored(map: SongMap, difference: Pick<PassDifference, 'kind' | 'time'>): boolean {

@@ -3,7 +3,7 @@ import type { Meter } from '../music/meter.js';
 import type { Strum } from '../music/strum.js';
 import type { ChartOptions } from './chart-options.js';
 import type { Lock } from './locks.js';
-import type { IgnoredDifference } from './pass-table.js';
+import type { IgnoredDifference } from './ignored-difference.js';
 
 /**
  * The one model: an immutable, plain-JSON map of a recording. Edits are functions from map to map.

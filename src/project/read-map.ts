@@ -3,7 +3,7 @@ import { readChartOptions } from '../model/chart-options.js';
 import { LONGEST_CUE } from '../model/edits/chart.js';
 import { check } from '../model/invariants.js';
 import { HIGHEST_CAPO } from '../music/capo.js';
-import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/pass-table.js';
+import { DIFFERENCE_KINDS, type IgnoredDifference } from '../model/ignored-difference.js';
 import type {
   Arrangement,
   ArrangementItem,

@@ -7,7 +7,8 @@ import { heardLikelihoods } from './heard-likelihoods.js';
 import { SHARES } from './chord-net-weights.js';
 import { templateScores } from './chord-templates.js';
 import { decode, type Decoded } from './decode.js';
-import { alignedColumns, poolPasses, type BeatRange, type PassBars } from './pool-passes.js';
+import type { PassBars } from './pass-bars.js';
+import { alignedColumns, poolPasses, type BeatRange } from './pool-passes.js';
 import { CHORD_STATES, inKey, stateName, type ChordState } from './vocabulary.js';
 
 export const CHORD_MODEL = {

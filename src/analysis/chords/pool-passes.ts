@@ -3,6 +3,7 @@ import { mod12 } from '../../music/pitch.js';
 import type { BarSlot } from '../bars/bar-grid.js';
 import type { Evidence } from '../evidence/evidence.js';
 import { alignPasses } from '../passes/align-passes.js';
+import type { PassBars } from './pass-bars.js';
 import type { HeardChords } from './heard-likelihoods.js';
 import { rememberedPasses } from './remembered-passes.js';
 import { CHORD_STATES, movedState } from './vocabulary.js';
@@ -14,12 +15,6 @@ export const POOL_MODEL = {
   /** 0: aligned beats are averaged; 1: each counts as a witness of its own. Passes share their sounds, so it lies between. */
   independence: 0.3,
 };
-
-/** First and last bar of a pass, both included. */
-export interface PassBars {
-  readonly first: number;
-  readonly last: number;
-}
 
 /** The passes of each section that comes more than once: sections of one letter. */
 export function passGroups(sections: readonly Section[], bars: readonly BarSlot[]): PassBars[][] {

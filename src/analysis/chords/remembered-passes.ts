@@ -3,7 +3,7 @@ import type { Evidence } from '../evidence/evidence.js';
 import { alignTwo, type TwoAligned } from '../passes/align-passes.js';
 import { heardSounds, type BarSound } from '../passes/bar-sounds.js';
 import { unrelatedIn } from '../passes/unrelated-in.js';
-import type { PassBars } from './pool-passes.js';
+import type { PassBars } from './pass-bars.js';
 
 /** Pairs of passes that are remembered; more are a song solved in many ways, and it begins anew. */
 const MOST = 2000;

@@ -1,4 +1,4 @@
-import type { Face } from './text-widths.js';
+import type { Face } from './face.js';
 
 /** The bundled faces as far as they hold one group of scripts. */
 export interface FaceSet {

@@ -6,7 +6,7 @@ import { inMarkup } from '../markup.js';
 import { GLYPHS } from './glyphs.js';
 import { layOutChart, type ChartLayout } from './layout.js';
 import { TONES, type Mark, type TextMark } from './marks.js';
-import type { Face } from './text-widths.js';
+import type { Face } from './face.js';
 
 const PAPER = '#ffffff';
 

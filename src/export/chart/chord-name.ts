@@ -1,6 +1,7 @@
 import { GLYPHS, type GlyphName } from './glyphs.js';
 import type { Mark } from './marks.js';
-import { textWidth, type Face } from './text-widths.js';
+import type { Face } from './face.js';
+import { textWidth } from './text-widths.js';
 
 /** A part of a chord's name, set one behind another: letters, or a drawn accidental. */
 type Part =

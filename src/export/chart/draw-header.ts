@@ -5,7 +5,8 @@ import type { ChartSong } from './chart-song.js';
 import type { Mark } from './marks.js';
 import { MARGIN } from './paper.js';
 import { drawShapes } from './shape-strip.js';
-import { shortened, textWidth, wrapped, type Face } from './text-widths.js';
+import type { Face } from './face.js';
+import { shortened, textWidth, wrapped } from './text-widths.js';
 
 const TITLE = { small: 22, normal: 25, large: 28, stage: 34 } as const;
 const FACTS = { small: 10, normal: 11, large: 13, stage: 17 } as const;

@@ -5,7 +5,8 @@ import { GLYPHS } from './glyphs.js';
 import type { Mark, Tone } from './marks.js';
 import type { Above } from './sign-rows.js';
 import { legible } from './paper.js';
-import { shortened, textWidth, type Face } from './text-widths.js';
+import type { Face } from './face.js';
+import { shortened, textWidth } from './text-widths.js';
 
 /** Height of a row of signs over the bars, in sizes of the chords. */
 export const SIGN_ROW = 0.94;

@@ -1,5 +1,5 @@
 import type { GlyphName } from './glyphs.js';
-import type { Face } from './text-widths.js';
+import type { Face } from './face.js';
 
 /** A box in points; y grows downwards. */
 export interface Box {

@@ -1,4 +1,4 @@
-import type { Face } from './text-widths.js';
+import type { Face } from './face.js';
 
 /** Letters beyond the first 256 of Unicode whose width is not that of a letter without its accents. */
 export const MORE_LETTERS =

@@ -13,7 +13,8 @@ import { factsOf } from './chart-facts.js';
 import type { ChartLayout } from './layout.js';
 import type { Mark, Tone } from './marks.js';
 import { MARGIN, pageSize } from './paper.js';
-import { shortened, textWidth, type Face } from './text-widths.js';
+import type { Face } from './face.js';
+import { shortened, textWidth } from './text-widths.js';
 
 /** Seconds that a row may stand for; the shortest with which the song takes no more than MOST_ROWS. */
 const ROW_SECONDS = [10, 15, 20, 30, 40, 60, 90, 120, 180, 240] as const;

@@ -1,7 +1,5 @@
+import type { Face } from './face.js';
 import { MORE_LETTERS, MORE_WIDTHS } from './more-widths.js';
-
-/** The four bundled faces, each a family and a weight. */
-export type Face = 'serif' | 'serifBold' | 'sans' | 'sansBold';
 
 /** Characters of the third row of each face. */
 const MORE = '–—‘’“”•…′″€−';

@@ -1,7 +1,7 @@
 import { create, type Font } from 'fontkit';
 import { decodeBase64 } from '../../dsp/base64.js';
 import { facesFor, type FaceSet } from '../../export/chart/bundled-faces.js';
-import type { Face } from '../../export/chart/text-widths.js';
+import type { Face } from '../../export/chart/face.js';
 
 /** A face as far as it holds one group of scripts: WOFF, because of WOFF2 files fontkit (2.0.4) makes no subsets for a PDF. */
 export interface OpenFace {

@@ -1,6 +1,7 @@
 import type { Path } from 'fontkit';
 import type { Outlines, OutlinedText } from '../../export/chart/chart-svg.js';
-import { textWidth, type Face } from '../../export/chart/text-widths.js';
+import type { Face } from '../../export/chart/face.js';
+import { textWidth } from '../../export/chart/text-widths.js';
 import { OpenFaces, type Run } from './open-faces.js';
 
 /** Draws the letters of the bundled faces, as far as a text has any, for drawings that bring no font along. */

@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import { create, type Font } from 'fontkit';
 import { describe, expect, it } from 'vitest';
 import { MORE_LETTERS } from '../../../src/export/chart/more-widths.js';
-import { shortened, textWidth, wrapped, type Face } from '../../../src/export/chart/text-widths.js';
+import type { Face } from '../../../src/export/chart/face.js';
+import { shortened, textWidth, wrapped } from '../../../src/export/chart/text-widths.js';
 
 const FILES: Readonly<Record<Face, readonly [family: string, weight: number]>> = {
   serif: ['source-serif-4', 400],
