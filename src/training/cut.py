@@ -2,8 +2,8 @@
 
 The first file hears each frame with the three before and after it, so that a song can go through it in pieces; the second
 hears the whole song. One after the other they give exactly what the whole network gives.
-    python3 cut.py rhythm.onnx ../network                    writes rhythm-front.onnx and rhythm-song.onnx there
-    python3 cut.py --join ../network rhythm.onnx             puts the two together again, for warm.py and validate.py
+    python3 cut.py rhythm.onnx ../analysis/evidence/network                    writes rhythm-front.onnx and rhythm-song.onnx there
+    python3 cut.py --join ../analysis/evidence/network rhythm.onnx             puts the two together again, for warm.py and validate.py
 """
 import sys
 

@@ -1,22 +1,13 @@
 import { msg, str } from '@lit/localize';
 import { copyChords, pasteChords } from '../../model/edits/chord-clips.js';
-import { moveChord, replaceChord, transposeChords } from '../../model/edits/chord-changes.js';
+import { replaceChord, transposeChords } from '../../model/edits/chord-changes.js';
 import { acceptChords, setChords, typedChords } from '../../model/edits/chords.js';
-import {
-  barName,
-  barOf,
-  barsOf,
-  chordAt,
-  chordsInBar,
-  sectionBars,
-  timeOfPosition,
-  barEnd,
-} from '../../model/map-queries.js';
+import { barName, barOf, barsOf, chordsInBar, sectionBars } from '../../model/map-queries.js';
 import { shownMap, shownName, soundingChord } from '../../model/shown-chords.js';
 import type { ChordMark, Section, SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { chordLine, parseChordLine } from './chord-line.js';
-import { barsText, counted, placeText } from '../kit/sentences.js';
+import { barsText, counted } from '../kit/sentences.js';
 import { barAgain } from '../map/bar-actions.js';
 import type { Editing } from '../song/editing.js';
 import { transposeText } from './fingering-actions.js';
@@ -77,20 +68,6 @@ export async function acceptBarChords(session: Editing, bar: BarIndex): Promise<
 export function chordBegunAt(map: SongMap, bar: BarIndex, time: Seconds): ChordMark | undefined {
   const begun = chordsInBar(map, bar).filter(({ chord }) => chord.time <= time + 0.02);
   return begun.at(-1)?.chord;
-}
-
-/** The chord that begins at `time` begins on this beat of this bar instead; the cursor goes with it. */
-export async function moveChordTo(session: Editing, time: Seconds, bar: BarIndex, beat: number): Promise<void> {
-  const map = session.song.value?.map;
-  const goal = map && barOf(map, bar);
-  if (!map || !goal) return;
-  const name = shownName(map, chordAt(map, time + 1e-3)?.harte ?? '');
-  const there = timeOfPosition(goal, barEnd(map, bar), beat);
-  await session.edit(msg(str`${name} from ${placeText(map, time)} to ${placeText(map, there)}`), (now) =>
-    moveChord(now, time, barAgain(now, goal.start), beat),
-  );
-  const moved = session.song.value?.map.chords.some((chord) => Math.abs(chord.time - there) < 1e-3);
-  if (moved) session.view.cursor.value = there;
 }
 
 /** Keeps the chords of some bars, to be pasted. */

@@ -9,7 +9,6 @@ import {
   chordLines,
   copyBars,
   lineOfBar,
-  moveChordTo,
   pasteBars,
   replaceShown,
   scopeName,
@@ -17,12 +16,14 @@ import {
   typeChords,
   type ReplaceScope,
 } from './chord-actions.js';
+import { moveChordTo } from '../map/move-chord.js';
 import { parseChordLine, unreadWords } from './chord-line.js';
 import { sectionNear } from '../map/places.js';
 import type { Session } from '../kit/session.js';
 import { faultOf } from '../kit/words.js';
 import { ask } from '../kit/ask.js';
-import type { Command, KeyBinding } from '../kit/command.js';
+import type { KeyBinding } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { barsMeant, beatPlace, mapOf, onBars } from '../map/targets.js';
 
 /** What most of these commands share. */

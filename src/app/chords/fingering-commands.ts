@@ -1,6 +1,6 @@
 import { msg } from '@lit/localize';
 import { showSounding } from './fingering-actions.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { hasSong, mapOf } from '../map/targets.js';
 
 /** How the song is fingered: shapes, capo, key. */

@@ -1,5 +1,5 @@
 import { msg } from '@lit/localize';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { hasSong, onBars } from '../map/targets.js';
 
 /** How sections are strummed. */

@@ -1,7 +1,7 @@
 import { msg } from '@lit/localize';
 import type { Session } from '../kit/session.js';
 import { worstFirst } from './doubts-state.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { mapOf } from '../map/targets.js';
 
 export const DOUBT_COMMANDS: readonly Command[] = [

@@ -2,7 +2,7 @@ import { msg } from '@lit/localize';
 import { html, nothing } from 'lit';
 import { customElement, property, query, state } from 'lit/decorators.js';
 import { EXPORT_KINDS, type ExportId } from '../../export/export-kinds.js';
-import type { ClipWish } from '../practice/clips.js';
+import type { ClipWish } from '../kit/requests.js';
 import type { ClipFormat } from '../kit/ports.js';
 import type { Session } from '../kit/session.js';
 import { trackCountIn } from '../song/practice-state.js';

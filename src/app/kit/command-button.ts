@@ -1,5 +1,5 @@
 import { html, nothing, type TemplateResult } from 'lit';
-import type { Command } from './command.js';
+import type { Command } from './session.js';
 import type { Session } from './session.js';
 import { isMac, keyText } from './key-text.js';
 

@@ -4,17 +4,17 @@ import type { ChordClip } from '../../model/edits/chord-clips.js';
 import type { ExportId } from '../../export/export-kinds.js';
 import type { ListMeaning } from '../../project/import/imported.js';
 import type { PassTable } from '../../model/pass-table.js';
-import type { Guide, KeptGuide } from '../shell/guide-state.js';
+import type { Guide, KeptGuide } from './guide.js';
 import type { CountMark, PlayStretch } from '../../model/play-plan.js';
-import type { Loop, Practice } from '../song/practice-state.js';
-import type { Timing } from '../practice/timing-state.js';
-import type { ClipWish } from '../practice/clips.js';
-import type { TracksWish } from '../practice/tracks.js';
+import type { Loop, Practice } from './practice.js';
+import type { Timing } from './timing.js';
+import type { ClipWish } from './requests.js';
+import type { TracksWish } from './requests.js';
 import type { LockDraft, SongMap } from '../../model/song-map.js';
 import type { Evidence } from '../../analysis/evidence/evidence.js';
 import type { Peaks } from '../../dsp/peaks.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
-import type { Command } from './command.js';
+import type { KeyBinding } from './command.js';
 import type { Keeping, PageFormat, PageKind, SongSummary } from './ports.js';
 
 /** Everything the screen reads and everything it can do. Elements read signals and run commands; nothing else. */
@@ -296,4 +296,25 @@ export interface Settings {
   readonly loops: readonly KeptLoop[];
   /** When all songs were last handed over as a backup, in milliseconds since 1970. */
   readonly lastBackup?: number;
+}
+
+/** One thing a user can do: menu entry, key and button all run the same record. */
+export interface Command {
+  readonly id: string;
+  /** As the menu says it: "Half tempo". */
+  readonly label: string;
+  readonly key?: KeyBinding;
+  /** Other keys that do the same: Ctrl Y beside Ctrl shift Z. */
+  readonly otherKeys?: readonly KeyBinding[];
+  /** Holding the key down does it again and again; without it, once a press. */
+  readonly repeats?: true;
+  /**
+   * 'map': only while the map or the recording has the focus; 'practice': there, and anywhere while the workspace "Play" is
+   * open; 'everywhere': always. None of these in text fields. 'play': wherever the focus is while the workspace "Play" is open,
+   * before all others.
+   */
+  readonly scope: 'everywhere' | 'map' | 'practice' | 'play';
+  readonly group: 'song' | 'play' | 'bars' | 'beats' | 'sections' | 'passes' | 'chords' | 'doubts' | 'view';
+  allowed(session: Session): boolean;
+  run(session: Session): void | Promise<void>;
 }

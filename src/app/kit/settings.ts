@@ -1,5 +1,5 @@
-import { NEW_GUIDE, readGuide } from '../shell/guide-state.js';
-import { FASTEST, SLOWEST } from '../song/practice-state.js';
+import { NEW_GUIDE, readGuide } from './guide.js';
+import { FASTEST, SLOWEST } from './practice.js';
 import type { HandsFree, KeptLoop, Settings } from './session.js';
 
 /** Playback starts at a modest level and rises only by hand. */

@@ -5,7 +5,8 @@ import { acceptBar, lengthenBar, toggleBarStart } from './bar-actions.js';
 import { shiftBars } from './shift-actions.js';
 import { barsText } from '../kit/sentences.js';
 import type { Session } from '../kit/session.js';
-import type { Command, KeyBinding } from '../kit/command.js';
+import type { KeyBinding } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { barsMeant, beatPlace, hasSelection, mapOf, onBars } from './targets.js';
 import { askTimeSignature } from './time-signature-prompt.js';
 

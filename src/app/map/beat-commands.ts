@@ -9,7 +9,8 @@ import {
   removeBeat,
   setMapEdge,
 } from './beat-actions.js';
-import type { Command, KeyBinding } from '../kit/command.js';
+import type { KeyBinding } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { barsMeant, beatPlace, hasSong, mapOf, onBars, placeOf } from './targets.js';
 
 /** What most of these commands share. */

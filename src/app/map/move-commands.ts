@@ -4,7 +4,8 @@ import type { SongMap } from '../../model/song-map.js';
 import type { Seconds } from '../../music/units.js';
 import { barLineFrom, barNear, sectionStartFrom } from './places.js';
 import type { Session } from '../kit/session.js';
-import type { Command, KeyBinding } from '../kit/command.js';
+import type { KeyBinding } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { hasBars, hasSelection, mapOf, placeOf } from './targets.js';
 
 type Mover = (map: SongMap, from: Seconds, steps: number) => Seconds | undefined;

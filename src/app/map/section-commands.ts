@@ -14,7 +14,7 @@ import {
 import { barsText } from '../kit/sentences.js';
 import type { Session } from '../kit/session.js';
 import { ask } from '../kit/ask.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { barsMeant, mapOf, onBars } from './targets.js';
 
 /** What most of these commands share. */

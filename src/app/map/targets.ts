@@ -3,7 +3,7 @@ import type { SongMap } from '../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../music/units.js';
 import { barNear } from './places.js';
 import type { Session } from '../kit/session.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 
 /** True when a song is open. */
 export function hasSong(session: Session): boolean {

@@ -5,7 +5,8 @@ import { ignoreDifferences, makeBarsSame } from './pass-actions.js';
 import { cellStretch, differencesAt, partnerOf, passPlaceOf, type PassPlace } from './pass-places.js';
 import { barNear } from '../map/places.js';
 import type { Session } from '../kit/session.js';
-import type { Command, KeyBinding } from '../kit/command.js';
+import type { KeyBinding } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { hasBars, mapOf } from '../map/targets.js';
 
 /** Comparing the passes of a section; all act on the bar under the cursor, while the workspace "Passes" is shown. */

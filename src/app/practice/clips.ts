@@ -1,22 +1,13 @@
 import { msg, str } from '@lit/localize';
-import type { ClipBackground, ClipShape } from '../../export/clip/clip-marks.js';
 import { planPlay } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import type { Core } from '../song/core.js';
 import { fileNameFor } from '../kit/file-name.js';
 import { DECODE_SHARE, decode, type Tasks } from '../song/tasks.js';
-import type { ClipFormat, ClipJob, TrackJob } from '../kit/ports.js';
+import type { ClipJob, TrackJob } from '../kit/ports.js';
+import type { ClipWish } from '../kit/requests.js';
 import { countInOf } from '../song/practice-state.js';
 import { plainTrack, trackJobs } from './tracks.js';
-
-export interface ClipWish {
-  readonly shape: ClipShape;
-  readonly background: ClipBackground;
-  readonly format: ClipFormat;
-  readonly sound: boolean;
-  /** As it is practised: the speed that is set, counted in, with the click. Else in step with the recording itself. */
-  readonly practice: boolean;
-}
 
 /** Makes a clip of the play view of the open song and hands it to the user. */
 export async function saveClip(core: Core, tasks: Tasks, wish: ClipWish): Promise<void> {

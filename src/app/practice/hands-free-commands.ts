@@ -6,7 +6,7 @@ import type { SongMap } from '../../model/song-map.js';
 import { barLineFrom, sectionNear, sectionStartFrom } from '../map/places.js';
 import { barsText } from '../kit/sentences.js';
 import type { HandsFree, Session } from '../kit/session.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { setLoop } from './practice-commands.js';
 import { hasSong, mapOf, placeOf } from '../map/targets.js';
 

@@ -1,7 +1,7 @@
 import { effect, untracked } from '@preact/signals-core';
 import { sameStretch } from '../../model/play-order.js';
 import type { Core } from '../song/core.js';
-import type { Loop } from '../song/practice-state.js';
+import type { Loop } from '../kit/practice.js';
 import type { KeptLoop, Settings } from '../kit/session.js';
 import { MOST_LOOPS } from '../kit/settings.js';
 

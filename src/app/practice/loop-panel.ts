@@ -7,7 +7,7 @@ import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { setLoop } from './practice-commands.js';
 import { loopsOf, sameLoop } from './kept-loops.js';
-import { FASTEST, SLOWEST, type Loop } from '../song/practice-state.js';
+import { FASTEST, SLOWEST, type Loop } from '../kit/practice.js';
 import type { Session } from '../kit/session.js';
 import { SignalElement } from '../kit/signal-element.js';
 import { check, checkRow, numberField, numberOf } from '../kit/fields.js';

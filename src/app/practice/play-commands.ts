@@ -1,7 +1,7 @@
 import { msg } from '@lit/localize';
 import { barOf } from '../../model/map-queries.js';
 import { barNear } from '../map/places.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { hasSong, mapOf } from '../map/targets.js';
 
 /** Playing and moving through the song. */

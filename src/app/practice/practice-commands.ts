@@ -1,13 +1,13 @@
 import { msg, str } from '@lit/localize';
 import { barsStretch, sameStretch, sectionStretch } from '../../model/play-order.js';
 import type { PlayStretch } from '../../model/play-plan.js';
-import type { Loop } from '../song/practice-state.js';
+import type { Loop } from '../kit/practice.js';
 import { sectionOfBar } from '../../model/map-queries.js';
 import { boundSpeed } from '../song/practice-state.js';
 import { clockText } from '../../music/clock-text.js';
 import { barsText } from '../kit/sentences.js';
 import type { Session } from '../kit/session.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { barsMeant, hasBars, hasSong, mapOf } from '../map/targets.js';
 
 /** What a key changes the speed by. */

@@ -10,7 +10,7 @@ import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { SongMap } from '../../model/song-map.js';
 import { setSpeed } from './practice-commands.js';
-import { FASTEST, SLOWEST } from '../song/practice-state.js';
+import { FASTEST, SLOWEST } from '../kit/practice.js';
 import type { Session } from '../kit/session.js';
 import { SignalElement } from '../kit/signal-element.js';
 import { numberOf } from '../kit/fields.js';

@@ -5,7 +5,7 @@ import type { PlayStretch } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tempoSummary } from '../../model/tempo.js';
 import type { Cents } from '../../music/units.js';
-import { FASTEST, SLOWEST, type Loop } from '../song/practice-state.js';
+import { FASTEST, SLOWEST, type Loop } from '../kit/practice.js';
 import { barsText, counted } from '../kit/sentences.js';
 import type { Session } from '../kit/session.js';
 

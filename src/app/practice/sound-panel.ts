@@ -3,7 +3,7 @@ import { css, html, nothing } from 'lit';
 import { customElement, property } from 'lit/decorators.js';
 import type { Sides } from '../../dsp/side-mix.js';
 import type { SongMap } from '../../model/song-map.js';
-import type { Practice } from '../song/practice-state.js';
+import type { Practice } from '../kit/practice.js';
 import type { Session, Settings } from '../kit/session.js';
 import { SignalElement } from '../kit/signal-element.js';
 import { numberField, numberOf, set, valueOf } from '../kit/fields.js';

@@ -8,7 +8,7 @@ import type { BarTiming, TimingReport } from '../../model/timing.js';
 import { setLoop } from './practice-commands.js';
 import type { Session } from '../kit/session.js';
 import { MAX_DELAY } from '../kit/settings.js';
-import type { TimingCheck } from './timing-state.js';
+import type { TimingCheck } from '../kit/timing.js';
 import { SignalElement } from '../kit/signal-element.js';
 import { numberField, partsOfBeat, set } from '../kit/fields.js';
 import { panel, sidePanel } from '../kit/styles/panels.js';

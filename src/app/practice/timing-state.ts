@@ -1,38 +1,11 @@
-import { effect, signal, untracked, type ReadonlySignal } from '@preact/signals-core';
-import { judgeStrokes, latenessOf, type Lateness, type TimingReport } from '../../model/timing.js';
+import { effect, signal, untracked } from '@preact/signals-core';
+import { judgeStrokes, latenessOf } from '../../model/timing.js';
 import type { PlayPlan } from '../../model/play-plan.js';
 import type { Sounding } from '../../music/timeline.js';
 import type { Seconds } from '../../music/units.js';
+import type { StrokeSource, Timing, TimingCheck } from '../kit/timing.js';
 import type { Core } from '../song/core.js';
 import { MAX_DELAY } from '../kit/settings.js';
-
-export type StrokeSource = 'taps' | 'microphone';
-
-/** Strokes that are being collected, or were last: against the song's beats, or against a click to measure a delay. */
-export interface TimingCheck {
-  readonly of: 'song' | 'delay';
-  readonly source: StrokeSource;
-  readonly running: boolean;
-  /** Seconds of the timeline. */
-  readonly strokes: readonly Seconds[];
-  /** What the strokes showed, once it has ended; undefined when there were too few. */
-  readonly report?: TimingReport;
-  readonly lateness?: Lateness;
-}
-
-export interface Timing {
-  readonly check: ReadonlySignal<TimingCheck | undefined>;
-  /** Plays, and collects strokes until playing stops; `parts`: strokes a beat that are meant. */
-  checkSong(source: StrokeSource, parts: 1 | 2 | 3 | 4): Promise<void>;
-  /** Plays a click for half a minute, and measures how late strokes to it come. */
-  measureDelay(source: StrokeSource): Promise<void>;
-  /** A tap, so many milliseconds ago. */
-  stroke(ago: number): void;
-  /** Takes over the delay that was measured. */
-  useDelay(): void;
-  forget(): void;
-  dispose(): void;
-}
 
 /** Clicks of a measurement, and seconds between them. */
 const CLICKS = 48;

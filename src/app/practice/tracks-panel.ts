@@ -5,7 +5,7 @@ import { arrangementStretches } from '../../model/play-order.js';
 import type { SongMap } from '../../model/song-map.js';
 import { trackCountIn } from '../song/practice-state.js';
 import type { Session } from '../kit/session.js';
-import type { TracksWish } from './tracks.js';
+import type { TracksWish } from '../kit/requests.js';
 import { SignalElement } from '../kit/signal-element.js';
 import { check, valueOf } from '../kit/fields.js';
 import { panel } from '../kit/styles/panels.js';

@@ -1,7 +1,7 @@
 import { msg, str } from '@lit/localize';
 import { sideMix } from '../../dsp/side-mix.js';
 import { trackCues } from '../../export/track-cues.js';
-import { planPlay, type CountIn, type PlayStretch, type PlayWish } from '../../model/play-plan.js';
+import { planPlay, type CountIn, type PlayWish } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { transposeKey } from '../../music/transpose.js';
 import { tempoSummary } from '../../model/tempo.js';
@@ -9,26 +9,10 @@ import type { Core } from '../song/core.js';
 import { fileNameFor } from '../kit/file-name.js';
 import { DECODE_SHARE, decode, type Tasks } from '../song/tasks.js';
 import type { TrackJob } from '../kit/ports.js';
+import type { TracksWish } from '../kit/requests.js';
 import { boundSpeed, instrumentOf, strumShift, wishOf } from '../song/practice-state.js';
 import { counted } from '../kit/sentences.js';
 import type { speechReader } from './speech.js';
-
-export interface TracksWish {
-  /** One track each: 0.7 is 70 % of the recording's speed. */
-  readonly speeds: readonly number[];
-  readonly countIn: CountIn;
-  readonly click: boolean;
-  readonly strum: boolean;
-  /** Chords are spoken before they begin. */
-  readonly announce: boolean;
-  readonly format: TrackJob['format'];
-  /** Each bar is marked in the file, not only each section. */
-  readonly barCues?: boolean;
-  /** What is played, in order; the whole song without. */
-  readonly stretches?: readonly PlayStretch[];
-  /** What is added to the name: the arrangement's, or the loop's bars. */
-  readonly called?: string;
-}
 
 /** Renders practice tracks of the open song and hands them to the user. */
 export async function saveTracks(

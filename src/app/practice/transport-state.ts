@@ -10,7 +10,8 @@ import { JOIN } from '../../music/timeline.js';
 import type { Seconds } from '../../music/units.js';
 import type { Core } from '../song/core.js';
 import { doubtStretch } from '../doubts/doubts-state.js';
-import { countInOf, PLAIN, strumShift, wishOf } from '../song/practice-state.js';
+import { countInOf, strumShift, wishOf } from '../song/practice-state.js';
+import { PLAIN } from '../kit/practice.js';
 
 /** Playing: what the player hears of the map, the settings and the user. */
 export interface Transport {

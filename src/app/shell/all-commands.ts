@@ -1,7 +1,7 @@
 import { BAR_COMMANDS } from '../map/bar-commands.js';
 import { BEAT_COMMANDS } from '../map/beat-commands.js';
 import { CHORD_COMMANDS } from '../chords/chord-commands.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { DOUBT_COMMANDS } from '../doubts/doubt-commands.js';
 import { HANDS_FREE_COMMANDS } from '../practice/hands-free-commands.js';
 import { FINGERING_COMMANDS } from '../chords/fingering-commands.js';

@@ -1,7 +1,7 @@
 import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, state } from 'lit/decorators.js';
-import { GUIDE_STEPS, type GuideStep } from './guide-state.js';
+import { GUIDE_STEPS, type GuideStep } from '../kit/guide.js';
 import type { Session } from '../kit/session.js';
 import { commandButton } from '../kit/command-button.js';
 import { SignalElement } from '../kit/signal-element.js';

@@ -1,5 +1,5 @@
 import { msg } from '@lit/localize';
-import type { GuideStep } from './guide-state.js';
+import type { GuideStep } from '../kit/guide.js';
 
 interface GuideText {
   readonly name: string;

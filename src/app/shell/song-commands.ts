@@ -1,5 +1,5 @@
 import { msg } from '@lit/localize';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { ask } from '../kit/ask.js';
 import { hasSong, mapOf } from '../map/targets.js';
 

@@ -1,6 +1,6 @@
 import { msg } from '@lit/localize';
 import type { Session } from '../kit/session.js';
-import type { Command } from '../kit/command.js';
+import type { Command } from '../kit/session.js';
 import { hasSong, mapOf, placeOf } from '../map/targets.js';
 
 /** Each press of the zoom key makes the close-up this much closer. */

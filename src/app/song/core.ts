@@ -2,7 +2,7 @@ import { msg, str } from '@lit/localize';
 import { computed, signal, type ReadonlySignal, type Signal } from '@preact/signals-core';
 import type { SongMap } from '../../model/song-map.js';
 import type { SongDesk } from './open-song.js';
-import { PLAIN, type Practice } from './practice-state.js';
+import { PLAIN, type Practice } from '../kit/practice.js';
 import type { Keeping, PageKind, Ports, SongSummary } from '../kit/ports.js';
 import type { Notice, PlayPanel, Settings, Tapping, Task, View } from '../kit/session.js';
 import { readSettings } from '../kit/settings.js';

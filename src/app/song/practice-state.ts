@@ -1,38 +1,8 @@
-import type { Ladder } from '../../model/play-order.js';
-import type { CountIn, PlayStretch, PlayWish } from '../../model/play-plan.js';
+import type { CountIn, PlayWish } from '../../model/play-plan.js';
 import type { SongMap } from '../../model/song-map.js';
 import { tuningOf, type Tuning } from '../../music/tuning.js';
-import type { Seconds } from '../../music/units.js';
-import type { Sides } from '../../dsp/side-mix.js';
+import { FASTEST, SLOWEST, type Practice } from '../kit/practice.js';
 import type { Settings } from '../kit/session.js';
-
-/** How the open song is practised; begins anew with each song. */
-export interface Practice {
-  /** 0.4 to 1.3: 0.5 is half as fast. */
-  readonly speed: number;
-  /** Whole semitones, and cents beside them, by which the recording is moved. */
-  readonly transpose: number;
-  readonly cents: number;
-  readonly sides: Sides;
-  /** The stretch that is played again and again; bar lines, so that it follows the bars when they are corrected. */
-  readonly loop?: Loop;
-  /** Id of the arrangement that is played; the song as it is without. */
-  readonly arrangement?: string;
-}
-
-export interface Loop {
-  readonly from: Seconds;
-  readonly until: Seconds;
-  /** Played in turn with it: another pass of the same section, say. */
-  readonly other?: PlayStretch;
-  /** Becomes faster (or slower) from round to round. */
-  readonly ladder?: Ladder;
-}
-
-export const PLAIN: Practice = { speed: 1, transpose: 0, cents: 0, sides: 'both' };
-
-export const SLOWEST = 0.4;
-export const FASTEST = 1.3;
 
 /** A speed within bounds, in whole percents. */
 export function boundSpeed(speed: number): number {

@@ -54,8 +54,9 @@ async function weights(part: Part): Promise<Uint8Array> {
   if (import.meta.env.SSR) {
     const { readFile } = await import('node:fs/promises');
     // From src/platform/worker and from dist/cli alike; a name of its own, or the build would take the file for one of the page's.
-    const file = `../../src/analysis/network/rhythm-${part}.onnx`;
-    return readFile(new URL(file, import.meta.url));
+    const top = import.meta.url.replace(/(src\/platform|dist)\/[^/]+\/[^/]+$/, '');
+    const file = `src/analysis/evidence/network/rhythm-${part}.onnx`;
+    return readFile(new URL(file, top));
   }
   const { default: url } = await (part === 'front'
     ? import('../../analysis/evidence/network/rhythm-front.onnx?url')

@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { barsOf, chordsInBar } from '../../../src/model/map-queries.js';
 import { ALL_COMMANDS } from '../../../src/app/shell/all-commands.js';
-import type { Command, KeyBinding } from '../../../src/app/kit/command.js';
+import type { KeyBinding } from '../../../src/app/kit/command.js';
+import type { Command } from '../../../src/app/kit/session.js';
 import { createSession } from '../../../src/app/shell/create-session.js';
 import type { Session } from '../../../src/app/kit/session.js';
 import { fakePorts, recordingFile, type FakePorts } from '../../support/fakes.js';

@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { addLocks } from '../../../src/model/edits/add-locks.js';
 import { createSession } from '../../../src/app/shell/create-session.js';
-import { GUIDE_STEPS, readGuide, stepsSeen } from '../../../src/app/shell/guide-state.js';
+import { stepsSeen } from '../../../src/app/shell/guide-state.js';
+import { GUIDE_STEPS, readGuide } from '../../../src/app/kit/guide.js';
 import type { Session } from '../../../src/app/kit/session.js';
 import { fakePorts, recordingFile, type FakePorts } from '../../support/fakes.js';
 import { until } from '../../support/until.js';

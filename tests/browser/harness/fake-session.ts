@@ -1,4 +1,4 @@
-import { PLAIN } from '../../../src/app/song/practice-state.js';
+import { PLAIN } from '../../../src/app/kit/practice.js';
 import { DEFAULT_SETTINGS } from '../../../src/app/kit/settings.js';
 import { computed, signal } from '@preact/signals-core';
 import { beatStartsOf, parseMeter, withBeats, type Meter } from '../../../src/music/meter.js';

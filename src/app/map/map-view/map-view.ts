@@ -7,7 +7,7 @@ import { repeat } from 'lit/directives/repeat.js';
 import type { SongMap } from '../../../model/song-map.js';
 import type { BarIndex, Seconds } from '../../../music/units.js';
 import { shownMap } from '../../../model/shown-chords.js';
-import { moveChordTo } from '../../chords/chord-actions.js';
+import { moveChordTo } from '../move-chord.js';
 import type { Session } from '../../kit/session.js';
 import { FrameController, ResizeController } from '../../kit/owners.js';
 import { PlayClock } from '../../kit/play-clock.js';

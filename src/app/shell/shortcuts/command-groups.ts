@@ -1,5 +1,5 @@
 import { msg, str } from '@lit/localize';
-import type { Command } from '../../kit/command.js';
+import type { Command } from '../../kit/session.js';
 import { bindingsOf } from './key-dispatch.js';
 import { keyText } from '../../kit/key-text.js';
 

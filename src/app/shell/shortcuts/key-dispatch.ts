@@ -1,4 +1,5 @@
-import type { Command, KeyBinding } from '../../kit/command.js';
+import type { KeyBinding } from '../../kit/command.js';
+import type { Command } from '../../kit/session.js';
 
 /** A pressed key, as the page tells it; `mod` is Ctrl, or Cmd on a Mac, `other` the one of the two that is not. */
 export interface KeyPress {

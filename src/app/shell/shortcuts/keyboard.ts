@@ -1,5 +1,5 @@
 import type { ReactiveController, ReactiveControllerHost } from 'lit';
-import type { Command } from '../../kit/command.js';
+import type { Command } from '../../kit/session.js';
 import type { Session } from '../../kit/session.js';
 import { isMac } from '../../kit/key-text.js';
 import { commandFor, type FocusKind, type KeyPress } from './key-dispatch.js';

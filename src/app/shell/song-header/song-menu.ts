@@ -1,7 +1,7 @@
 import { msg } from '@lit/localize';
 import { css, html, nothing } from 'lit';
 import { customElement, property, query } from 'lit/decorators.js';
-import type { Command } from '../../kit/command.js';
+import type { Command } from '../../kit/session.js';
 import type { Session, Settings } from '../../kit/session.js';
 import { walkByArrows } from '../../kit/focus.js';
 import { SignalElement } from '../../kit/signal-element.js';

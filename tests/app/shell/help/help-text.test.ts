@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { ALL_COMMANDS } from '../../../../src/app/shell/all-commands.js';
-import { GUIDE_STEPS } from '../../../../src/app/shell/guide-state.js';
+import { GUIDE_STEPS } from '../../../../src/app/kit/guide.js';
 import { GUIDE_END, GUIDE_TEXTS } from '../../../../src/app/shell/guide-text.js';
 import { HELP, helpPieces } from '../../../../src/app/shell/help/help-text.js';
 

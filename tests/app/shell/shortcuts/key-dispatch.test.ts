@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Command, KeyBinding } from '../../../../src/app/kit/command.js';
+import type { KeyBinding } from '../../../../src/app/kit/command.js';
+import type { Command } from '../../../../src/app/kit/session.js';
 import { commandFor, type FocusKind, type KeyPress } from '../../../../src/app/shell/shortcuts/key-dispatch.js';
 
 function command(
