@@ -1,4 +1,4 @@
-"""Fits the small network of ../chords/chord-net.ts, which says what chord sounds on a beat.
+"""Fits the small network of ../analysis/chords/chord-net.ts, which says what chord sounds on a beat.
 
     fit_chords.py OUT.ts FACTS.jsonl [MORE.jsonl ...]
 
@@ -14,7 +14,7 @@ import sys
 import numpy as np
 import torch
 
-# As KINDS in ../chords/vocabulary.ts: the network's outputs in this order, "no chord" after them.
+# As KINDS in ../analysis/chords/vocabulary.ts: the network's outputs in this order, "no chord" after them.
 KINDS = ["maj", "min", "7", "maj7", "min7", "hdim7", "dim", "aug", "sus2", "sus4",
          "maj/3", "maj/5", "maj/2", "maj/b7", "min/b3", "min/5", "min/b7", "7/3"]
 PLAIN = {"maj6": "maj", "min6": "min", "9": "7", "maj9": "maj7", "min9": "min7", "maj(9)": "maj", "min(9)": "min",
@@ -163,7 +163,7 @@ def agreement(net, songs):
 
 def write(net, songs, path):
     counts = np.bincount(np.concatenate([s[1] for s in songs]) // 12, minlength=len(KINDS) + 1)
-    text = ["// Made by ../training/fit_chords.py; see its model card in ../training/README.md.", ""]
+    text = ["// Made by src/training/fit_chords.py; see its model card in src/training/README.md.", ""]
     for name, layer in (("FIRST", net.a), ("SECOND", net.b), ("LAST", net.c)):
         w = np.hstack([layer.weight.detach().numpy(), layer.bias.detach().numpy()[:, None]])
         scale = float(np.abs(w).max()) / 32767

@@ -1,6 +1,6 @@
 """Fits how differences of chords between passes are judged: fit_passes.py FACTS.json, from tests/bench/pass-facts.ts.
 
-Prints the constants of ../passes/judge-chords.ts and, for songs left out, how many planted chords are found at how many
+Prints the constants of ../analysis/passes/judge-chords.ts and, for songs left out, how many planted chords are found at how many
 invented ones. Two bars at a time: the program itself hears all other passes together, which invents less.
 """
 import json

@@ -1,4 +1,4 @@
-// Made by ../training/fit_chords.py; see its model card in ../training/README.md.
+// Made by src/training/fit_chords.py; see its model card in src/training/README.md.
 
 /** 64 outputs of 72 inputs and a constant, row by row: little-endian 16-bit, times `scale`. */
 export const FIRST = {

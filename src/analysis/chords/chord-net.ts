@@ -22,7 +22,7 @@ interface Layer {
  * beats one after another.
  *
  * Source of the method: chords as a classification of chroma with its context, Humphrey & Bello, ICMLA 2012; one set of weights
- * for all roots as in Humphrey, Cho & Bello, ICASSP 2012. Weights: see ../training/README.md. Beats that are not `wanted` stay zero.
+ * for all roots as in Humphrey, Cho & Bello, ICASSP 2012. Weights: see src/training/README.md. Beats that are not `wanted` stay zero.
  */
 export function chordLikelihoods(values: Float32Array, wanted: (beat: number) => boolean = () => true): Float64Array {
   const count = values.length / HARMONY_WIDTH;

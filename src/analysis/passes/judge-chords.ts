@@ -2,7 +2,7 @@ import type { BarSound } from './bar-sounds.js';
 import { chordFacts, FACT_NAMES, type ChordFacts } from './chord-facts.js';
 
 /**
- * Weights of a logistic regression (training/fit_passes.py) on 112 made songs with planted differences, 3753 aligned
+ * Weights of a logistic regression (src/training/fit_passes.py) on 112 made songs with planted differences, 3753 aligned
  * bars of which 119 have another chord: of the logarithms of the chord facts, then of the same measured by the
  * variation of the pass and the song. On songs left out, two bars at a time, 88 % are found at 1.5 % invented.
  */
