@@ -46,7 +46,9 @@ export async function playerChecks(page: Page, baseUrl: string): Promise<void> {
     route.fulfill({ contentType: 'text/html', body: '<button>Play</button>' }),
   );
   await page.goto(`${baseUrl}blank`);
-  const nodes = (await page.evaluateHandle(`import('${baseUrl}audio/player-node.ts')`)) as JSHandle<NodeModule>;
+  const nodes = (await page.evaluateHandle(
+    `import('${baseUrl}platform/audio/player-node.ts')`,
+  )) as JSHandle<NodeModule>;
   await clicksFallOnTheirBeats(page, nodes);
   await seekingAndEndingAreExact(page, nodes);
   // Firefox cannot pause an OfflineAudioContext.
@@ -207,7 +209,7 @@ async function everySpeedKeepsTheBeats(page: Page, nodes: JSHandle<NodeModule>):
 }
 
 async function livePlayer(page: Page, baseUrl: string): Promise<void> {
-  const module = (await page.evaluateHandle(`import('${baseUrl}audio/player.ts')`)) as JSHandle<PlayerModule>;
+  const module = (await page.evaluateHandle(`import('${baseUrl}platform/audio/player.ts')`)) as JSHandle<PlayerModule>;
   await page.getByRole('button').click();
   const plans = [planOf(1, 1.4), planOf(0.5, 3), { ...planOf(0, 0), pieces: [], end: 0 }];
   const seen = await page.evaluate(
